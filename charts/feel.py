@@ -1,0 +1,205 @@
+"""Feels: how a beat divides, and whether it swings.
+
+A :class:`Feel` is data. :meth:`Feel.grid` gives the grid of one beat at one tempo; all exact.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property, lru_cache
+from math import prod
+
+from charts.timing import Beat
+
+BY_TEMPO = "by tempo"
+HALF = Fraction(1, 2)
+THIRD = Fraction(1, 3)
+TWO_THIRDS = Fraction(2, 3)
+
+
+def plain_name(text: str) -> str:
+    """A name without case, hyphens or spelling of eighths and sixteenths, for comparing.
+
+    >>> plain_name("Half-Time  Shuffle") == plain_name("half time shuffle")
+    True
+    >>> plain_name("straight 8ths") == plain_name("Straight Eighths")
+    True
+    """
+    words = re.sub(r"[-‐‑–_\s]+", " ", text.casefold()).strip()
+    words = re.sub(r"\b8ths?\b", "eighth", re.sub(r"\b16ths?\b", "sixteenth", words))
+    return re.sub(r"\beighths\b", "eighth", re.sub(r"\bsixteenths\b", "sixteenth", words))
+
+
+def ratio_by_tempo(bpm: Fraction) -> Fraction:
+    """Swing ratio from a short note of 100 ms, held between 1 and 2.
+
+    After Friberg and Sundström 2002 (short note about 100 ms from medium tempo up); a model, not data.
+
+    >>> ratio_by_tempo(Fraction(240))
+    Fraction(3, 2)
+    """
+    return min(Fraction(2), max(Fraction(1), (Fraction(60000) / bpm - 100) / 100))
+
+
+@dataclass(frozen=True)
+class Feel:
+    """How a beat divides; see design 2. ``swing`` is a ratio, ``"by tempo"`` or None."""
+
+    name: str
+    divides: tuple[int, ...]
+    swing: Fraction | str | None = None
+    home_cells: int | None = None
+    pulse: str = "normal"
+    count: str = ""
+    also: tuple[str, ...] = ()
+    groove: str = ""
+    about: str = field(default="", compare=False)
+
+    @property
+    def home(self) -> int:
+        """Cells a beat that the groove itself plays."""
+        return self.home_cells or prod(self.divides)
+
+    @property
+    def swings(self) -> bool:
+        """True where the feel has a swung pair."""
+        return self.swing is not None
+
+    def ratio(self, bpm: Fraction) -> Fraction | None:
+        """Long-short ratio of the swung pair at a tempo; None for a feel that does not swing."""
+        return ratio_by_tempo(bpm) if isinstance(self.swing, str) else self.swing
+
+    def grid(self, beat: Beat, bpm: Fraction) -> Grid:
+        """The grid of one beat at a tempo."""
+        return _grid(self.divides, self.home, self.ratio(bpm), beat.ternary)
+
+
+@lru_cache(maxsize=4096)
+def _grid(divides: tuple[int, ...], home: int, ratio: Fraction | None, ternary: bool) -> Grid:
+    """The same grid object for the same musical facts, so that verdicts can be kept by it."""
+    if not ternary:
+        return Grid(divides, home, ratio)
+    if divides[0] == 2:
+        return Grid((3, *divides[1:]), home * 3 // 2, ratio if len(divides) > 1 else None)
+    return Grid(divides, home, ratio if len(divides) > 1 else None)
+
+
+@dataclass(frozen=True)
+class Grid:
+    """One beat's grid: the chain of divisions, and the swung positions.
+
+    Positions are fractions of the beat. *Nominal* positions are as written on the even grid,
+    *sounding* ones as bent by the swing ratio.
+    """
+
+    divides: tuple[int, ...]
+    home: int
+    ratio: Fraction | None
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.divides, self.home, self.ratio))
+
+    @property
+    def swings(self) -> bool:
+        return self.ratio is not None
+
+    def admits(self, division: int) -> bool:
+        """True where the division is in the feel's chain: 1, the running products, then doublings.
+
+        >>> shuffle = Grid((3,), 3, Fraction(2))
+        >>> [m for m in range(1, 25) if shuffle.admits(m)]
+        [1, 3, 6, 12, 24]
+        """
+        if division in self._products:
+            return True
+        last = self._products[-1]
+        times, rest = divmod(division, last)
+        return not rest and times & (times - 1) == 0
+
+    @cached_property
+    def _products(self) -> tuple[int, ...]:
+        products = [1]
+        for factor in self.divides:
+            products.append(products[-1] * factor)
+        return tuple(products)
+
+    def level_of(self, cells: int) -> int:
+        """The smallest division of the chain with at least so many cells."""
+        for level in self._products:
+            if level >= cells:
+                return level
+        level = self._products[-1]
+        while level < cells:
+            level *= 2
+        return level
+
+    def finer(self, level: int) -> int:
+        """The next division of the chain after ``level``."""
+        return self.level_of(level + 1)
+
+    @cached_property
+    def _pairs(self) -> int:
+        """How many swung pairs a beat holds."""
+        return prod(self.divides[:-1])
+
+    @cached_property
+    def upbeat(self) -> Fraction:
+        """Where the upbeat of a pair sounds, as a fraction of the pair: u = r / (1 + r)."""
+        return TWO_THIRDS if self.ratio is None else self.ratio / (1 + self.ratio)
+
+    def bend(self, at: Fraction) -> Fraction:
+        """Where a nominal position sounds: the pair's 2/3 falls on u, linear between.
+
+        >>> Grid((3,), 3, Fraction(3, 2)).bend(Fraction(2, 3))
+        Fraction(3, 5)
+        """
+        if self.ratio is None or self.ratio == 2:
+            return at
+        pair, inside = divmod(at * self._pairs, 1)
+        u = self.upbeat
+        bent = inside * u / TWO_THIRDS if inside <= TWO_THIRDS else u + (inside - TWO_THIRDS) * (1 - u) * 3
+        return (pair + bent) / self._pairs
+
+    def points(self, level: int) -> tuple[Fraction, ...]:
+        """Sounding positions of a level of the chain, 0 to under 1."""
+        return tuple(self.bend(Fraction(cell, level)) for cell in range(level))
+
+    @cached_property
+    def home_points(self) -> frozenset[Fraction]:
+        """Sounding positions of the home grid."""
+        return frozenset(self.points(self.home))
+
+    @cached_property
+    def swung_nominal(self) -> frozenset[Fraction]:
+        """S as written: the start and the upbeat of each swung pair; empty where nothing swings."""
+        if self.ratio is None:
+            return frozenset()
+        return frozenset((k + at) / self._pairs for k in range(self._pairs) for at in (Fraction(0), TWO_THIRDS))
+
+    @cached_property
+    def swung_sounding(self) -> frozenset[Fraction]:
+        """S as it sounds."""
+        return frozenset(self.bend(at) for at in self.swung_nominal)
+
+    def upbeat_eighth(self, ternary: bool) -> Fraction:
+        """Where ``&`` sounds in this beat."""
+        if ternary:
+            return THIRD
+        if self.divides[0] == 3:
+            return self.bend(TWO_THIRDS)
+        return HALF
+
+    def sixteenth(self, letter: str, ternary: bool) -> Fraction | None:
+        """Where ``e`` or ``a`` sounds in this beat; None where the feel has no such place."""
+        if ternary:
+            return TWO_THIRDS if letter == "a" else None
+        if self.divides[0] == 3:
+            return None
+        inside = self.upbeat if self.swings else HALF
+        return inside / 2 if letter == "e" else HALF + inside / 2
