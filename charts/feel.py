@@ -144,7 +144,7 @@ class Grid:
         return self.level_of(level + 1)
 
     @cached_property
-    def _pairs(self) -> int:
+    def pairs(self) -> int:
         """How many swung pairs a beat holds."""
         return prod(self.divides[:-1])
 
@@ -161,10 +161,10 @@ class Grid:
         """
         if self.ratio is None or self.ratio == 2:
             return at
-        pair, inside = divmod(at * self._pairs, 1)
+        pair, inside = divmod(at * self.pairs, 1)
         u = self.upbeat
         bent = inside * u / TWO_THIRDS if inside <= TWO_THIRDS else u + (inside - TWO_THIRDS) * (1 - u) * 3
-        return (pair + bent) / self._pairs
+        return (pair + bent) / self.pairs
 
     def points(self, level: int) -> tuple[Fraction, ...]:
         """Sounding positions of a level of the chain, 0 to under 1."""
@@ -180,7 +180,7 @@ class Grid:
         """S as written: the start and the upbeat of each swung pair; empty where nothing swings."""
         if self.ratio is None:
             return frozenset()
-        return frozenset((k + at) / self._pairs for k in range(self._pairs) for at in (Fraction(0), TWO_THIRDS))
+        return frozenset((k + at) / self.pairs for k in range(self.pairs) for at in (Fraction(0), TWO_THIRDS))
 
     @cached_property
     def swung_sounding(self) -> frozenset[Fraction]:

@@ -1,0 +1,88 @@
+"""Where something stands in a file, and what is wrong with it.
+
+Errors are values: readers and rules collect :class:`Finding` objects, one place prints them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any
+
+ERROR, WARNING, NOTE = "error", "warning", "note"
+
+
+@dataclass(frozen=True, eq=False)
+class Source:
+    """A text that was read; ``name`` is what messages call it."""
+
+    name: str
+    text: str
+
+    @cached_property
+    def lines(self) -> list[str]:
+        """Lines as YAML counts them: only CR, LF and CR LF end one in a message."""
+        return self.text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of one line, counted from 1; ``end_column`` is one past the last character."""
+
+    source: Source
+    line: int
+    column: int
+    end_column: int
+
+    @property
+    def text(self) -> str:
+        """The words that stand there."""
+        lines = self.source.lines
+        return lines[self.line - 1][self.column - 1 : self.end_column - 1] if self.line <= len(lines) else ""
+
+
+@dataclass(frozen=True)
+class Where:
+    """The musical place of a finding; None where it does not apply."""
+
+    song: str | None = None
+    setlist: str | None = None
+    section: str | None = None
+    pass_: int | None = None
+    bar: int | None = None
+    beat: int | None = None
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing found wrong or worth knowing.
+
+    ``message`` is lower case without full stop; ``caption`` stands behind the caret; ``lines`` are pairs
+    (label, text) printed beneath; ``hint`` says what to write instead; ``detail`` holds further JSON keys.
+    """
+
+    rule: str
+    level: str
+    message: str
+    span: Span | None
+    hint: str = ""
+    where: Where = Where()
+    caption: str = ""
+    lines: tuple[tuple[str, str], ...] = ()
+    detail: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def is_error(self) -> bool:
+        return self.level == ERROR
+
+    def at(self, where: Where) -> Finding:
+        """The same finding with its musical place."""
+        return replace(self, where=where)
+
+
+class FeelmapError(Exception):
+    """The command cannot do its work (exit 2); carries the findings that say why."""
+
+    def __init__(self, message: str, hint: str = "", findings: tuple[Finding, ...] = ()) -> None:
+        super().__init__(message)
+        self.message, self.hint, self.findings = message, hint, findings
