@@ -1,0 +1,107 @@
+"""Fills where they are played: laid backwards from a barline or a landing over the bar's own beats."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from charts.pattern import Pattern, Stroke, in_order
+from charts.played import PlayedSection
+from charts.song import FillUse, Section
+from charts.timing import Beat, Meter
+from charts.verdict import nominal_onsets, sounding_place, swing_place
+
+
+@dataclass(frozen=True, slots=True)
+class FillBeat:
+    """One beat under a fill: the section's bar (under 1 where it reaches back) and beat, both from 1.
+
+    ``start`` is in tempo units from the section's start, ``tempo`` where the beat starts.
+    """
+
+    bar: int
+    number: int
+    beat: Beat
+    start: Fraction
+    tempo: Fraction
+
+
+@dataclass(frozen=True)
+class PlacedFill:
+    """A fill where it is played: the pattern laid over the bar's own beats, and those beats."""
+
+    part: PlayedSection
+    use: FillUse
+    pass_: int
+    pattern: Pattern
+    beats: tuple[FillBeat, ...]
+
+    @property
+    def reaches_back(self) -> bool:
+        """True where it starts before its section does."""
+        return self.beats[0].bar < 1
+
+    @property
+    def end(self) -> Fraction:
+        """Where it lands, in tempo units from the section's start, as it sounds."""
+        if self.use.landing is not None:
+            return self.part.clock.units_at(self.pass_, self.use.landing)
+        return self.beats[-1].start + self.beats[-1].beat.units
+
+    def seconds_of(self, stroke: Stroke) -> float:
+        """Seconds from the song's start to a stroke of ``pattern``, swung as the feel swings."""
+        under = self.beats[stroke.beat]
+        grid = self.part.section.feel.grid(under.beat, under.tempo)
+        at = stroke.at
+        if self.pattern.swung:
+            at = swing_place(at, grid.pairs)
+        at = sounding_place(at, nominal_onsets(self.pattern, stroke.beat, grid), grid)
+        return self.part.seconds + self.part.clock.seconds_at(under.start + at * under.beat.units)
+
+
+def place_fill(part: PlayedSection, use: FillUse, pass_: int) -> PlacedFill | None:
+    """A fill laid backwards from where it ends; None where the pattern does not exist.
+
+    One that lands inside a beat is laid over the bar's beats as it falls, so it covers one beat more.
+    """
+    if use.pattern is None:
+        return None
+    section, pattern = part.section, use.pattern
+    bar, beat = use.bar, len(section.meter_of(use.bar).beats)
+    if use.landing is not None:
+        bar, beat = use.landing.bar, use.landing.beat - 1
+        shape = section.meter_of(bar).beats[beat]
+        offset = use.landing.nominal(shape, section.feel)
+        if offset:
+            beat += 1
+            pattern = _shifted(pattern, offset)
+    return PlacedFill(part, use, pass_, pattern, tuple(_beats_back(part, bar, beat, pass_, pattern.beats)))
+
+
+def _shifted(pattern: Pattern, offset: Fraction) -> Pattern:
+    moved = []
+    for stroke in pattern.strokes:
+        beat, at = divmod(stroke.place + offset, 1)
+        moved.append(replace(stroke, beat=int(beat), at=at))
+    return replace(pattern, beats=pattern.beats + 1, strokes=in_order(moved))
+
+
+def _beats_back(part: PlayedSection, bar: int, beat: int, pass_: int, count: int) -> list[FillBeat]:
+    """The ``count`` beats up to and with a beat; before the section its first tempo and meter go on."""
+    section, clock, found = part.section, part.clock, []
+    start = clock.beat_start(pass_, bar, beat + 1) if beat else clock.bar_start(pass_, bar)
+    while len(found) < count:
+        if beat < 1:
+            bar -= 1
+            if bar < 1 and pass_ > 1:
+                pass_, bar = pass_ - 1, section.bars
+            beat = len(_meter_back(section, bar).beats)
+        shape = _meter_back(section, bar).beats[beat - 1]
+        start -= shape.units
+        found.append(FillBeat(bar, beat, shape, start, clock.tempo_at(max(start, Fraction(0)))))
+        beat -= 1
+    return found[::-1]
+
+
+def _meter_back(section: Section, bar: int) -> Meter:
+    return section.meter_of(bar) if bar >= 1 else section.meter

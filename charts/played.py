@@ -1,0 +1,249 @@
+"""The form as played: every pass, every bar, every beat with its exact tempo and time.
+
+:class:`Clock` answers where a place lies in seconds without walking the bars before it;
+:func:`played` walks the song for those who need every beat (clicks, scores, pages).
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from charts.feel import Feel
+from charts.song import EACH, LAST, Place, Section, Song
+from charts.timing import Beat, Meter, ramp_seconds, tempo_after
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch of even tempo change: units from the section's start, beats a minute."""
+
+    start: Fraction
+    length: Fraction
+    tempo: Fraction
+    to: Fraction
+
+    def seconds(self, upto: Fraction) -> float:
+        return ramp_seconds(self.tempo, self.to, self.length, upto)
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """Time standing still: units from the section's start, seconds."""
+
+    at: Fraction
+    seconds: float
+
+
+class Clock:
+    """Tempo and time of one section, all passes; places are tempo units from its start."""
+
+    def __init__(self, section: Section) -> None:
+        self.section = section
+        self.stretches = list(_stretches(section))
+        self._starts = [stretch.start for stretch in self.stretches]
+        self._elapsed = [0.0]
+        for stretch in self.stretches:
+            self._elapsed.append(self._elapsed[-1] + stretch.seconds(stretch.length))
+
+    @cached_property
+    def holds(self) -> tuple[Hold, ...]:
+        """Every pass's holds that the clock counts."""
+        found = []
+        for pass_ in range(1, self.section.times + 1):
+            for hold in self.section.holds:
+                if hold.seconds:
+                    found.append(Hold(self.units_at(pass_, hold.place), float(hold.seconds)))
+        return tuple(sorted(found, key=lambda hold: hold.at))
+
+    @cached_property
+    def seconds(self) -> float:
+        """Length of the section, all passes, holds included."""
+        return self._elapsed[-1] + sum(hold.seconds for hold in self.holds)
+
+    def tempo_at(self, units: Fraction) -> Fraction:
+        """Beats a minute at a place."""
+        stretch = self.stretches[self._find(units)]
+        return tempo_after(stretch.tempo, stretch.to, stretch.length, units - stretch.start)
+
+    def seconds_at(self, units: Fraction) -> float:
+        """Seconds from the section's start to a place; a hold counts after the place it stands on."""
+        if units < 0:  # a fill that reaches back before its section: the first tempo goes on
+            return float(60 * units / self.stretches[0].tempo)
+        which = self._find(units)
+        held = sum(hold.seconds for hold in self.holds if hold.at < units) if self.section.holds else 0.0
+        return self._elapsed[which] + self.stretches[which].seconds(units - self._starts[which]) + held
+
+    def _find(self, units: Fraction) -> int:
+        return max(0, bisect_right(self._starts, units) - 1)
+
+    def bar_start(self, pass_: int, bar: int) -> Fraction:
+        """Units from the section's start to a bar of a pass, both from 1."""
+        return (pass_ - 1) * self.section.units + self._bar_starts(bar)
+
+    def _bar_starts(self, bar: int) -> Fraction:
+        section = self.section
+        plain = section.meter.units * (bar - 1)
+        return plain + sum(
+            (meter.units - section.meter.units for odd, meter in section.odd_bars.items() if odd < bar), Fraction(0)
+        )
+
+    def beat_start(self, pass_: int, bar: int, beat: int) -> Fraction:
+        """Units from the section's start to a beat, all from 1."""
+        beats = self.section.meter_of(bar).beats
+        return self.bar_start(pass_, bar) + sum((b.units for b in beats[: beat - 1]), Fraction(0))
+
+    def units_at(self, pass_: int, place: Place) -> Fraction:
+        """Units from the section's start to where a place sounds."""
+        start = self.beat_start(pass_, place.bar, place.beat)
+        beat = self.section.meter_of(place.bar).beats[place.beat - 1]
+        return start + place.at(beat, self.section.feel, self.tempo_at(start)) * beat.units
+
+
+def _stretches(section: Section) -> Iterator[Stretch]:
+    """The section's tempo as stretches that follow one another, all passes."""
+    total = section.units * section.times
+    if not section.tempos:
+        yield Stretch(Fraction(0), total, section.tempo, section.tempo_to or section.tempo)
+        return
+    base = Stretch(Fraction(0), total, section.tempo, section.tempo_to or section.tempo)
+    for pass_ in range(1, section.times + 1):
+        yield from _pass_stretches(section, base, pass_)
+
+
+def _pass_stretches(section: Section, base: Stretch, pass_: int) -> Iterator[Stretch]:
+    start, end = (pass_ - 1) * section.units, pass_ * section.units
+    marks = sorted((m for m in section.tempos if _on_pass(m.pass_, pass_, section.times)), key=lambda m: m.bar)
+    places = [start + _units_before(section, mark.bar) for mark in marks]
+    first = places[0] if places else end
+    if first > start:
+        yield Stretch(start, first - start, _base(base, start), _base(base, first))
+    for mark, place, until in zip(marks, places, [*places[1:], end], strict=True):
+        yield Stretch(place, until - place, mark.tempo, mark.to or mark.tempo)
+
+
+def _base(base: Stretch, units: Fraction) -> Fraction:
+    return tempo_after(base.tempo, base.to, base.length, units)
+
+
+def _on_pass(wanted: str | int, pass_: int, times: int) -> bool:
+    return wanted == EACH or pass_ == (times if wanted == LAST else wanted)
+
+
+def _units_before(section: Section, bar: int) -> Fraction:
+    return sum((section.meter_of(b).units for b in range(1, bar)), Fraction(0))
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedBeat:
+    """One felt beat as played: seconds from the song's start, its tempo where it starts and where it ends."""
+
+    number: int  # in its bar, from 1
+    beat: Beat
+    seconds: float
+    length: float  # seconds, a hold on it included
+    tempo: Fraction
+    tempo_end: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedBar:
+    """One bar as played. ``number`` counts through the song, ``bar`` in its section, all from 1."""
+
+    number: int
+    bar: int
+    pass_: int
+    meter: Meter
+    feel: Feel
+    beats: tuple[PlayedBeat, ...]
+
+    @property
+    def seconds(self) -> float:
+        return self.beats[0].seconds
+
+    @property
+    def length(self) -> float:
+        return sum(beat.length for beat in self.beats)
+
+
+@dataclass(frozen=True)
+class PlayedSection:
+    """One appearance as played: its clock, its first bar in the song, its start in seconds."""
+
+    section: Section
+    index: int
+    first_bar: int
+    seconds: float
+    clock: Clock
+
+    @property
+    def length(self) -> float:
+        return self.clock.seconds
+
+    def bars(self) -> Iterator[PlayedBar]:
+        """Every bar of every pass."""
+        number = self.first_bar
+        for pass_ in range(1, self.section.times + 1):
+            for bar in range(1, self.section.bars + 1):
+                yield self.bar(pass_, bar, number)
+                number += 1
+
+    def bar(self, pass_: int, bar: int, number: int | None = None) -> PlayedBar:
+        """One bar of one pass."""
+        meter = self.section.meter_of(bar)
+        start = self.clock.bar_start(pass_, bar)
+        beats = []
+        for place, beat in enumerate(meter.beats, start=1):
+            begin, end = self.clock.seconds_at(start), self.clock.seconds_at(start + beat.units)
+            tempo = self.clock.tempo_at(start)
+            beats.append(PlayedBeat(place, beat, self.seconds + begin, end - begin, tempo, self._end(start, beat, tempo)))
+            start += beat.units
+        if number is None:
+            number = self.first_bar + (pass_ - 1) * self.section.bars + bar - 1
+        return PlayedBar(number, bar, pass_, meter, self.section.feel, tuple(beats))
+
+    def _end(self, start: Fraction, beat: Beat, tempo: Fraction) -> Fraction:
+        """The tempo a ramp has reached at the beat's end, inside the ramp."""
+        stretch = self.clock.stretches[self.clock._find(start)]
+        return tempo_after(stretch.tempo, stretch.to, stretch.length, start + beat.units - stretch.start)
+
+    def place_seconds(self, pass_: int, place: Place) -> float:
+        """Seconds from the song's start to a place."""
+        return self.seconds + self.clock.seconds_at(self.clock.units_at(pass_, place))
+
+
+def pickup_seconds(song: Song) -> float:
+    """Length of the pickup before bar 1, at the first section's tempo."""
+    return float(60 * song.pickup / song.form[0].tempo) if song.form else 0.0
+
+
+def count_in_units(song: Song) -> Fraction:
+    """Length of the count-in in tempo units of the first section's meter."""
+    meter = song.form[0].meter_of(1) if song.form else song.meter
+    beats = meter.beats
+    spoken = [beats[place % len(beats)] for place in range(song.count_in.beats)]
+    return meter.units * song.count_in.bars + sum((beat.units for beat in spoken), Fraction(0))
+
+
+def count_in_seconds(song: Song) -> float:
+    """Length of the count-in."""
+    return float(60 * count_in_units(song) / song.form[0].tempo) if song.form else 0.0
+
+
+def played(song: Song) -> tuple[PlayedSection, ...]:
+    """The song's sections as played; seconds count from the start of the pickup, after the count-in."""
+    found, bar, seconds = [], 1, pickup_seconds(song)
+    for index, section in enumerate(song.form):
+        clock = Clock(section)
+        found.append(PlayedSection(section, index, bar, seconds, clock))
+        bar += section.bars * section.times
+        seconds += clock.seconds
+    return tuple(found)
+
+
+def song_seconds(song: Song) -> float:
+    """Length of the song, all passes, pickup included, without the count-in."""
+    return pickup_seconds(song) + sum(Clock(section).seconds for section in song.form)

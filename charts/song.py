@@ -1,0 +1,197 @@
+"""One song's chart: sections as they appear, with all that was inherited already in place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property
+
+from charts.feel import Feel
+from charts.pattern import Pattern
+from charts.source import Span
+from charts.timing import Beat, Meter
+
+EACH, LAST = "each", "last"
+CRASH, NO_LANDING = "crash", "none"
+DYNAMICS = ("ppp", "pp", "p", "mp", "mf", "f", "ff", "fff")
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place in a section: bar and beat from 1; ``offset`` is a fraction of the beat, or ``&``, ``e``, ``a``."""
+
+    bar: int
+    beat: int = 1
+    offset: Fraction | str = Fraction(0)
+    span: Span | None = field(default=None, compare=False, repr=False)
+
+    def at(self, beat: Beat, feel: Feel, bpm: Fraction) -> Fraction:
+        """Where in its beat the place sounds, for the feel and the tempo there."""
+        if not isinstance(self.offset, str):
+            return self.offset
+        grid = feel.grid(beat, bpm)
+        if self.offset == "&":
+            return grid.upbeat_eighth(beat.ternary)
+        return grid.sixteenth(self.offset, beat.ternary) or Fraction(0)
+
+    def nominal(self, beat: Beat, feel: Feel) -> Fraction:
+        """Where in its beat the place is written on the even grid, whatever the swing."""
+        if not isinstance(self.offset, str):
+            return self.offset
+        even = Feel("", feel.divides, Fraction(2) if feel.swings else None, feel.home_cells)
+        return self.at(beat, even, Fraction(100))
+
+    def __str__(self) -> str:
+        base = f"{self.bar}" if self.beat == 1 and not self.offset else f"{self.bar}.{self.beat}"
+        if not self.offset:
+            return base
+        return base + (self.offset if isinstance(self.offset, str) else f"+{self.offset}")
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """Words at a place."""
+
+    place: Place
+    text: str
+    has_beat: bool = False  # written BAR.BEAT
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """The band stops at ``start``, through ``end`` where it is a span."""
+
+    start: Place
+    end: Place | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """Time stands still at a place; the clock counts ``seconds`` for it."""
+
+    place: Place
+    seconds: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class TempoMark:
+    """From a bar on: a tempo, or an even change to ``to``; on which passes."""
+
+    bar: int
+    tempo: Fraction
+    to: Fraction | None = None
+    pass_: str | int = LAST
+    span: Span | None = field(default=None, compare=False, repr=False)
+
+
+@dataclass(frozen=True)
+class FillUse:
+    """A fill put at a place: it ends at the last barline of ``bar``, or lands at ``landing``.
+
+    ``name`` is as written (empty where the rows stand in place); ``pattern`` is None where no such pattern
+    exists. ``owner`` is the section that wrote it down, for findings told once.
+    """
+
+    bar: int
+    name: str
+    pattern: Pattern | None = None
+    landing: Place | None = None
+    pass_: str | int = EACH
+    sets_up_next: bool = False
+    on_purpose: str | None = None
+    land: str = CRASH
+    land_given: bool = False
+    span: Span | None = field(default=None, compare=False, repr=False)
+    owner: str = field(default="", compare=False)
+
+    @property
+    def title(self) -> str:
+        """What the fill is called on a page or in a message."""
+        return self.name or "its own fill"
+
+    def on_pass(self, number: int, times: int) -> bool:
+        """True where the fill is played on that pass of so many."""
+        return self.pass_ == EACH or number == (times if self.pass_ == LAST else self.pass_)
+
+
+@dataclass(frozen=True)
+class Section:
+    """One appearance of a section, whole: nothing is left to look up."""
+
+    name: str
+    phrases: tuple[int, ...]
+    feel: Feel
+    meter: Meter
+    tempo: Fraction
+    tempo_to: Fraction | None = None  # even change over all passes together
+    tempo_given: bool = False
+    times: int = 1
+    open: bool = False
+    until: str = ""
+    groove: str = ""
+    groove_pattern: Pattern | None = None
+    tempos: tuple[TempoMark, ...] = ()
+    odd_bars: dict[int, Meter] = field(default_factory=dict)
+    cues: tuple[Cue, ...] = ()
+    hits: tuple[Place, ...] = ()
+    stops: tuple[Stop, ...] = ()
+    holds: tuple[Hold, ...] = ()
+    dynamics: tuple[str, ...] = ()  # (), ("p",) or ("p", "f")
+    fills: tuple[FillUse, ...] = ()
+    span: Span | None = field(default=None, compare=False, repr=False)  # its form line
+    feel_given: bool = False
+    like: str = ""
+
+    @cached_property
+    def bars(self) -> int:
+        """Bars of one pass."""
+        return sum(self.phrases)
+
+    def meter_of(self, bar: int) -> Meter:
+        """The meter of a bar, counted from 1."""
+        return self.odd_bars.get(bar, self.meter)
+
+    @cached_property
+    def units(self) -> Fraction:
+        """Length of one pass in tempo units."""
+        plain = self.meter.units * (self.bars - len(self.odd_bars))
+        return plain + sum((meter.units for meter in self.odd_bars.values()), Fraction(0))
+
+
+@dataclass(frozen=True, slots=True)
+class CountIn:
+    """How the song is counted in: bars and beats of the first section's meter."""
+
+    bars: int = 0
+    beats: int = 0
+
+    def __str__(self) -> str:
+        parts = [f"{n} {word}" + ("s" if n != 1 else "") for n, word in ((self.bars, "bar"), (self.beats, "beat")) if n]
+        return " ".join(parts) or "none"
+
+
+@dataclass(frozen=True)
+class Song:
+    """A chart as read."""
+
+    title: str
+    form: tuple[Section, ...]
+    feel: Feel
+    tempo: Fraction
+    meter: Meter
+    by: str = ""
+    key: str = ""
+    count_in: CountIn = CountIn(bars=1)
+    pickup: Fraction = Fraction(0)  # beats
+    groove: str = ""
+    groove_pattern: Pattern | None = None
+    ending: str = ""
+    notes: str = ""
+    file: str = field(default="", compare=False)  # as messages call it
+    span: Span | None = field(default=None, compare=False, repr=False)  # of the title
+    spans: dict[str, Span] = field(default_factory=dict, compare=False, repr=False)  # key -> its value
+
+    @cached_property
+    def bars(self) -> int:
+        """Bars as played, all passes."""
+        return sum(section.bars * section.times for section in self.form)
