@@ -36,7 +36,7 @@ class Limits:
     Fraction(140, 1)
     >>> Limits(hand_ms=Fraction(1000, 12))
     Traceback (most recent call last):
-    charts.fitting.limits.LimitError: hand 12 is faster than the fastest published: write 10 strokes a second or less
+    charts.fitting.limits.LimitError: hand 12 is past the fastest published: write 10 strokes a second or less
     """
 
     hand_ms: Fraction = Fraction(140)
@@ -63,7 +63,7 @@ class Limits:
         >>> Limits.from_rates(hand=Fraction(8)).hand_ms
         Fraction(125, 1)
         """
-        rates = {"hand_ms": hand, "hand_double_ms": hand_double, "foot_ms": foot, "foot_double_ms": foot_double}
+        rates = dict(zip(FASTEST_MS, (hand, hand_double, foot, foot_double), strict=True))
         given = {name: _ms(name, rate) for name, rate in rates.items() if rate is not None}
         for limb in ("hand", "foot"):
             single = given.get(f"{limb}_ms", getattr(cls, f"{limb}_ms"))
@@ -101,8 +101,8 @@ def _ms(name: str, rate: Fraction) -> Fraction:
 def _check(name: str, ms: Fraction) -> None:
     if ms < FASTEST_MS[name]:
         raise LimitError(
-            f"{_word(name)} {_rate(ms)} is faster than the fastest published: "
+            f"{_word(name)} {_rate(ms)} is past the fastest published: "
             f"write {_rate(FASTEST_MS[name])} strokes a second or less"
         )
     if ms > SLOWEST_MS:
-        raise LimitError(f"{_word(name)} {_rate(ms)} is too slow to play with: write 0.5 strokes a second or more")
+        raise LimitError(f"{_word(name)} {_rate(ms)} is too slow: write 0.5 strokes a second or more")
