@@ -67,6 +67,10 @@ class Feel:
         """True where the feel has a swung pair."""
         return self.swing is not None
 
+    def grid_admits(self, cells: int) -> bool:
+        """True where so many cells are a division of the plain beat."""
+        return _grid(self.divides, self.home, None, False).admits(cells)
+
     def ratio(self, bpm: Fraction) -> Fraction | None:
         """Long-short ratio of the swung pair at a tempo; None for a feel that does not swing."""
         return ratio_by_tempo(bpm) if isinstance(self.swing, str) else self.swing

@@ -88,7 +88,8 @@ def _shifted(pattern: Pattern, offset: Fraction) -> Pattern:
 
 def _beats_back(part: PlayedSection, bar: int, beat: int, pass_: int, count: int) -> list[FillBeat]:
     """The ``count`` beats up to and with a beat; before the section its first tempo and meter go on."""
-    section, clock, found = part.section, part.clock, []
+    section, clock = part.section, part.clock
+    found: list[FillBeat] = []
     start = clock.beat_start(pass_, bar, beat + 1) if beat else clock.bar_start(pass_, bar)
     while len(found) < count:
         if beat < 1:

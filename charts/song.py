@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
@@ -10,6 +11,14 @@ from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.source import Span
 from charts.timing import Beat, Meter
+
+SpanOf = Callable[[str], "Span | None"]
+
+
+def nowhere(_key: str) -> Span | None:
+    """For what was not read from a file."""
+    return None
+
 
 EACH, LAST = "each", "last"
 CRASH, NO_LANDING = "crash", "none"
@@ -141,6 +150,7 @@ class Section:
     span: Span | None = field(default=None, compare=False, repr=False)  # its form line
     feel_given: bool = False
     like: str = ""
+    span_of: SpanOf = field(default=nowhere, compare=False, repr=False)  # key -> where its value stands
 
     @cached_property
     def bars(self) -> int:
@@ -189,7 +199,7 @@ class Song:
     notes: str = ""
     file: str = field(default="", compare=False)  # as messages call it
     span: Span | None = field(default=None, compare=False, repr=False)  # of the title
-    spans: dict[str, Span] = field(default_factory=dict, compare=False, repr=False)  # key -> its value
+    span_of: SpanOf = field(default=nowhere, compare=False, repr=False)  # key -> where its value stands
 
     @cached_property
     def bars(self) -> int:

@@ -1,0 +1,260 @@
+"""The book: finding it, its files, its vocabulary, looking a song up."""
+
+from __future__ import annotations
+
+import os
+import re
+import unicodedata
+from collections.abc import Iterable
+from functools import cached_property
+from pathlib import Path
+
+from charts.feel import Feel
+from charts.pattern import Pattern
+from charts.reading.chart import ChartRead, read_chart
+from charts.reading.files import PatternFile, read_feel_file, read_pattern_file
+from charts.reading.nodes import Reader, compose, nearest, read_source
+from charts.reading.settings import Settings, read_settings
+from charts.song import Song
+from charts.source import FeelmapError, Finding, Source
+from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable, shipped_feels, shipped_patterns
+
+SETTINGS, FEELS = "book.yaml", "feels.yaml"
+CHARTS, SETLISTS, FILLS = "charts", "setlists", "fills"
+_TITLE = re.compile(r"^title[ ]*:[ ]+(.+?)[ \t\r]*$", re.MULTILINE)
+
+
+class Book:
+    """A folder of charts, set lists and fills with the shipped vocabulary behind it; read as needed."""
+
+    def __init__(self, root: Path | None) -> None:
+        self.root = root
+        self.findings: list[Finding] = []  # of book.yaml and feels.yaml, once they were read
+
+    @classmethod
+    def find(cls, given: Path | None = None) -> Book:
+        """The book given, else FEELMAP_BOOK, else the nearest folder upward that is a book."""
+        named = given or (Path(os.environ["FEELMAP_BOOK"]) if os.environ.get("FEELMAP_BOOK") else None)
+        if named is not None:
+            if not named.is_dir():
+                raise FeelmapError(f"no folder is called {named}", "name a book's folder, or make one: feelmap start DIR")
+            if not is_book(named):
+                raise FeelmapError(f"{named} is no book: it has neither book.yaml nor charts", f"make one: feelmap start {named}")
+            return cls(named)
+        here = Path.cwd()
+        for folder in (here, *here.parents):
+            if is_book(folder):
+                return cls(folder)
+        raise FeelmapError(
+            "no book here: no folder upward has book.yaml or charts", "name one with --book DIR, make one with feelmap start DIR, or try feelmap demo"
+        )
+
+    @classmethod
+    def find_or_shipped(cls, given: Path | None = None) -> Book:
+        """As ``find``; where there is no book, the shipped vocabulary alone."""
+        if given is None and not os.environ.get("FEELMAP_BOOK"):
+            here = Path.cwd()
+            found = next((folder for folder in (here, *here.parents) if is_book(folder)), None)
+            return cls(found)
+        return cls.find(given)
+
+    @classmethod
+    def shipped(cls) -> Book:
+        """No folder, only what ships."""
+        return cls(None)
+
+    def name_of(self, path: Path) -> str:
+        """What messages call a file: its path in the book."""
+        if self.root is not None:
+            try:
+                return path.relative_to(self.root).as_posix()
+            except ValueError:
+                pass
+        return str(path)
+
+    @cached_property
+    def settings(self) -> Settings:
+        """What book.yaml says; its problems go to ``findings``."""
+        source = self._source(SETTINGS)
+        if source is None or not source.text.strip() or not _has_content(source.text):
+            return Settings()
+        document = compose(source)
+        if document.root is None:
+            self.findings += document.findings
+            return Settings()
+        reader = Reader(source)
+        settings = read_settings(reader, document.root)
+        self.findings += reader.findings
+        return settings
+
+    @cached_property
+    def feels(self) -> FeelTable:
+        """The book's feels, then the shipped ones."""
+        own: list[Feel] = []
+        source = self._source(FEELS)
+        if source is not None and _has_content(source.text):
+            own, findings = read_feel_file(source)
+            self.findings += findings
+        return FeelTable([*own, *shipped_feels()])
+
+    @cached_property
+    def patterns(self) -> PatternTable:
+        """The book's patterns, then the shipped ones."""
+        return PatternTable([*self._pattern_files(), *shipped_patterns()])
+
+    def _pattern_files(self) -> Iterable[PatternFile]:
+        for path in self.paths(FILLS):
+            source = read_source(path, self.name_of(path))
+            if isinstance(source, Finding):
+                yield PatternFile(Source(self.name_of(path), ""), [], [source])
+            elif _has_content(source.text):
+                yield read_pattern_file(source, BOOK_ORIGIN)
+
+    def _source(self, name: str) -> Source | None:
+        if self.root is None or not (self.root / name).exists():
+            return None
+        found = read_source(self.root / name, name)
+        if isinstance(found, Finding):
+            self.findings.append(found)
+            return None
+        return found
+
+    # what a chart may name
+    def feel(self, name: str) -> Feel | None:
+        return self.feels.get(name)
+
+    def feel_names(self) -> list[str]:
+        return self.feels.names()
+
+    def pattern(self, name: str) -> Pattern | None:
+        return self.patterns.get(name)
+
+    def paths(self, folder: str) -> list[Path]:
+        """The YAML files directly in one of the book's folders, in order of name."""
+        if self.root is None:
+            return []
+        try:
+            found = [entry.path for entry in os.scandir(self.root / folder) if entry.name.endswith((".yaml", ".yml")) and not entry.name.startswith(".")]
+        except OSError:
+            return []
+        return [Path(path) for path in sorted(found)]
+
+    def chart_paths(self) -> list[Path]:
+        return self.paths(CHARTS)
+
+    def setlist_paths(self) -> list[Path]:
+        return self.paths(SETLISTS)
+
+    def read_chart(self, path: Path) -> ChartRead:
+        """Read one chart with this book's names."""
+        source = read_source(path, self.name_of(path))
+        if isinstance(source, Finding):
+            assert source.span is not None  # read_source always gives the file
+            return ChartRead(None, [source], source.span.source)
+        return read_chart(source, self)
+
+    def look_up(self, text: str) -> Path:
+        """The chart of that title, file name, path, or unmistakable part of a title."""
+        return look_up(self, text, self.chart_paths(), _TITLE, "chart")
+
+    def song(self, text: str) -> Song:
+        """The song of that name, read; raises where it cannot be read whole."""
+        return self.song_at(self.look_up(text))
+
+    def song_at(self, path: Path) -> Song:
+        """The song in a file; raises where it cannot be read whole."""
+        read = self.read_chart(path)
+        if read.song is None:
+            errors = tuple(finding for finding in read.findings if finding.is_error)
+            raise FeelmapError(f"{self.name_of(path)} cannot be read", "mend what is told above", errors)
+        return read.song
+
+    def title_of(self, path: Path) -> str:
+        """A chart's title by scanning for it; its file name where it has none."""
+        return scan_title(path, _TITLE)
+
+
+def is_book(folder: Path) -> bool:
+    """A folder with book.yaml, or with a YAML file directly in its charts/."""
+    if (folder / SETTINGS).is_file():
+        return True
+    try:
+        with os.scandir(folder / CHARTS) as entries:
+            return any(entry.name.endswith((".yaml", ".yml")) for entry in entries)
+    except OSError:
+        return False
+
+
+def _has_content(text: str) -> bool:
+    """False for a file of comments and empty lines only."""
+    return any(line.strip() and not line.lstrip().startswith("#") for line in text.splitlines())
+
+
+def folded(text: str) -> str:
+    """A text without case and accents, for looking things up.
+
+    >>> folded("Café ŒUVRE")
+    'cafe œuvre'
+    """
+    if text.isascii():
+        return text.casefold()
+    return "".join(c for c in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(c))
+
+
+def scan_title(path: Path, pattern: re.Pattern[str]) -> str:
+    """The value of a file's title line, without parsing the rest."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(4096).decode("utf-8", "replace")
+    except OSError:
+        return path.stem
+    found = pattern.search(head)
+    return _unquoted(found[1]) if found else path.stem
+
+
+def _unquoted(value: str) -> str:
+    if value[:1] in ("'", '"'):
+        try:
+            import yaml
+
+            return str(yaml.safe_load(value))
+        except yaml.YAMLError:
+            return value
+    return re.split(r"\s+#", value, maxsplit=1)[0]
+
+
+def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], noun: str) -> Path:
+    """A file by its path, its name, its title, or an unmistakable part of its title."""
+    direct = _by_path(book, text, paths)
+    if direct is not None:
+        return direct
+    wanted = folded(text.strip())
+    titles = [(folded(scan_title(path, title)), path) for path in paths]
+    for match in (
+        [path for name, path in titles if name == wanted],
+        [path for name, path in titles if wanted and wanted in name],
+        [path for path in paths if wanted and wanted in folded(path.stem)],
+    ):
+        if len(match) == 1:
+            return match[0]
+        if match:
+            listed = "; ".join(f"{scan_title(path, title)} ({book.name_of(path)})" for path in match[:12])
+            raise FeelmapError(f"“{text}” could be several {noun}s: {listed}", "write more of the title, or the file name")
+    like = nearest(wanted, [name for name, _ in titles])
+    near = next((scan_title(path, title) for name, path in titles if name == like), None)
+    hint = f"did you mean {near}?" if near else f"feelmap find lists every {noun}" if paths else f"this book has no {noun} yet"
+    raise FeelmapError(f"no {noun} is called “{text}”", hint)
+
+
+def _by_path(book: Book, text: str, paths: list[Path]) -> Path | None:
+    names = {text, f"{text}.yaml", f"{text}.yml"}
+    for path in paths:
+        if path.name in names:
+            return path
+    if book.root is not None and "/" in text and (book.root / text).is_file():
+        return book.root / text
+    given = Path(text)
+    try:
+        return given if given.suffix in (".yaml", ".yml") and given.is_file() else None
+    except (OSError, ValueError):
+        return None

@@ -1,0 +1,231 @@
+"""The form: lines taken apart, names and repeats resolved, each appearance made whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+import yaml
+
+from charts.feel import Feel
+from charts.pattern import Pattern
+from charts.reading.nodes import Reader, kind_of, nearest
+from charts.reading.section import LAST_BARLINE, SECTION_KEYS, Given, Names, SectionReader, groove_pattern
+from charts.reading.values import MOST_BARS, Bad, FormLine, form_line
+from charts.song import Section
+from charts.reading.places import check_places
+from charts.source import Span
+from charts.timing import Meter
+
+MOST_SECTIONS = 2_000
+
+
+@dataclass(frozen=True)
+class SongDefaults:
+    """What a section falls back on."""
+
+    feel: Feel
+    meter: Meter
+    tempo: Fraction
+    groove: str
+    groove_pattern: Pattern | None
+
+
+class FormReader:
+    """Reads the list under ``form``."""
+
+    def __init__(self, reader: Reader, names: Names, song: SongDefaults) -> None:
+        self.reader, self.names, self.song = reader, names, song
+        self.defined: dict[str, tuple[str, Given]] = {}
+        self.broken: set[str] = set()  # names whose own line could not be read: told once
+        self.plain: dict[str, Section] = {}  # appearances that add nothing, made once
+
+    def read(self, node: yaml.Node) -> tuple[Section, ...]:
+        """Every appearance in order; what is wrong is noted on the reader."""
+        if not isinstance(node, yaml.SequenceNode) or not node.value:
+            what = "has no line" if isinstance(node, yaml.SequenceNode) else f"is {kind_of(node)}"
+            self.reader.say(node, f"the form {what}", "write a line a section, each behind “- ”", rule="form")
+            return ()
+        if len(node.value) > MOST_SECTIONS:
+            self.reader.say(node.value[MOST_SECTIONS], f"more than {MOST_SECTIONS} sections", "one song a file", rule="form")
+            return ()
+        found = [section for item in node.value if (section := self._line(item))]
+        if sum(section.bars * section.times for section in found) > MOST_BARS:
+            self.reader.say(node, f"more than {MOST_BARS} bars", "one song a file", rule="form")
+        return tuple(found)
+
+    def _line(self, item: yaml.Node) -> Section | None:
+        key, value = self._key_and_value(item)
+        if key is None:
+            return None
+        line = self._form_line(key)
+        if line is None:
+            return None
+        given = Given()
+        if value is not None:
+            entries = self.reader.known(value, SECTION_KEYS, "a section")
+            if entries is None:
+                return None
+            given = SectionReader(self.reader, self.names, line.name).read(entries)
+        return self._appearance(line, given, key)
+
+    def _key_and_value(self, item: yaml.Node) -> tuple[yaml.ScalarNode | None, yaml.Node | None]:
+        if isinstance(item, yaml.ScalarNode):
+            return item, None
+        if not isinstance(item, yaml.MappingNode) or not item.value or not isinstance(item.value[0][0], yaml.ScalarNode):
+            self.reader.say(item, f"a form line is {kind_of(item)}", "write - NAME (BARS): {key: value}", rule="form")
+            return None, None
+        key, value = item.value[0]
+        if len(item.value) > 1:
+            self._told_apart(item, key)
+            return None, None
+        if isinstance(value, yaml.ScalarNode):
+            self._colon_in_line(key, value)
+            return None, None
+        return key, value
+
+    def _told_apart(self, item: yaml.MappingNode, key: yaml.ScalarNode) -> None:
+        """More than one key in a line: keys that belong one level deeper, or a section's own line."""
+        second = item.value[1][0]
+        if item.flow_style:
+            self.reader.say(second, "a form line in braces has one key", "write - NAME (BARS): {key: value}", rule="form")
+        elif isinstance(second, yaml.ScalarNode) and second.value in SECTION_KEYS:
+            self.reader.say(second, f"{second.value} stands level with {key.value}", f"indent it two more: it belongs to {key.value}", rule="form")
+        else:
+            self.reader.say(second, "a second section in one line of the form", "start it with “- ” on its own line", rule="form")
+
+    def _colon_in_line(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
+        if value.value.strip():
+            both = f"{key.value}: {value.value}"
+            self.reader.say(key, f"“{both}” has a colon, so it reads as a key and a value", f"leave the colon out, or put the line in quotes: \"{both}\"", rule="form")
+        else:
+            self.reader.say(key, f"nothing stands behind {key.value}:", "leave the colon out, or indent its keys below", rule="form")
+
+    def _form_line(self, key: yaml.ScalarNode) -> FormLine | None:
+        if not key.value.strip():
+            self.reader.say(key, "an empty form line", "write a section's name, or delete the line", rule="form")
+            return None
+        try:
+            return form_line(key.value)
+        except Bad as bad:
+            self.reader.say(key, bad.message, bad.hint, rule="form")
+            self.broken.add(key.value.partition("(")[0].strip().casefold())
+            return None
+
+    def _appearance(self, line: FormLine, given: Given, key: yaml.ScalarNode) -> Section | None:
+        bars = self._agreed(line.bars, given, "bars", key)
+        times = self._agreed(line.times, given, "times", key)
+        if bars is not None:
+            given.values["bars"] = bars
+        if times is not None:
+            given.values["times"] = times
+        if line.open:
+            given.values["open"] = True
+        name = self._same_name(line.name, key, defining=bars is not None)
+        base = self._base(name, given, key)
+        if base is None:
+            return None
+        is_plain = line.bars is None and line.times is None and not line.open and given.empty
+        if is_plain and name in self.plain:
+            return self.plain[name]
+        whole = given.over(base)
+        if "bars" in given.values or "like" in given.values:
+            self._define(name, whole, key, again="bars" in given.values)
+        section = self._whole(name, whole, given, key)
+        if is_plain and section is not None:
+            self.plain[name] = section
+        return section
+
+    def _agreed(self, in_line: Any, given: Given, what: str, key: yaml.ScalarNode) -> Any:
+        """Bars and times may stand in the line or under a key; both must say the same."""
+        in_key = given.values.get(what)
+        if in_line is not None and in_key is not None and in_line != in_key:
+            self.reader.say(given.nodes[what], f"the line and the key {what} disagree", "keep one of the two", rule="form")
+        return in_line if in_line is not None else in_key
+
+    def _same_name(self, name: str, key: yaml.ScalarNode, defining: bool) -> str:
+        """The name as it was first written; a section is the same in small and large letters."""
+        known = self.defined.get(name.casefold())
+        if known is None or known[0] == name:
+            return name
+        if not defining:
+            self.reader.say(
+                key, f"{name} and {known[0]} are the same section", f"write {known[0]}", rule="form", level="warning"
+            )
+        return known[0]
+
+    def _base(self, name: str, given: Given, key: yaml.ScalarNode) -> Given | None:
+        """What this line inherits: from ``like``, or from the line that gave its name the bars."""
+        if "like" in given.values:
+            wanted = given.values["like"]
+            found = self.defined.get(wanted.casefold())
+            if found is None:
+                self._unknown_section(wanted, given.nodes["like"])
+                return None
+            return found[1]
+        if "bars" in given.values:
+            return Given()
+        known = self.defined.get(name.casefold())
+        if known is None:
+            self._no_bars(name, key)
+            return None
+        return known[1]
+
+    def _unknown_section(self, name: str, node: yaml.Node) -> None:
+        like = nearest(name, [known for known, _ in self.defined.values()])
+        self.reader.say(node, f"no section before this one is called {name}", f"write {like}" if like else "name a section that stands above", rule="form")
+
+    def _no_bars(self, name: str, key: yaml.ScalarNode) -> None:
+        if name.casefold() in self.broken:
+            return
+        like = nearest(name, [known for known, _ in self.defined.values()])
+        other = f", or {like} if you mean that" if like else ""
+        self.reader.say(key, f"{name} is new here and has no bars", f"write {name} (8){other}", rule="form")
+
+    def _define(self, name: str, whole: Given, key: yaml.ScalarNode, again: bool) -> None:
+        if name.casefold() in self.defined:
+            if again:
+                self.reader.say(key, f"{name} gets its bars a second time", f"write {name} alone to repeat it, or give this one a name of its own", rule="form")
+            return
+        inherited = dict(whole.values)
+        inherited.pop("like", None)
+        self.defined[name.casefold()] = (name, Given(inherited, whole.cues, whole.fills, whole.nodes))
+
+    def _whole(self, name: str, whole: Given, own: Given, key: yaml.ScalarNode) -> Section | None:
+        values, song = whole.values, self.song
+        tempo, tempo_to = values.get("tempo", (song.tempo, None))
+        bars = sum(values["bars"])
+        groove = values.get("groove", song.groove if "feel" not in values else "")
+        section = Section(
+            name, values["bars"], values.get("feel", song.feel), values.get("meter", song.meter), tempo, tempo_to,
+            "tempo" in values, values.get("times", 1), values.get("open", False), values.get("until", ""),
+            groove, groove_pattern(self.names, groove) if groove else None,
+            values.get("tempos", ()), values.get("odd-bars", {}), tuple(sorted(whole.cues.values(), key=_cue_order)),  # type: ignore[arg-type]
+            values.get("hits", ()), values.get("stops", ()), values.get("holds", ()), values.get("dynamics", ()),
+            tuple(_placed(whole, bars)), self.reader.span(key), "feel" in values, own.values.get("like", ""),
+            _span_of(self.reader, whole.nodes),
+        )  # fmt: skip
+        return section if check_places(self.reader, section) else None
+
+
+def _cue_order(cue: Any) -> tuple[int, int]:
+    return cue.place.bar, cue.place.beat
+
+
+def _placed(whole: Given, bars: int) -> list[Any]:
+    from dataclasses import replace
+
+    found = [
+        replace(use, bar=bars) if key == LAST_BARLINE and use is not None else use for key, use in whole.fills.items()
+    ]
+    return sorted((use for use in found if use), key=lambda use: (use.bar, use.landing.beat if use.landing else 99))
+
+
+def _span_of(reader: Reader, nodes: dict[str, yaml.Node]) -> Any:
+    def span_of(key: str) -> Span | None:
+        return reader.span(nodes[key]) if key in nodes else None
+
+    return span_of
+
+

@@ -1,0 +1,128 @@
+"""Reading fills and grooves: pattern files, and patterns written in place in a chart."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import yaml
+
+from charts.notation import STICK, RowProblem, read_rows
+from charts.pattern import FILL, GROOVE, Pattern
+from charts.reading.nodes import Entry, Reader
+from charts.reading.values import Bad, meter, one_of, tempo_range, words
+from charts.source import ERROR, Finding, Span
+
+PATTERN_KEYS = {
+    "rows": "a row per voice, a group of cells per beat, groups parted by |",
+    "stick": "the sticking: R, L, B for both, a group per beat",
+    "suits": "what it is good for, in plain words",
+    "meter": "the meter it needs, only where it needs one",
+    "tempo": "the tempi it is playable at and sounds right: 60-120",
+    "like": "another pattern, changed by the keys given here",
+    "written": "straight: the pairs are written even",
+    "played": "swung: and played swung",
+}
+PATTERN_FILE_KEYS = {"fills": "fills by name", "grooves": "grooves by name"}
+KIND_OF = {"fills": FILL, "grooves": GROOVE}
+LookUp = Callable[[str], Pattern | None]
+
+
+def read_pattern(
+    reader: Reader, name: str, kind: str, node: yaml.Node, look_up: LookUp, origin: str, span: Span
+) -> Pattern | None:
+    """One pattern from its keys, or None with its problems noted."""
+    entries = reader.known(node, PATTERN_KEYS, f"the {kind} {name}")
+    if entries is None:
+        return None
+    return pattern_of(reader, name, kind, entries, look_up, origin, span)
+
+
+def pattern_of(
+    reader: Reader, name: str, kind: str, entries: dict[str, Entry], look_up: LookUp, origin: str, span: Span
+) -> Pattern | None:
+    """A pattern from entries already told apart."""
+    before = len(reader.findings)
+    base = _base(reader, entries, look_up)
+    pattern = replace(base, name=name, kind=kind, origin=origin, span=span) if base else None
+    if "rows" in entries:
+        pattern = _with_rows(reader, entries, pattern or Pattern(name, kind, 0, (), origin=origin, span=span))
+    elif pattern is None and "like" not in entries:
+        reader.say(span, f"the {kind} {name} has no rows", "write rows: | and a row per voice below it")
+    if pattern is None or len(reader.findings) > before and any(f.is_error for f in reader.findings[before:]):
+        return None
+    return _with_words(reader, entries, pattern)
+
+
+def _base(reader: Reader, entries: dict[str, Entry], look_up: LookUp) -> Pattern | None:
+    entry = entries.get("like")
+    if entry is None:
+        return None
+    name = reader.text(entry.value, "like")
+    if name is None:
+        return None
+    found = look_up(name)
+    if found is None:
+        reader.say(entry.value, f"no pattern is called “{name}”", "name a fill or a groove that exists", rule="unknown")
+    return found
+
+
+def _with_rows(reader: Reader, entries: dict[str, Entry], pattern: Pattern) -> Pattern | None:
+    node = entries["rows"].value
+    text = reader.text(node, "rows")
+    if text is None:
+        return None
+    stick_node = entries[STICK].value if STICK in entries else None
+    stick = reader.text(stick_node, STICK) if stick_node is not None else None
+    rows = read_rows(text, stick)
+    for problem in rows.problems:
+        reader.findings.append(_row_finding(reader, node, text, problem))
+    if rows.problems:
+        return None
+    return replace(pattern, beats=rows.beats, strokes=rows.strokes)
+
+
+def _row_finding(reader: Reader, node: yaml.Node, text: str, problem: RowProblem) -> Finding:
+    """The problem at its own line and column in a block of rows; elsewhere at the node."""
+    span = reader.span(node)
+    if getattr(node, "style", None) == "|":
+        row = text.splitlines()[problem.line] if text.splitlines() else ""
+        number = node.start_mark.line + 1 + problem.line
+        lines = reader.source.lines
+        # blank first lines of a block and its indent are found by the row's own text
+        while number < len(lines) and row.strip() and not lines[number].rstrip().endswith(row.rstrip()):
+            number += 1
+        if number < len(lines):
+            indent = len(lines[number].rstrip()) - len(row.rstrip())
+            column = indent + problem.column + 1
+            span = Span(reader.source, number + 1, column, column + max(1, problem.width))
+    return Finding(problem.rule, ERROR, problem.message, span, hint=problem.hint)
+
+
+def _with_words(reader: Reader, entries: dict[str, Entry], pattern: Pattern) -> Pattern:
+    if "suits" in entries:
+        pattern = replace(pattern, suits=reader.value(entries["suits"].value, words, "suits") or "")
+    if "meter" in entries:
+        pattern = replace(pattern, meter=reader.value(entries["meter"].value, meter, "meter"))
+    if "tempo" in entries:
+        pattern = replace(pattern, tempo=reader.value(entries["tempo"].value, tempo_range, "tempo"))
+    written, played = entries.get("written"), entries.get("played")
+    if written or played:
+        if written and played:
+            straight = reader.value(written.value, one_of("straight"), "written")
+            swung = reader.value(played.value, one_of("swung"), "played")
+            pattern = replace(pattern, swung=bool(straight and swung))
+        else:
+            lone = written or played
+            assert lone is not None  # one of the two is there
+            reader.say(lone.key, "written and played go together", "write written: straight and played: swung")
+    return pattern
+
+
+def rows_or_bad(text: str) -> Pattern:
+    """A pattern from bare rows on standard input or in a plain file; raises Bad at the first problem."""
+    rows = read_rows(text)
+    if rows.problems:
+        first = rows.problems[0]
+        raise Bad(f"line {first.line + 1}, column {first.column + 1}: {first.message}", first.hint)
+    return Pattern("", FILL, rows.beats, rows.strokes)

@@ -1,0 +1,72 @@
+"""Do the places that a section names exist in it?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from charts.reading.nodes import Reader
+from charts.song import Place, Section
+from charts.source import Span
+
+
+def check_places(reader: Reader, section: Section) -> bool:
+    """Note every place outside the section, every pass it does not have; True where all are good."""
+    before = len(reader.findings)
+    for bar in section.odd_bars:
+        if bar > section.bars:
+            _say(reader, section.span_of("odd-bars"), f"{section.name} has no bar {bar}", _bars(section))
+    for what, place in _places(section):
+        _check(reader, section, what, place)
+    for mark in section.tempos:
+        if mark.bar > section.bars:
+            _say(reader, mark.span, f"{section.name} has no bar {mark.bar}", _bars(section))
+        _check_pass(reader, section, mark.pass_, mark.span)
+    for use in section.fills:
+        if use.bar > section.bars:
+            _say(reader, use.span, f"{section.name} has no bar {use.bar} for a fill to end at", _bars(section))
+        _check_pass(reader, section, use.pass_, use.span)
+    if section.until and not section.open:
+        _say(reader, section.span_of("until"), "until belongs to an open repeat", "write open behind the bars, or leave until out", "warning")
+    return not any(finding.is_error for finding in reader.findings[before:])
+
+
+def _places(section: Section) -> Iterator[tuple[str, Place]]:
+    yield from (("cues", cue.place) for cue in section.cues)
+    yield from (("hits", place) for place in section.hits)
+    for stop in section.stops:
+        yield "stops", stop.start
+        if stop.end:
+            yield "stops", stop.end
+    yield from (("holds", hold.place) for hold in section.holds)
+    yield from (("fills", use.landing) for use in section.fills if use.landing and use.bar <= section.bars)
+
+
+def _check(reader: Reader, section: Section, what: str, place: Place) -> None:
+    span = place.span or section.span_of(what) or section.span
+    if place.bar > section.bars:
+        _say(reader, span, f"{section.name} has no bar {place.bar}", _bars(section))
+        return
+    meter = section.meter_of(place.bar)
+    if place.beat > len(meter.beats):
+        _say(reader, span, f"bar {place.bar} of {section.name} has no beat {place.beat}", f"in {meter} it has beats 1 to {len(meter.beats)}")
+        return
+    if place.offset in ("e", "a") and isinstance(place.offset, str):
+        beat = meter.beats[place.beat - 1]
+        grid = section.feel.grid(beat, section.tempo)
+        if grid.sixteenth(place.offset, beat.ternary) is None:
+            where = "a compound beat" if beat.ternary else f"the feel {section.feel.name}"
+            _say(reader, span, f"{where} has no “{place.offset}”", "write & for the upbeat, or a fraction: 3.2+1/3")
+
+
+def _check_pass(reader: Reader, section: Section, pass_: str | int, span: Span | None) -> None:
+    if isinstance(pass_, int) and pass_ > section.times:
+        _say(reader, span, f"{section.name} has no pass {pass_}", f"it is played {section.times} times: write each, last or 1 to {section.times}")
+
+
+def _bars(section: Section) -> str:
+    return f"it has bars 1 to {section.bars}"
+
+
+def _say(reader: Reader, span: Span | None, message: str, hint: str, level: str = "error") -> None:
+    if span is not None:
+        reader.say(span, message, hint, rule="form", level=level)

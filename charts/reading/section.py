@@ -1,0 +1,368 @@
+"""Reading the keys of one section into typed values, before anything is inherited."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Any, Protocol
+
+import yaml
+
+from charts.feel import Feel
+from charts.kit import SPELLINGS
+from charts.pattern import FILL, GROOVE, Pattern
+from charts.reading.feels import read_feel
+from charts.reading.nodes import Entry, Reader, nearest
+from charts.reading.patterns import PATTERN_KEYS, pattern_of
+from charts.reading.values import (
+    MOST_TIMES, NONE, Bad, dynamics, meter, number, pass_of, phrases, place, tempo_change, whole, words, yes_no,
+)  # fmt: skip
+from charts.song import CRASH, EACH, LAST, NO_LANDING, Cue, FillUse, Hold, Place, Stop, TempoMark
+from charts.source import Span
+from charts.timing import Meter
+
+SECTION_KEYS = {
+    "bars": "bars of one pass: 8, or 4+4 for the phrases",
+    "times": "how many passes",
+    "open": "yes: the number of passes is decided on stage",
+    "like": "a section named before, taken over under this name",
+    "feel": "the feel of this section only",
+    "meter": "the meter of this section only",
+    "groove": "the groove of this section only: a pattern's name, or plain words",
+    "tempo": "beats a minute, or 92 to 104 for an even change over the section",
+    "tempos": "bar -> tempo from that bar on, or 56 to 40 from that bar to the section's end",
+    "until": "what ends an open repeat, in words",
+    "odd-bars": "bar -> meter of that one bar",
+    "cue": "words for bar 1",
+    "cues": "BAR or BAR.BEAT -> words",
+    "hits": "places parted by spaces: 3.1 3.2& 4.1",
+    "stops": "places where the band stops: 7.3, or a span 7.3-8.4",
+    "holds": "places where time stands still: 4.3, or place -> seconds that the clock counts",
+    "dynamics": "ppp to fff, or p to f",
+    "fill": "a fill that ends at the section's last barline, on its last pass",
+    "fills": "bar -> a fill that ends at that bar's last barline, on each pass; BAR.BEAT -> a fill that lands there",
+}
+USE_KEYS = {
+    "use": "the fill's name",
+    "pass": "each, last, or a pass's number",
+    "sets-up": "next: the fill is in the feel of the next section",
+    "on-purpose": "the reason why a mismatch is wanted",
+    "land": "crash, none, or a voice: what lands where the fill ends",
+}
+TEMPO_KEYS = {"tempo": "beats a minute, or 56 to 40", "pass": "each, last, or a pass's number"}
+FILL_KEYS = {**USE_KEYS, **PATTERN_KEYS}
+LAST_BARLINE = "fill"  # the key of the fill that ends the section
+
+
+class Names(Protocol):
+    """What a chart may name: feels and patterns."""
+
+    def feel(self, name: str) -> Feel | None: ...
+
+    def feel_names(self) -> list[str]: ...
+
+    def pattern(self, name: str) -> Pattern | None: ...
+
+
+@dataclass
+class Given:
+    """What one form line says; a value of None removes what would be inherited."""
+
+    values: dict[str, Any] = field(default_factory=dict)
+    cues: dict[object, Cue | None] = field(default_factory=dict)
+    fills: dict[object, FillUse | None] = field(default_factory=dict)
+    nodes: dict[str, yaml.Node] = field(default_factory=dict)
+    cues_removed: bool = False
+    fills_removed: bool = False
+
+    @property
+    def empty(self) -> bool:
+        return not (self.values or self.cues or self.fills or self.nodes)
+
+    def over(self, base: Given) -> Given:
+        """This line's keys over those it inherits; cues and fills place by place."""
+        values = {**base.values, **self.values}
+        return Given(
+            {key: value for key, value in values.items() if value is not None},
+            _merged({} if self.cues_removed else base.cues, self.cues),
+            _merged({} if self.fills_removed else base.fills, self.fills),
+            {**base.nodes, **self.nodes},
+        )
+
+
+def _merged(base: dict[object, Any], own: dict[object, Any]) -> dict[object, Any]:
+    return {key: value for key, value in {**base, **own}.items() if value is not None}
+
+
+class SectionReader:
+    """Reads one section's keys; what is wrong is noted on the file's reader."""
+
+    def __init__(self, reader: Reader, names: Names, section: str) -> None:
+        self.reader, self.names, self.section = reader, names, section
+        self.given = Given()
+
+    def read(self, entries: dict[str, Entry]) -> Given:
+        for key, entry in entries.items():
+            self.given.nodes[key] = entry.value
+            special = getattr(self, "_" + key.replace("-", "_"), None)
+            if special is not None:
+                special(entry.value)
+            else:
+                self._plain(key, entry.value, _PLAIN[key])
+        return self.given
+
+    def _plain(self, key: str, node: yaml.Node, parse: Callable[[str], Any]) -> None:
+        if self._none(node):
+            self.given.values[key] = None
+            return
+        found = self.reader.value(node, parse, key)
+        if found is not None:
+            self.given.values[key] = found
+
+    @staticmethod
+    def _none(node: yaml.Node) -> bool:
+        return isinstance(node, yaml.ScalarNode) and node.style is None and node.value.strip().casefold() == NONE
+
+    def _feel(self, node: yaml.Node) -> None:
+        feel = None if self._none(node) else read_feel_use(self.reader, self.names, node)
+        if feel is not None or self._none(node):
+            self.given.values["feel"] = feel
+
+    def _cue(self, node: yaml.Node) -> None:
+        self._put_cue(Place(1), node, has_beat=False)
+
+    def _cues(self, node: yaml.Node) -> None:
+        if self._none(node):
+            self.given.cues_removed = True
+            return
+        for entry in (self.reader.entries(node, "cues") or {}).values():
+            at = self.reader.key_value(entry.key, place)
+            if at is not None:
+                self._put_cue(replace(at, span=self.reader.span(entry.key)), entry.value, "." in entry.key.value)
+
+    def _put_cue(self, at: Place, node: yaml.Node, has_beat: bool) -> None:
+        text = None if self._none(node) else self.reader.value(node, words, "a cue")
+        if text is None and not self._none(node):
+            return
+        if at in self.given.cues:
+            self.reader.say(node, f"two cues at {at}", "put the words together, or on two beats")
+        self.given.cues[at] = Cue(at, text, has_beat) if text else None
+
+    def _hits(self, node: yaml.Node) -> None:
+        self.given.values["hits"] = None if self._none(node) else tuple(self._places(node, "hits"))
+
+    def _places(self, node: yaml.Node, what: str) -> list[Place]:
+        found = [self._place(part, span) for part, span in self._parts(node, what)]
+        return sorted((at for at in found if at), key=_in_time)
+
+    def _parts(self, node: yaml.Node, what: str) -> list[tuple[str, Span]]:
+        """The words of a scalar, each with its own span."""
+        text = self.reader.text(node, what)
+        if text is None:
+            return []
+        span, parts, column = self.reader.span(node), [], 0
+        quoted = 0 if getattr(node, "style", None) is None else 1
+        one_line = node.start_mark.line == node.end_mark.line
+        for part in text.split():
+            column = text.index(part, column)
+            at = span.column + quoted + column
+            parts.append((part, Span(span.source, span.line, at, at + len(part)) if one_line else span))
+            column += len(part)
+        return parts
+
+    def _place(self, text: str, span: Span) -> Place | None:
+        try:
+            return replace(place(text), span=span)
+        except Bad as bad:
+            self.reader.say(span, bad.message, bad.hint)
+            return None
+
+    def _stops(self, node: yaml.Node) -> None:
+        if self._none(node):
+            self.given.values["stops"] = None
+            return
+        found = []
+        for text, span in self._parts(node, "stops"):
+            first, dash, last = text.partition("-")
+            start, end = self._place(first, span), self._place(last, span) if dash else None
+            if start and end and _in_time(end) < _in_time(start):
+                self.reader.say(span, f"the stop {text} ends before it starts", f"write {last}-{first}")
+            elif start and (end or not dash):
+                found.append(Stop(start, end))
+        self.given.values["stops"] = tuple(sorted(found, key=lambda stop: _in_time(stop.start)))
+
+    def _holds(self, node: yaml.Node) -> None:
+        if self._none(node):
+            self.given.values["holds"] = None
+        elif isinstance(node, yaml.ScalarNode):
+            self.given.values["holds"] = tuple(Hold(at) for at in self._places(node, "holds"))
+        else:
+            found = []
+            for entry in (self.reader.entries(node, "holds") or {}).values():
+                at = self._place(entry.key.value, self.reader.span(entry.key))
+                seconds = self.reader.value(entry.value, hold_seconds, "a hold")
+                if at is not None and seconds is not None:
+                    found.append(Hold(at, seconds))
+            self.given.values["holds"] = tuple(sorted(found, key=lambda hold: _in_time(hold.place)))
+
+    def _odd_bars(self, node: yaml.Node) -> None:
+        found: dict[int, Meter] | None = None
+        if not self._none(node):
+            found = {}
+            for entry in (self.reader.entries(node, "odd-bars") or {}).values():
+                bar = self.reader.key_value(entry.key, whole(1, 10_000, "bar"))
+                of = self.reader.value(entry.value, meter, "the meter of an odd bar")
+                if bar is not None and of is not None:
+                    found[bar] = of
+        self.given.values["odd-bars"] = found
+
+    def _tempos(self, node: yaml.Node) -> None:
+        if self._none(node):
+            self.given.values["tempos"] = None
+            return
+        marks = []
+        for entry in (self.reader.entries(node, "tempos") or {}).values():
+            bar = self.reader.key_value(entry.key, whole(1, 10_000, "bar"))
+            mark = self._tempo_mark(bar or 1, entry.value)
+            if bar is not None and mark is not None:
+                marks.append(mark)
+        self.given.values["tempos"] = tuple(sorted(marks, key=lambda mark: mark.bar))
+
+    def _tempo_mark(self, bar: int, node: yaml.Node) -> TempoMark | None:
+        on: str | int | None = LAST
+        if isinstance(node, yaml.MappingNode):
+            entries = self.reader.known(node, TEMPO_KEYS, "a tempo mark") or {}
+            if "pass" in entries:
+                on = self.reader.value(entries["pass"].value, pass_of, "pass")
+            if "tempo" not in entries:
+                self.reader.say(node, "this tempo mark says no tempo", "write {tempo: 96, pass: each}")
+                return None
+            node = entries["tempo"].value
+        change = self.reader.value(node, tempo_change, "tempo")
+        if change is None or on is None:
+            return None
+        return TempoMark(bar, change[0], change[1], on, self.reader.span(node))
+
+    def _fill(self, node: yaml.Node) -> None:
+        self._put_fill(LAST_BARLINE, FillUse(0, "", pass_=LAST), node)
+
+    def _fills(self, node: yaml.Node) -> None:
+        if self._none(node):
+            self.given.fills_removed = True
+            return
+        for entry in (self.reader.entries(node, "fills") or {}).values():
+            at = self.reader.key_value(entry.key, place)
+            if at is None:
+                continue
+            lands = "." in entry.key.value
+            landing = replace(at, span=self.reader.span(entry.key)) if lands else None
+            key = (at.bar, at.beat, str(at.offset)) if lands else at.bar
+            self._put_fill(key, FillUse(at.bar, "", landing=landing), entry.value)
+
+    def _put_fill(self, key: object, use: FillUse, node: yaml.Node) -> None:
+        if self._none(node):
+            self.given.fills[key] = None
+            return
+        found = self._use(use, node)
+        if found is not None:
+            self.given.fills[key] = replace(found, owner=self.section)
+
+    def _use(self, use: FillUse, node: yaml.Node) -> FillUse | None:
+        if not isinstance(node, yaml.MappingNode):
+            name = self.reader.value(node, words, "a fill")
+            return replace(use, name=name, pattern=self.names.pattern(name), span=self.reader.span(node)) if name else None
+        entries = self.reader.known(node, FILL_KEYS, "a fill")
+        if entries is None:
+            return None
+        use = self._how(use, entries)
+        if "use" in entries:
+            name = self.reader.value(entries["use"].value, words, "use")
+            span = self.reader.span(entries["use"].value)
+            return replace(use, name=name, pattern=self.names.pattern(name), span=span) if name else None
+        return self._in_place(use, entries, node)
+
+    def _in_place(self, use: FillUse, entries: dict[str, Entry], node: yaml.Node) -> FillUse | None:
+        own = {key: entry for key, entry in entries.items() if key in PATTERN_KEYS}
+        if "rows" not in own and "like" not in own:
+            self.reader.say(node, "this fill has neither a name nor rows", "write use: NAME, or rows: | with rows below")
+            return None
+        at = entries["rows"].key if "rows" in own else entries["like"].value
+        span = self.reader.span(at)
+        pattern = pattern_of(self.reader, "", FILL, own, self.names.pattern, "chart", span)
+        return replace(use, pattern=pattern, span=span) if pattern else None
+
+    def _how(self, use: FillUse, entries: dict[str, Entry]) -> FillUse:
+        if "pass" in entries:
+            use = replace(use, pass_=self.reader.value(entries["pass"].value, pass_of, "pass") or EACH)
+        if "sets-up" in entries:
+            use = replace(use, sets_up_next=bool(self.reader.value(entries["sets-up"].value, _next, "sets-up")))
+        if "on-purpose" in entries:
+            use = replace(use, on_purpose=self.reader.value(entries["on-purpose"].value, words, "on-purpose"))
+        if "land" in entries:
+            use = replace(use, land=self.reader.value(entries["land"].value, landing, "land") or CRASH, land_given=True)
+        return use
+
+
+def read_feel_use(reader: Reader, names: Names, node: yaml.Node) -> Feel | None:
+    """A feel by its name, or defined in place."""
+    if isinstance(node, yaml.MappingNode):
+        return read_feel(reader, None, node)
+    name = reader.value(node, words, "feel")
+    if name is None:
+        return None
+    feel = names.feel(name)
+    if feel is None:
+        like = nearest(name, names.feel_names())
+        hint = f"write {like}" if like else "feelmap feels lists them all"
+        reader.say(node, f"no feel is called “{name}”", hint, rule="unknown")
+    return feel
+
+
+def groove_pattern(names: Names, text: str) -> Pattern | None:
+    """The groove of that name; None for plain words."""
+    found = names.pattern(text)
+    return found if found is not None and found.kind == GROOVE else None
+
+
+def landing(text: str) -> str:
+    """crash, none or a voice."""
+    plain = words(text)
+    if plain.casefold() in (CRASH, NO_LANDING):
+        return plain.casefold()
+    code = SPELLINGS.get(plain.upper())
+    if code is None:
+        raise Bad(f"nothing lands on “{plain}”", "write crash, none, or a voice like RD")
+    return code
+
+
+def hold_seconds(text: str) -> Fraction:
+    """Seconds that the clock counts for a hold: 4, or 2.5 s."""
+    found = number(text.removesuffix("s").strip())
+    if found > 600:
+        raise Bad(f"a hold of {text} is too long", "write seconds, at most 600")
+    return found
+
+
+def _next(text: str) -> str:
+    if words(text).casefold() != "next":
+        raise Bad(f"a fill sets up the next section, not “{text}”", "write sets-up: next")
+    return "next"
+
+
+def _in_time(at: Place) -> tuple[int, int, Fraction]:
+    order = {"e": Fraction(1, 4), "&": Fraction(1, 2), "a": Fraction(3, 4)}
+    return at.bar, at.beat, order[at.offset] if isinstance(at.offset, str) else at.offset
+
+
+_PLAIN: dict[str, Callable[[str], Any]] = {
+    "bars": phrases,
+    "times": whole(1, MOST_TIMES, "number of times"),
+    "open": yes_no,
+    "like": words,
+    "meter": meter,
+    "groove": words,
+    "tempo": tempo_change,
+    "until": words,
+    "dynamics": dynamics,
+}

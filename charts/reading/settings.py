@@ -1,0 +1,110 @@
+"""Reading book.yaml: what holds for the whole book."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+import yaml
+
+from charts.fitting.limits import Limits
+from charts.reading.nodes import Reader
+from charts.reading.values import Bad, number, one_of, words
+from charts.verdict import TOLERANCE_MS
+
+BOOK_KEYS = {
+    "name": "what the book is called",
+    "paper": "A4 or Letter",
+    "distance": "metres from the eyes to the stand; 1.0 unless said",
+    "kit": "right handed or left handed",
+    "tolerance": "milliseconds under which a stroke off the grid is near, not a clash; 20 unless said",
+    "player": "the player's own limits, in strokes a second",
+    "count": "how triplets are counted aloud: 1 trip let, or 1 & a",
+}
+PLAYER_KEYS = {
+    "hand": "single strokes a second of one hand",
+    "hand-double": "speed of the second stroke of a double, in strokes a second",
+    "foot": "strokes a second of one foot",
+    "foot-double": "speed of a foot's double, in strokes a second",
+}
+TRIPLET_COUNTS = ("1 trip let", "1 & a", "1 la li")
+
+
+@dataclass(frozen=True)
+class Settings:
+    """A book's settings; the defaults where it says nothing."""
+
+    name: str = ""
+    paper: str = "A4"
+    distance: float = 1.0
+    left_handed: bool = False
+    tolerance: Fraction = TOLERANCE_MS
+    limits: Limits = Limits()
+    triplet_count: str = TRIPLET_COUNTS[0]
+
+
+def _distance(text: str) -> float:
+    metres = number(text.removesuffix("m").strip())
+    if not Fraction(3, 10) <= metres <= 5:
+        raise Bad(f"{text} is no distance to a stand", "write metres from 0.3 to 5")
+    return float(metres)
+
+
+def _tolerance(text: str) -> Fraction:
+    found = number(text.removesuffix("ms").strip())
+    if not 0 <= found <= 200:
+        raise Bad(f"a tolerance of {text} is out of range", "write milliseconds, 0 to 200")
+    return found
+
+
+def _kit(text: str) -> bool:
+    return one_of("right handed", "left handed")(_handed(text)) == "left handed"
+
+
+def _handed(text: str) -> str:
+    plain = words(text.replace("-", " "))
+    return plain if plain.casefold().endswith("handed") else f"{plain} handed"
+
+
+def read_settings(reader: Reader, node: yaml.Node) -> Settings:
+    """The settings as far as they can be read; problems are noted on the reader."""
+    entries = reader.known(node, BOOK_KEYS, "book.yaml") or {}
+    given: dict[str, object] = {}
+    readers = {
+        "name": ("name", words),
+        "paper": ("paper", one_of("A4", "Letter")),
+        "distance": ("distance", _distance),
+        "kit": ("left_handed", _kit),
+        "tolerance": ("tolerance", _tolerance),
+        "count": ("triplet_count", one_of(*TRIPLET_COUNTS)),
+    }
+    for key, (field, parse) in readers.items():
+        if key in entries:
+            found = reader.value(entries[key].value, parse, key)
+            if found is not None:
+                given[field] = found
+    if "player" in entries:
+        given["limits"] = _player(reader, entries["player"].value)
+    return Settings(**given)  # type: ignore[arg-type]  # each field was read by its own reader
+
+
+def _rate(text: str) -> Fraction:
+    found = number(text)
+    if not 1 <= found <= 30:
+        raise Bad(f"{text} strokes a second is out of range", "write strokes a second, 1 to 30")
+    return found
+
+
+def _player(reader: Reader, node: yaml.Node) -> Limits:
+    entries = reader.known(node, PLAYER_KEYS, "player") or {}
+    rates: dict[str, Fraction] = {}
+    for key, entry in entries.items():
+        rate = reader.value(entry.value, _rate, key)
+        if rate is not None:
+            rates[key.replace("-", "_")] = rate
+    try:
+        return Limits.from_rates(**rates)
+    except ValueError as error:
+        message, _, hint = str(error).partition(": ")
+        reader.say(node, message, hint or "write rates that people have played")
+        return Limits()

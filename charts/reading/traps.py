@@ -1,0 +1,111 @@
+"""The traps of the format: what a musician writes and YAML takes for something else.
+
+When a text does not compose, every line that shows a known trap is told in our own words; only where none
+does is the parser's place given, never its words.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from charts.source import ERROR, Finding, Source, Span
+
+_KEY = r"^(?:\s*-)?\s*(?:[^\s#'\"{}\[\]][^#'\"{}\[\]:]*:\s+)"
+_TRAPS = (
+    (re.compile(r"^[ ]*(\t+)"), "a tab stands in the indent", "indent with spaces"),
+    (
+        re.compile(_KEY + r"('[^']*)$"),
+        "this ' opens a quotation that does not end",
+        'put the words in double quotes: "\'til cue"',
+    ),
+    (
+        re.compile(r"[:{,]\s+('[a-z]+ [^']*)$"),
+        "this ' opens a quotation that does not end",
+        'put the words in double quotes: "\'til cue"',
+    ),
+    (re.compile(r"(?::|-)\s+(\"[^\"]*)$"), "this quotation does not end", 'close it with "'),
+    (re.compile(r"(?::|-)\s+([@`][^#]*)"), "words cannot begin with @ or `", "put the words in quotes"),
+    (re.compile(r"(?::|-)\s+(%[^#]*)"), "words cannot begin with %", "put the words in quotes"),
+    (re.compile(r"(?::|-)\s+(\*[^#]*)"), "words cannot begin with *", "put the words in quotes"),
+    (re.compile(r"(?::|-)\s+(&[^#]*)"), "words cannot begin with &", "put the words in quotes"),
+    (re.compile(r"(?::|-)\s+(![^#]*)"), "words cannot begin with !", "put the words in quotes"),
+    (re.compile(r"(?::|-)\s+(\[[^\]]*)$"), "words cannot begin with [", "put the words in quotes"),
+    (re.compile(r":\s+(\[[^\]]*\]\s+[^#\s].*)$"), "words cannot begin with [", "put the words in quotes"),
+    (
+        re.compile(_KEY + r"([^'\"{\[#|>][^#]*?:(?:\s[^#]*)?)$"),
+        "a colon in plain words starts a new key",
+        "put words that contain a colon in quotes",
+    ),
+    (
+        re.compile(r"\{[^{}'\"]*?:\s+([^,{}'\"]*?:\s[^,{}'\"]*)[,}]"),
+        "a colon in plain words starts a new key",
+        "put words that contain a colon in quotes",
+    ),
+    (
+        re.compile(r"^(?:\s*-\s+)([^#'\"{}\[\]:]+\([\d+ ]*\)[^:#]*):\{"),
+        "no space after the colon",
+        "write a space between : and {",
+    ),
+)  # fmt: skip
+
+
+def syntax_findings(source: Source, error: Exception) -> list[Finding]:
+    """What is wrong with a text that does not compose; at least one finding."""
+    found = list(_trapped(source))
+    place = _place(source, error)
+    if any(char < " " and char not in "\t\n\r" or char == "\x7f" for char in source.text):
+        return [_control(source)]
+    if found and (place is None or min(f.span.line for f in found if f.span) <= place.line):
+        return found
+    if isinstance(error, RecursionError) or "depth" in str(error) or "nesting" in str(error):
+        return [Finding("file", ERROR, "nested too deep", place, hint="a chart needs five levels; look for stray brackets")]
+    return [*found, _general(source, error, place)]
+
+
+def _trapped(source: Source) -> Iterator[Finding]:
+    block = -1  # indent of a key whose rows stand below it, while inside them
+    for number, line in enumerate(source.lines, start=1):
+        indent = len(line) - len(line.lstrip(" "))
+        if block >= 0 and (not line.strip() or indent > block):
+            continue
+        block = indent if re.search(r":\s*[|>][-+0-9]*\s*$", line) else -1
+        for pattern, message, hint in _TRAPS:
+            hit = pattern.search(line)
+            if hit:
+                yield Finding("file", ERROR, message, Span(source, number, hit.start(1) + 1, hit.end(1) + 1), hint=hint)
+                break
+
+
+def _control(source: Source) -> Finding:
+    for number, line in enumerate(source.lines, start=1):
+        for column, char in enumerate(line, start=1):
+            if char < " " and char != "\t" or char == "\x7f":
+                return Finding("file", ERROR, f"control character U+{ord(char):04X} in the text", Span(source, number, column, column + 1), hint="delete it")
+    return Finding("file", ERROR, "control character in the text", Span(source, 1, 1, 1), hint="delete it")
+
+
+def _place(source: Source, error: Exception) -> Span | None:
+    mark: Any = getattr(error, "problem_mark", None)
+    if mark is None:
+        position = getattr(error, "position", None)
+        if not isinstance(position, int):
+            return Span(source, 1, 1, 1)
+        before = source.text[:position]
+        column = position - (before.rfind("\n") + 1) + 1
+        return Span(source, before.count("\n") + 1, column, column + 1)
+    line = min(mark.line, len(source.lines) - 1)
+    return Span(source, line + 1, mark.column + 1, mark.column + 2)
+
+
+def _general(source: Source, error: Exception, place: Span | None) -> Finding:
+    """No known trap: the parser's place, and the place where what it was reading began."""
+    context: Any = getattr(error, "context_mark", None)
+    lines: tuple[tuple[str, str], ...] = ()
+    if context is not None and place is not None and context.line + 1 != place.line:
+        lines = (("begun", f"line {context.line + 1}: {source.lines[min(context.line, len(source.lines) - 1)].strip()[:60]}"),)
+    return Finding(
+        "file", ERROR, "this line does not read on from what stands before it", place, lines=lines,
+        hint="check the indent, the colon with its space, and that every bracket and quote is closed",
+    )  # fmt: skip

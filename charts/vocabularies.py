@@ -1,0 +1,132 @@
+"""Tables of feels and patterns by name: a book's own first, then what ships."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from charts.feel import Feel, plain_name
+from charts.pattern import FILL, GROOVE, Pattern
+from charts.reading.files import PatternEntry, PatternFile, read_feel_file, read_pattern_file
+from charts.reading.nodes import Reader, nearest, read_source
+from charts.reading.patterns import read_pattern
+from charts.source import Finding, Source
+
+SHIPPED = Path(__file__).parent / "vocabulary"
+SHIPPED_ORIGIN, BOOK_ORIGIN = "vocabulary", "book"
+
+
+class FeelTable:
+    """Feels by name and other spelling; the first of two with one name holds."""
+
+    def __init__(self, feels: Iterable[Feel]) -> None:
+        self._feels: list[Feel] = []
+        self._by_name: dict[str, Feel] = {}
+        for feel in feels:
+            if plain_name(feel.name) not in self._by_name:
+                self._feels.append(feel)
+            for name in (feel.name, *feel.also):
+                self._by_name.setdefault(plain_name(name), feel)
+        self._exact: dict[str, Feel | None] = {}
+
+    def get(self, name: str) -> Feel | None:
+        """The feel of that name in any spelling."""
+        if name not in self._exact:
+            self._exact[name] = self._by_name.get(plain_name(name))
+        return self._exact[name]
+
+    def names(self) -> list[str]:
+        """Every name, other spellings too."""
+        return [name for feel in self._feels for name in (feel.name, *feel.also)]
+
+    def nearest(self, name: str) -> str | None:
+        """The name most like one that is not there."""
+        return nearest(name, self.names())
+
+    def __iter__(self) -> Iterator[Feel]:
+        return iter(self._feels)
+
+
+class PatternTable:
+    """Patterns by name, read when asked for; ``findings`` grow with what is read."""
+
+    def __init__(self, files: Iterable[PatternFile]) -> None:
+        self.files = list(files)
+        self.findings: list[Finding] = [finding for file in self.files for finding in file.findings]
+        self._entries: dict[str, PatternEntry] = {}
+        self._read: dict[str, Pattern | None] = {}
+        self._reading: set[str] = set()
+        for file in self.files:
+            for entry in file.entries:
+                self._add(entry)
+
+    def _add(self, entry: PatternEntry) -> None:
+        key = plain_name(entry.name)
+        known = self._entries.setdefault(key, entry)
+        if known is not entry and known.origin == entry.origin:
+            self.findings.append(
+                Finding("file", "error", f"a second pattern is called {entry.name}", entry.span, hint="give it a name of its own")
+            )
+
+    def get(self, name: str) -> Pattern | None:
+        """The pattern of that name; None where there is none, or it cannot be read."""
+        key = plain_name(name)
+        if key not in self._read:
+            entry = self._entries.get(key)
+            if entry is None:
+                return None
+            self._read[key] = self._pattern(key, entry)
+        return self._read[key]
+
+    def _pattern(self, key: str, entry: PatternEntry) -> Pattern | None:
+        reader = Reader(entry.span.source)
+        if key in self._reading:
+            reader.say(entry.span, f"{entry.name} is like itself", "name another pattern")
+            self.findings += reader.findings
+            return None
+        self._reading.add(key)
+        try:
+            return read_pattern(reader, entry.name, entry.kind, entry.node, self.get, entry.origin, entry.span)
+        finally:
+            self._reading.discard(key)
+            self.findings += reader.findings
+
+    def names(self, kind: str | None = None) -> list[str]:
+        """Names in order, of one kind or of both; nothing is read for it."""
+        return [entry.name for entry in self._entries.values() if kind in (None, entry.kind)]
+
+    def nearest(self, name: str) -> str | None:
+        """The name most like one that is not there."""
+        return nearest(name, self.names())
+
+    def entry(self, name: str) -> PatternEntry | None:
+        """Where a name stands, whether or not it can be read."""
+        return self._entries.get(plain_name(name))
+
+    def __iter__(self) -> Iterator[Pattern]:
+        return (found for name in self.names() if (found := self.get(name)))
+
+    def fills(self) -> list[Pattern]:
+        """Every fill that can be read."""
+        return [found for name in self.names(FILL) if (found := self.get(name))]
+
+    def grooves(self) -> list[Pattern]:
+        """Every groove that can be read."""
+        return [found for name in self.names(GROOVE) if (found := self.get(name))]
+
+
+def shipped_source(name: str) -> Source:
+    """A file of the shipped vocabulary."""
+    found = read_source(SHIPPED / name, name)
+    assert isinstance(found, Source), found  # it ships with the program
+    return found
+
+
+def shipped_feels() -> list[Feel]:
+    """The feels that ship."""
+    return read_feel_file(shipped_source("feels.yaml"))[0]
+
+
+def shipped_patterns() -> list[PatternFile]:
+    """The pattern files that ship."""
+    return [read_pattern_file(shipped_source(name), SHIPPED_ORIGIN) for name in ("fills.yaml", "grooves.yaml")]
