@@ -143,3 +143,15 @@ def sounding_place(at: Fraction, onsets: Sequence[Fraction], grid: Grid) -> Frac
     if not grid.swings or grid.swung_sounding.issuperset(onsets) or not fits_grid(onsets, grid):
         return at
     return grid.bend(at)
+
+
+def beat_json(number: int, beat: BeatVerdict) -> dict[str, object]:
+    """One beat's verdict as ``fit --json`` and ``check --json`` give it; ms to 0.1."""
+    return {
+        "beat": number,
+        "onsets": [str(at) for at in beat.onsets],
+        "grid": beat.division,
+        "level": beat.level,
+        "verdict": beat.verdict,
+        "offsets_ms": [round(off, 1) for off in beat.offsets_ms],
+    }

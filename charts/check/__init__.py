@@ -1,0 +1,1 @@
+"""The rules, one a file; :mod:`charts.check.registry` finds them, :mod:`charts.check.run` runs them."""

@@ -1,0 +1,56 @@
+"""form: names, repeats and counts of the form add up.
+
+What it does: while the form is read, tells names without bars, bars given twice, places and passes that a section does not have, repeats that are not written as x2; afterwards, two fills that end at the same barline, and a song that says it sets up a next section where none follows.
+
+Why: a road map with a hole in it is worse than none.
+
+Example:
+    title: Ferry Lane
+    tempo: 100
+    feel: straight eighths
+    form:
+      - Verse (8)
+      - Chorus
+
+Use instead:
+    title: Ferry Lane
+    tempo: 100
+    feel: straight eighths
+    form:
+      - Verse (8)
+      - Chorus (8)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from charts.check.subject import Subject, rule
+from charts.source import ERROR, WARNING, Finding
+
+
+@rule("form")
+def form(subject: Subject) -> Iterator[Finding]:
+    told: set[int] = set()
+    for section in subject.song.form:
+        ends = [use for use in section.fills if use.landing is None]
+        for first, second in zip(ends, ends[1:], strict=False):
+            if first.bar == second.bar and id(second) not in told and _meet(first.pass_, second.pass_, section.times):
+                told.add(id(second))
+                yield subject.finding(
+                    "form", ERROR, second.span, f"two fills end at bar {second.bar} of {section.name}",
+                    "keep one, or put them on different passes", section,
+                )  # fmt: skip
+    last = subject.song.form[-1]
+    for use in last.fills:
+        if use.sets_up_next and use.bar == last.bars:
+            yield subject.finding("form", WARNING, use.span, "nothing follows that this fill could set up", "leave sets-up out", last)
+
+
+def _meet(first: str | int, second: str | int, times: int) -> bool:
+    def passes(which: str | int) -> set[int]:
+        if which == "each":
+            return set(range(1, times + 1))
+        return {times if which == "last" else int(which)}
+
+    return bool(passes(first) & passes(second))

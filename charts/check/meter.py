@@ -1,0 +1,57 @@
+"""meter: a fill's beats suit the meter it is played in.
+
+What it does: where a fill names the meter it needs, compares its beats with those of the bars it lies over.
+
+Why: a fill made for 6/8 has three eighths in each beat; over 4/4 its beats are there but its meaning is not, and a fill made for 2+2+3 lands a beat off in 3+2+2.
+
+Example:
+    title: Tin Roof
+    tempo: 100
+    feel: straight eighths
+    form:
+      - Verse (8):
+          fill: {rows: "SD oo|oo|ooo", meter: 7/8 (2+2+3)}
+
+Use instead:
+    title: Tin Roof
+    tempo: 100
+    feel: straight eighths
+    meter: 7/8 (2+2+3)
+    form:
+      - Verse (8):
+          fill: {rows: "SD oo|oo|ooo", meter: 7/8 (2+2+3)}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from charts.check.subject import Spot, Subject, rule
+from charts.source import ERROR, Finding
+
+
+@rule("meter")
+def meter(subject: Subject) -> Iterator[Finding]:
+    for written in subject.fills:
+        wrong = next((spot for spot in written.spots if not _suits(spot)), None)
+        if wrong is not None:
+            needs = wrong.placed.pattern.meter
+            under = wrong.part.section.meter_of(max(1, wrong.placed.beats[-1].bar))
+            message = f"this fill is made for {needs}, and {wrong.part.section.name} is in {under} here"
+            yield Finding(
+                "meter", ERROR, message, written.use.span, f"choose one for {under}: feelmap fills lists them",
+                wrong.where(subject.song),
+            )  # fmt: skip
+
+
+def _suits(spot: Spot) -> bool:
+    needs = spot.placed.pattern.meter
+    if needs is None:
+        return True
+    bar = needs.beats
+    count = len(spot.placed.beats)
+    made_for = [bar[place % len(bar)] for place in range(-count % len(bar), -count % len(bar) + count)]
+    return all(
+        (own.units, own.ternary) == (under.beat.units, under.beat.ternary)
+        for own, under in zip(made_for, spot.placed.beats, strict=True)
+    )

@@ -1,0 +1,29 @@
+"""Running the rules over a chart."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from charts.book import Book
+from charts.check.subject import RULES, Subject
+from charts.song import Song
+from charts.source import ERROR, NOTE, WARNING, Finding
+
+_ORDER = {ERROR: 0, WARNING: 1, NOTE: 2}
+
+
+def check_song(book: Book, song: Song) -> list[Finding]:
+    """Everything the rules have to say about a song, by place in the file."""
+    subject = Subject(book, song)
+    return in_order([finding for rule in RULES.rules.values() for finding in rule.check(subject)])
+
+
+def check_chart(book: Book, path: Path) -> list[Finding]:
+    """What reading a chart found, then what the rules found in it."""
+    read = book.read_chart(path)
+    return read.findings if read.song is None else in_order([*read.findings, *check_song(book, read.song)])
+
+
+def in_order(findings: list[Finding]) -> list[Finding]:
+    """By line and column, then the worse first."""
+    return sorted(findings, key=lambda f: (*((f.span.line, f.span.column) if f.span else (0, 0)), _ORDER[f.level], f.rule))

@@ -1,0 +1,80 @@
+"""tempo: tempi that can be played, and jumps that are marked.
+
+What it does: an error for a tempo outside 20 to 400 beats a minute; a note where the tempo jumps by more than a tenth between two sections and neither a cue on the first bar nor an even change leads there.
+
+Why: outside that range nobody feels a beat, so it is a slip of the pen; a jump nobody called is a train wreck.
+
+Example:
+    title: Long Hill
+    tempo: 100
+    feel: straight eighths
+    form:
+      - Verse (8)
+      - Chorus (8): {tempo: 132}
+
+Use instead:
+    title: Long Hill
+    tempo: 100
+    feel: straight eighths
+    form:
+      - Verse (8)
+      - Chorus (8): {tempo: 132, cue: drums count the new tempo}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from charts.check.subject import Subject, rule
+from charts.song import Section
+from charts.source import ERROR, NOTE, Finding, Span
+from charts.timing import FASTEST, SLOWEST
+
+JUMP = Fraction(1, 10)
+
+
+@rule("tempo")
+def tempo(subject: Subject) -> Iterator[Finding]:
+    told: set[tuple[Fraction, int]] = set()
+    for section in subject.song.form:
+        for bpm, span in _tempi(subject, section):
+            at = (bpm, span.line if span else 0)
+            if not SLOWEST <= bpm <= FASTEST and at not in told:
+                told.add(at)
+                yield subject.finding(
+                    "tempo", ERROR, span, f"{float(bpm):.6g} beats a minute is out of range", "write 20 to 400", section
+                )
+    yield from _jumps(subject)
+
+
+def _tempi(subject: Subject, section: Section) -> Iterator[tuple[Fraction, Span | None]]:
+    span = section.span_of("tempo") if section.tempo_given else subject.song.span_of("tempo")
+    yield section.tempo, span
+    if section.tempo_to is not None:
+        yield section.tempo_to, span
+    for mark in section.tempos:
+        yield mark.tempo, mark.span
+        if mark.to is not None:
+            yield mark.to, mark.span
+
+
+def _jumps(subject: Subject) -> Iterator[Finding]:
+    form = subject.song.form
+    for before, section in zip(form, form[1:], strict=False):
+        if section.meter.compound != before.meter.compound or any(cue.place.bar == 1 for cue in section.cues):
+            continue
+        arrived = _last_tempo(before)
+        if abs(section.tempo - arrived) > JUMP * arrived:
+            yield subject.finding(
+                "tempo", NOTE, section.span_of("tempo"),
+                f"{section.name} jumps from {float(arrived):.4g} to {float(section.tempo):.4g} beats a minute with nothing to mark it",
+                f"give {section.name} a cue that says who counts it, or write an even change before it", section,
+            )  # fmt: skip
+
+
+def _last_tempo(section: Section) -> Fraction:
+    if section.tempos:
+        last = section.tempos[-1]
+        return last.to or last.tempo
+    return section.tempo_to or section.tempo

@@ -1,0 +1,51 @@
+"""unknown: every fill, feel and song that is named exists.
+
+What it does: tells each name that no chart, book or shipped vocabulary has, and offers the nearest one.
+
+Why: a name that means nothing to the program means nothing to the dep who reads the page on Friday.
+
+Example:
+    title: Kite Weather
+    tempo: 100
+    feel: shuffle
+    form:
+      - Verse (8): {fill: stares in threes}
+
+Use instead:
+    title: Kite Weather
+    tempo: 100
+    feel: shuffle
+    form:
+      - Verse (8): {fill: stairs in threes}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from charts.check.subject import Subject, rule
+from charts.pattern import FILL
+from charts.song import FillUse
+from charts.source import ERROR, Finding, Where
+
+
+@rule("unknown")
+def unknown(subject: Subject) -> Iterator[Finding]:
+    for use in subject.uses:
+        found = _finding(subject, use)
+        if found is not None:
+            yield found
+
+
+def _finding(subject: Subject, use: FillUse) -> Finding | None:
+    patterns = subject.book.patterns
+    where = Where(subject.song.title, None, use.owner)
+    if use.pattern is not None:
+        if use.pattern.kind == FILL or not use.name:
+            return None
+        return Finding("unknown", ERROR, f"{use.name} is a groove, not a fill", use.span, "feelmap fills lists the fills", where)
+    if patterns.entry(use.name) is not None:
+        return Finding("unknown", ERROR, f"the fill “{use.name}” cannot be read", use.span, "mend it in its own file first", where)
+    like = patterns.nearest(use.name)
+    hint = f"write {like}" if like else "feelmap fills lists them all"
+    return Finding("unknown", ERROR, f"no fill is called “{use.name}”", use.span, hint, where)
