@@ -91,7 +91,7 @@ def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: lis
         {
             "fill": use.title, "feel": judged.feel.name, "tempo": round(float(spot.placed.beats[0].tempo), 3),
             "verdict": judged.verdict,
-            "offset_ms": round(max((beat.worst_ms for beat in judged.beats), key=abs), 1),
+            "offset_ms": round(max((beat.worst_ms for beat in judged.beats), key=lambda ms: abs(ms)), 1),
             "beats": [beat_json(number, beat) for number, beat in enumerate(judged.beats, start=1)],
             "instead": instead, "on_purpose": use.on_purpose, "also": [each.spot.also() for each in others],
         },

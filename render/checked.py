@@ -1,0 +1,137 @@
+"""Checking a whole book, or what is named in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from charts.book import CHARTS, FEELS, FILLS, SETLISTS, SETTINGS, Book
+from charts.check.run import check_chart
+from charts.reading.files import read_feel_file, read_pattern_file
+from charts.reading.nodes import read_source
+from charts.source import FeelmapError, Finding
+from charts.vocabularies import BOOK_ORIGIN, PatternTable, shipped_patterns
+
+FILE_RULE = """file: every file can be read.
+
+What it does: tells what keeps a file from being read, all of it in one go: YAML that falls apart, unknown keys, values of the wrong kind, names given twice, a file that is empty, too large or not UTF-8.
+
+Why: nothing in a file is guessed at; what cannot be read is said, with its place and what to write instead."""
+
+
+@dataclass
+class Checked:
+    """What was checked, and what was found."""
+
+    findings: list[Finding] = field(default_factory=list)
+    counts: dict[str, int] = field(default_factory=lambda: {"charts": 0, "setlists": 0, "fills": 0})
+
+
+def check_book(book: Book) -> Checked:
+    """Everything in the book."""
+    checked = Checked()
+    _check_shared(book, checked)
+    for path in book.chart_paths():
+        _check_chart(book, path, checked)
+    for path in book.setlist_paths():
+        _check_setlist(book, path, checked)
+    return checked
+
+
+def _check_shared(book: Book, checked: Checked) -> None:
+    """book.yaml, feels.yaml and the book's own patterns."""
+    _ = book.settings, book.feels
+    checked.findings += book.findings
+    own = [name for name in book.patterns.names() if _is_own(book, name)]
+    for name in own:
+        book.patterns.get(name)
+    checked.findings += book.patterns.findings
+    checked.counts["fills"] = len(own)
+
+
+def _is_own(book: Book, name: str) -> bool:
+    entry = book.patterns.entry(name)
+    return entry is not None and entry.origin == BOOK_ORIGIN
+
+
+def check_named(book: Book, names: Iterable[str]) -> Checked:
+    """Charts, set lists and files by name or path; raises where a name matches nothing."""
+    checked = Checked()
+    for name in names:
+        for path in _files_of(Path(name)):
+            _check_file(book, path, checked)
+            break
+        else:
+            _check_by_name(book, name, checked)
+    return checked
+
+
+def _files_of(path: Path) -> list[Path]:
+    try:
+        return [path] if path.is_file() else []
+    except (OSError, ValueError):
+        return []
+
+
+def _check_file(book: Book, path: Path, checked: Checked) -> None:
+    """A file by what it is: its folder says so, else its own first key."""
+    kind = path.resolve().parent.name
+    if path.name == SETTINGS:
+        checked.findings += (book.findings if book.settings else book.findings)
+        return
+    source = read_source(path, book.name_of(path))
+    if isinstance(source, Finding):
+        checked.findings.append(source)
+    elif path.name == FEELS:
+        checked.findings += read_feel_file(source)[1]
+    elif kind == FILLS or (kind != CHARTS and source.text.lstrip().startswith(("fills:", "grooves:"))):
+        file = read_pattern_file(source, BOOK_ORIGIN)
+        table = PatternTable([file, *book.patterns.files, *shipped_patterns()])
+        for entry in file.entries:
+            table.get(entry.name)
+        checked.findings += [f for f in table.findings if f.span and f.span.source is source]
+        checked.counts["fills"] += len(file.entries)
+    elif kind == SETLISTS or (kind != CHARTS and source.text.lstrip().startswith(("gig:", "sets:"))):
+        _check_setlist(book, path, checked)
+    else:
+        _check_chart(book, path, checked)
+
+
+def _check_by_name(book: Book, name: str, checked: Checked) -> None:
+    try:
+        path = book.look_up(name)
+    except FeelmapError as no_chart:
+        try:
+            from setlists.book import look_up_setlist
+
+            path = look_up_setlist(book, name)
+        except FeelmapError:
+            raise no_chart from None
+        _check_setlist(book, path, checked)
+        return
+    _check_chart(book, path, checked)
+
+
+def _check_chart(book: Book, path: Path, checked: Checked) -> None:
+    checked.findings += check_chart(book, path)
+    checked.counts["charts"] += 1
+
+
+def _check_setlist(book: Book, path: Path, checked: Checked) -> None:
+    from setlists.check import check_setlist
+
+    checked.findings += check_setlist(path, book)
+    checked.counts["setlists"] += 1
+
+
+def all_rules() -> dict[str, str]:
+    """Every rule's own words by its name: charts, set lists, and the reading of files."""
+    from charts.check.subject import RULES
+    from setlists.check import RULES as SETLIST_RULES
+
+    found = {"file": FILE_RULE}
+    found.update({name: rule.doc for name, rule in RULES.rules.items()})
+    for name, rule in SETLIST_RULES.rules.items():
+        found.setdefault(name, rule.doc)
+    return dict(sorted(found.items()))

@@ -1,0 +1,83 @@
+"""The command ``check``."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from charts.source import FeelmapError
+from render.cli.common import BookOption, JsonOption, open_book_or_shipped, print_json, say
+
+if TYPE_CHECKING:
+    from charts.source import Finding
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    app.command("check")(check)
+
+
+def check(
+    names: Annotated[list[str] | None, typer.Argument(metavar="[NAME or PATH]...", help="Charts, set lists or files; all of the book unless said.")] = None,
+    explain: Annotated[str | None, typer.Option("--explain", metavar="RULE", help="Say what a rule does, why, and what to write instead.")] = None,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """Find every fill that fights its feel, and whatever else does not hold together.
+
+    Exit status 1 where there are errors; warnings and notes alone are 0.
+
+    Example: feelmap check harbour
+    """
+    if explain is not None:
+        typer.echo(explained(explain))
+        return
+    from render.checked import check_book, check_named
+
+    opened = open_book_or_shipped(book)
+    if not names and opened.root is None:
+        from charts.book import Book
+
+        Book.find(book)  # says that there is no book here
+    checked = check_named(opened, names) if names else check_book(opened)
+    _print(checked.findings, checked.counts, as_json)
+    if any(finding.is_error for finding in checked.findings):
+        raise typer.Exit(1)
+
+
+def _print(findings: list[Finding], counts: dict[str, int], as_json: bool) -> None:
+    from render.terminal.findings import finding_json, print_findings
+
+    if as_json:
+        print_json({"checked": counts, "findings": [finding_json(finding) for finding in findings]})
+        return
+    print_findings(findings, sys.stdout)
+    sys.stdout.flush()
+    say(summary(findings, counts))
+
+
+def summary(findings: list[Finding], counts: dict[str, int]) -> str:
+    """One line: what was checked and what was found."""
+    nouns = {"charts": "chart", "setlists": "set list", "fills": "fill"}
+    what = ", ".join(_many(count, nouns[key]) for key, count in counts.items() if count) or "nothing"
+    levels = {level: sum(finding.level == level for finding in findings) for level in ("error", "warning", "note")}
+    found = ", ".join(_many(count, level) for level, count in levels.items() if count)
+    return f"checked {what}: {found or 'all good'}"
+
+
+def _many(count: int, noun: str) -> str:
+    return f"{count} {noun}" + ("" if count == 1 else "s")
+
+
+def explained(rule: str) -> str:
+    """A rule's own words; raises with the list of rules where there is no such rule."""
+    from charts.reading.nodes import nearest
+    from render.checked import all_rules
+
+    rules = all_rules()
+    if rule not in rules:
+        like = nearest(rule, rules)
+        raise FeelmapError(f"no rule is called “{rule}”", f"{f'did you mean {like}? ' if like else ''}the rules are {', '.join(rules)}")
+    return rules[rule]

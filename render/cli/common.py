@@ -1,0 +1,114 @@
+"""What every command shares: the book option, consoles, JSON, patterns named on the command line."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from charts.source import FeelmapError
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from charts.book import Book
+    from charts.feel import Feel
+    from charts.pattern import Pattern
+
+BookOption = Annotated[Path | None, typer.Option("--book", metavar="DIR", help="The book's folder; else FEELMAP_BOOK, else the nearest one upward.")]
+JsonOption = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
+
+
+def open_book(given: Path | None) -> Book:
+    """The book that a command works on; raises FeelmapError where there is none."""
+    from charts.book import Book
+
+    return Book.find(given)
+
+
+def open_book_or_shipped(given: Path | None) -> Book:
+    """The same; where there is no book, the shipped vocabulary alone."""
+    from charts.book import Book
+
+    return Book.find_or_shipped(given)
+
+
+def console(stderr: bool = False) -> Console:
+    """A console that prints what it is given: no markup, no emoji, no colour where there is no terminal."""
+    from rich.console import Console
+
+    from render.terminal.width import columns
+
+    stream = sys.stderr if stderr else sys.stdout
+    return Console(file=stream, markup=False, emoji=False, highlight=False, soft_wrap=False, width=columns(stream))
+
+
+def print_json(value: Any) -> None:
+    """Print JSON on standard output, keys in the order given."""
+    import json
+
+    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+
+
+def say(message: str) -> None:
+    """A message to the person, on standard error."""
+    sys.stderr.write(message + "\n")
+
+
+def feel_named(book: Book, name: str) -> Feel:
+    """The feel of that name; raises with the nearest one."""
+    feel = book.feels.get(name)
+    if feel is None:
+        like = book.feels.nearest(name)
+        raise FeelmapError(f"no feel is called “{name}”", f"did you mean {like}?" if like else "feelmap feels lists them all")
+    return feel
+
+
+def pattern_named(book: Book, text: str) -> Pattern:
+    """A pattern by its name, a file of rows, or ``-`` for rows on standard input."""
+    if text == "-":
+        return _pattern_of_rows(sys.stdin.read(), "standard input")
+    found = book.patterns.get(text)
+    if found is not None:
+        return found
+    path = Path(text)
+    if ("/" in text or "." in text) and path.is_file():
+        from charts.reading.nodes import read_source
+        from charts.source import Finding
+
+        source = read_source(path, text)
+        if isinstance(source, Finding):
+            raise FeelmapError(source.message, source.hint)
+        return _pattern_of_rows(source.text, text)
+    if book.patterns.entry(text) is not None:
+        raise FeelmapError(f"the pattern “{text}” cannot be read", "mend what is told above", tuple(book.patterns.findings))
+    like = book.patterns.nearest(text)
+    raise FeelmapError(f"no pattern is called “{text}”", f"did you mean {like}?" if like else "feelmap fills lists them all")
+
+
+def _pattern_of_rows(text: str, where: str) -> Pattern:
+    from dataclasses import replace
+
+    from charts.reading.patterns import rows_or_bad
+    from charts.reading.values import Bad
+
+    try:
+        return replace(rows_or_bad(text), name=where)
+    except Bad as bad:
+        raise FeelmapError(f"{where}, {bad.message}", bad.hint) from None
+
+
+def tempo_given(text: str | None, default: str) -> Any:
+    """A tempo option as beats a minute, 20 to 400; raises with what to write instead."""
+    from charts.reading.values import Bad, bpm
+    from charts.timing import FASTEST, SLOWEST
+
+    try:
+        found = bpm(text if text is not None else default)
+    except Bad as bad:
+        raise FeelmapError(bad.message, bad.hint) from None
+    if not SLOWEST <= found <= FASTEST:
+        raise FeelmapError(f"{text} beats a minute is out of range", "write 20 to 400")
+    return found

@@ -1,0 +1,118 @@
+"""Findings on the screen and as JSON: one look for every message."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Iterator
+from typing import Any, TextIO
+
+import click
+
+from charts.source import ERROR, NOTE, WARNING, FeelmapError, Finding, Span
+from render.terminal.width import columns, in_colour
+
+_COLOURS = {ERROR: "red", WARNING: "yellow", NOTE: "cyan"}
+_DETAILS = ("fill", "feel", "tempo", "verdict", "offset_ms", "beats", "instead", "on_purpose", "also")
+
+
+def finding_lines(finding: Finding, width: int, colour: bool = False) -> Iterator[str]:
+    """One finding: its place and message, the line with a caret, then what helps."""
+
+    def paint(text: str, **style: Any) -> str:
+        return click.style(text, **style) if colour else text
+
+    span = finding.span
+    place = f"{span.source.name}:{span.line}:{span.column}: " if span else ""
+    level = paint(f"{finding.level}[{finding.rule}]", fg=_COLOURS[finding.level], bold=True)
+    yield f"{place}{level}: {paint(finding.message, bold=True)}"
+    gutter = max(5, len(str(span.line)) + 1 if span else 5)
+    if span is not None and span.line <= len(span.source.lines) and span.source.lines[span.line - 1].strip():
+        yield from _excerpt(span, finding.caption, gutter, width, lambda text: paint(text, fg=_COLOURS[finding.level]))
+    rows = finding.lines or ((("", finding.hint),) if finding.hint else ())
+    label_width = max((len(label) for label, _ in rows), default=0)
+    for label, text in rows:
+        padded = f"{label:<{label_width}}   {text}" if label else text
+        yield from _wrapped(f"{'':{gutter}} = ", padded, width, label_width + 3 if label else 0)
+
+
+def _excerpt(span: Span, caption: str, gutter: int, width: int, paint: Any) -> Iterator[str]:
+    """The source line and the caret under it; a long line is cut to a window around the place."""
+    line = span.source.lines[span.line - 1].replace("\t", " ")
+    room = max(20, width - gutter - 3)
+    start = 0
+    if len(line) > room and span.column - 1 > room // 2:
+        start = min(span.column - 1 - room // 3, len(line) - room)
+    shown = line[start : start + room]
+    if start:
+        shown = "…" + shown[1:]
+    carets = min(max(1, span.end_column - span.column), max(1, len(shown) - (span.column - 1 - start)))
+    yield f"{span.line:>{gutter}} | {shown}"
+    before = _blank(shown[: span.column - 1 - start])
+    yield f"{'':{gutter}} | {before}{paint('^' * carets)}{' ' + caption if caption else ''}"
+
+
+def _blank(text: str) -> str:
+    """Spaces as wide as a text."""
+    if text.isascii():
+        return " " * len(text)
+    from rich.cells import cell_len
+
+    return " " * cell_len(text)
+
+
+def _wrapped(lead: str, text: str, width: int, indent: int) -> Iterator[str]:
+    """A help line folded at words, its counts and rows left as they stand."""
+    room = max(20, width - len(lead))
+    if len(text) <= room or "  . " in text or " . ." in text:
+        yield lead + text
+        return
+    import textwrap
+
+    for number, part in enumerate(textwrap.wrap(text, room, subsequent_indent=" " * indent, break_long_words=False)):
+        yield (lead if not number else " " * len(lead)) + part
+
+
+def print_findings(findings: Iterable[Finding], stream: TextIO) -> None:
+    """Print findings, an empty line between those that show their lines."""
+    width, colour = columns(stream), in_colour(stream)
+    for finding in findings:
+        for line in finding_lines(finding, width, colour):
+            stream.write(_printable(line, stream) + "\n")
+
+
+def _printable(text: str, stream: TextIO) -> str:
+    encoding = stream.encoding or "utf-8"
+    return text.encode(encoding, "replace").decode(encoding)
+
+
+def tell_error(error: FeelmapError) -> None:
+    """Say on standard error why a command could not do its work."""
+    stream = sys.stderr
+    print_findings(error.findings, stream)
+    head = click.style("feelmap:", bold=True) if in_colour(stream) else "feelmap:"
+    stream.write(_printable(f"{head} {error.message}\n", stream))
+    if error.hint:
+        for line in _wrapped("  ", error.hint, columns(stream), 0):
+            stream.write(_printable(line, stream) + "\n")
+
+
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """One finding as ``check --json`` gives it; every key is there, null where it does not apply."""
+    span, where = finding.span, finding.where
+    return {
+        "rule": finding.rule,
+        "level": finding.level,
+        "file": span.source.name if span else None,
+        "line": span.line if span else None,
+        "column": span.column if span else None,
+        "end_column": span.end_column if span else None,
+        "song": where.song,
+        "setlist": where.setlist,
+        "section": where.section,
+        "pass": where.pass_,
+        "bar": where.bar,
+        "beat": where.beat,
+        "message": finding.message,
+        "hint": finding.hint or None,
+        **{key: finding.detail.get(key) for key in _DETAILS},
+    }
