@@ -1,0 +1,73 @@
+"""When each stroke of a pattern sounds, in ms, and the beats that a pattern is laid over."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from functools import lru_cache
+
+from charts.feel import Feel, Grid
+from charts.pattern import Pattern
+from charts.timing import Beat
+from charts.verdict import sounding_place, swing_pairs
+
+Beats = Sequence[tuple[Beat, Fraction]]  # each beat's shape, and its tempo in beats a minute where it starts
+
+PLAIN_BEAT = Beat(Fraction(1), Fraction(1), False)
+
+
+def own_beats(pattern: Pattern, bpm: Fraction) -> tuple[tuple[Beat, Fraction], ...]:
+    """The beats a pattern fills when it stands alone: those of its own meter, back from a barline.
+
+    A pattern without a meter is counted in quarters.
+
+    >>> len(own_beats(Pattern("", "fill", 3, ()), Fraction(100)))
+    3
+    """
+    bar = pattern.meter.beats if pattern.meter else (PLAIN_BEAT,)
+    first = -pattern.beats % len(bar) if pattern.kind == "fill" else 0
+    return tuple((bar[(first + place) % len(bar)], bpm) for place in range(pattern.beats))
+
+
+def beat_ms(beat: Beat, bpm: Fraction) -> Fraction:
+    """Length of a beat in ms.
+
+    >>> beat_ms(PLAIN_BEAT, Fraction(120))
+    Fraction(500, 1)
+    """
+    return 60000 * beat.units / bpm
+
+
+def beat_starts(beats: Beats) -> list[Fraction]:
+    """Where each beat starts, in ms from the first, and where the last one ends."""
+    starts = [Fraction(0)]
+    for beat, bpm in beats:
+        starts.append(starts[-1] + beat_ms(beat, bpm))
+    return starts
+
+
+@lru_cache(maxsize=16384)
+def _sounding(onsets: tuple[Fraction, ...], swung: bool, grid: Grid) -> dict[Fraction, Fraction]:
+    """Where each written place of a beat sounds, as fractions of the beat."""
+    nominal = swing_pairs(onsets, grid.pairs) if swung else onsets
+    return {at: sounding_place(place, nominal, grid) for at, place in zip(onsets, nominal, strict=True)}
+
+
+def stroke_times(pattern: Pattern, feel: Feel, beats: Beats) -> tuple[Fraction, ...]:
+    """When each stroke sounds, in ms from the pattern's first beat, in the order of its strokes.
+
+    >>> from charts.notation import read_rows
+    >>> from charts.pattern import Pattern
+    >>> pair = Pattern("", "fill", 1, read_rows("SD oo").strokes)
+    >>> shuffle = Feel("shuffle", (3,), Fraction(2))
+    >>> [float(ms) for ms in stroke_times(pair, shuffle, own_beats(pair, Fraction(120)))]
+    [0.0, 250.0]
+    """
+    times: list[Fraction] = []
+    start = Fraction(0)
+    for (beat, bpm), onsets, strokes in zip(beats, pattern.onsets, pattern.by_beat, strict=True):
+        length = beat_ms(beat, bpm)
+        heard = _sounding(onsets, pattern.swung, feel.grid(beat, bpm))
+        times.extend(start + heard[stroke.at] * length for stroke in strokes)
+        start += length
+    return tuple(times)
