@@ -6,8 +6,8 @@ import importlib
 import os
 import sys
 from collections.abc import Sequence
+from typing import Any
 
-import click
 import typer
 from typer.core import TyperGroup
 
@@ -44,10 +44,19 @@ COMMANDS = {
 class LazyGroup(TyperGroup):
     """Builds a command when it is asked for, so that a look-up pays for its own imports only."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:
+    def list_commands(self, ctx: Any) -> list[str]:
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        name = args[0]
+        if name not in COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
+            from charts.reading.nodes import nearest
+
+            like = nearest(name, COMMANDS)
+            raise FeelmapError(f"no command is called “{name}”", f"did you mean {like}?" if like else "feelmap --help lists them")
+        return super().resolve_command(ctx, args)
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
         if cmd_name not in COMMANDS:
             return None
         module = importlib.import_module(f"render.cli.{COMMANDS[cmd_name]}")
@@ -55,11 +64,8 @@ class LazyGroup(TyperGroup):
         module.register(app)
         app.callback()(_nothing)  # a group even where the module has one command
         built = typer.main.get_command(app)
-        assert isinstance(built, click.Group)
-        command = built.get_command(ctx, cmd_name)
-        if command is not None:
-            command.params.sort(key=lambda param: param.name == "help")
-        return command
+        assert isinstance(built, TyperGroup)  # it has a callback
+        return built.get_command(ctx, cmd_name)
 
 
 def _nothing() -> None:
@@ -91,17 +97,16 @@ def build() -> typer.Typer:
 def run(arguments: Sequence[str]) -> int:
     """Run one command line and return its exit status."""
     try:
-        result = typer.main.get_command(build())(list(arguments), prog_name="feelmap", standalone_mode=False)
-        return result if isinstance(result, int) else 0
+        typer.main.get_command(build())(list(arguments), prog_name="feelmap")
+        return 0
+    except SystemExit as done:
+        return done.code if isinstance(done.code, int) else 0
     except FeelmapError as error:
         from render.terminal.findings import tell_error
 
         tell_error(error)
         return 2
-    except click.ClickException as error:
-        error.show()
-        return 2
-    except (click.Abort, KeyboardInterrupt):
+    except KeyboardInterrupt:
         sys.stderr.write("stopped\n")
         return 130
     except BrokenPipeError:

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Iterable, Iterator
 from typing import Any, TextIO
 
-import click
+import typer
 
 from charts.source import ERROR, NOTE, WARNING, FeelmapError, Finding, Span
 from render.terminal.width import columns, in_colour
@@ -19,7 +19,7 @@ def finding_lines(finding: Finding, width: int, colour: bool = False) -> Iterato
     """One finding: its place and message, the line with a caret, then what helps."""
 
     def paint(text: str, **style: Any) -> str:
-        return click.style(text, **style) if colour else text
+        return typer.style(text, **style) if colour else text
 
     span = finding.span
     place = f"{span.source.name}:{span.line}:{span.column}: " if span else ""
@@ -89,7 +89,7 @@ def tell_error(error: FeelmapError) -> None:
     """Say on standard error why a command could not do its work."""
     stream = sys.stderr
     print_findings(error.findings, stream)
-    head = click.style("feelmap:", bold=True) if in_colour(stream) else "feelmap:"
+    head = typer.style("feelmap:", bold=True) if in_colour(stream) else "feelmap:"
     stream.write(_printable(f"{head} {error.message}\n", stream))
     if error.hint:
         for line in _wrapped("  ", error.hint, columns(stream), 0):
