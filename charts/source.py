@@ -5,6 +5,8 @@ Errors are values: readers and rules collect :class:`Finding` objects, one place
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_right
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -23,6 +25,17 @@ class Source:
     def lines(self) -> list[str]:
         """Lines as YAML counts them: only CR, LF and CR LF end one in a message."""
         return self.text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+
+    @cached_property
+    def has_odd_breaks(self) -> bool:
+        """True where YAML ends lines that editors do not."""
+        return any(sign in self.text for sign in "\x85\u2028\u2029")
+
+    def place(self, index: int) -> tuple[int, int]:
+        """Line and column, from 1, of a character."""
+        starts = [0, *(found.end() for found in re.finditer(r"\r\n|\r|\n", self.text))]
+        line = bisect_right(starts, index)
+        return line, index - starts[line - 1] + 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,6 +60,11 @@ class Judged:
     def verdict(self) -> str:
         return worst(self.beats)
 
+    @property
+    def worst_ms(self) -> float:
+        """The largest offset of all beats by size, signed, the earliest of equals."""
+        return max((beat.worst_ms for beat in self.beats), key=abs)
+
     @cached_property
     def first_bad(self) -> int:
         """The first beat with the worst verdict, from 0."""
@@ -91,7 +96,7 @@ def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: lis
         {
             "fill": use.title, "feel": judged.feel.name, "tempo": round(float(spot.placed.beats[0].tempo), 3),
             "verdict": judged.verdict,
-            "offset_ms": round(max((beat.worst_ms for beat in judged.beats), key=lambda ms: abs(ms)), 1),
+            "offset_ms": round(judged.worst_ms, 1),
             "beats": [beat_json(number, beat) for number, beat in enumerate(judged.beats, start=1)],
             "instead": instead, "on_purpose": use.on_purpose, "also": [each.spot.also() for each in others],
         },

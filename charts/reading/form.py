@@ -44,7 +44,8 @@ class FormReader:
     def read(self, node: yaml.Node) -> tuple[Section, ...]:
         """Every appearance in order; what is wrong is noted on the reader."""
         if not isinstance(node, yaml.SequenceNode) or not node.value:
-            what = "has no line" if isinstance(node, yaml.SequenceNode) else f"is {kind_of(node)}"
+            bare = isinstance(node, yaml.ScalarNode) and not node.value
+            what = "has no line" if bare or isinstance(node, yaml.SequenceNode) else f"is {kind_of(node)}"
             self.reader.say(node, f"the form {what}", "write a line a section, each behind “- ”", rule="form")
             return ()
         if len(node.value) > MOST_SECTIONS:
@@ -96,7 +97,9 @@ class FormReader:
             self.reader.say(second, "a second section in one line of the form", "start it with “- ” on its own line", rule="form")
 
     def _colon_in_line(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
-        if value.value.strip():
+        if ":{" in key.value:
+            self.reader.say(key, "no space after the colon", "write a space between : and {", rule="form")
+        elif value.value.strip():
             both = f"{key.value}: {value.value}"
             self.reader.say(key, f"“{both}” has a colon, so it reads as a key and a value", f"leave the colon out, or put the line in quotes: \"{both}\"", rule="form")
         else:

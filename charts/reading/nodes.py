@@ -5,8 +5,6 @@ Only PyYAML's ``compose`` is used, without resolvers: every scalar stays the tex
 
 from __future__ import annotations
 
-import re
-from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,7 +19,6 @@ from charts.source import ERROR, Finding, Source, Span
 MOST_BYTES = 1 << 20
 MOST_LEVELS = 64
 _SAFE: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_ODD_BREAKS = "\x85\u2028\u2029"  # YAML ends a line here, editors do not
 Value = TypeVar("Value")
 
 
@@ -131,7 +128,7 @@ def _marks(source: Source, node: yaml.Node, seen: set[int]) -> Iterator[Finding]
 def span_of(source: Source, node: yaml.Node) -> Span:
     """Where a node stands; one that runs over several lines is cut to its first."""
     start, end = node.start_mark, node.end_mark
-    if any(sign in source.text for sign in _ODD_BREAKS):
+    if source.has_odd_breaks:
         return _by_index(source, start.index, end.index)
     if isinstance(node, yaml.ScalarNode) and start.line == end.line:
         return Span(source, start.line + 1, start.column + 1, max(end.column, start.column + 1) + 1)
@@ -148,11 +145,9 @@ def _first_line(source: Source, node: yaml.Node) -> Span:
 
 
 def _by_index(source: Source, start: int, end: int) -> Span:
-    starts = [0, *(found.end() for found in re.finditer(r"\r\n|\r|\n", source.text))]
-    line = bisect_right(starts, start) - 1
-    column = start - starts[line]
-    stop = min(end, starts[line] + len(source.lines[line])) - starts[line]
-    return Span(source, line + 1, column + 1, max(stop, column + 1) + 1)
+    line, column = source.place(start)
+    stop = min(column + end - start, len(source.lines[line - 1]) + 1)
+    return Span(source, line, column, max(stop, column + 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +220,7 @@ class Reader:
             name, _, rest = text.partition(":")
             self.say(key, f"“{text}” has no space after its colon", f"write {name}: {rest}")
             return True
-        if before is not None and isinstance(before.value, yaml.ScalarNode) and before.value.style is None and before.value.value:
+        if before is not None and is_plain(before.value) and before.value.value:
             words = f"{before.value.value}, {text}"
             self.say(key, f"“{text}” stands alone: the comma before it ended the words", f"quote words that contain a comma: {before.key.value}: \"{words}\"")
             return True
@@ -265,7 +260,7 @@ class Reader:
 
     def _warn_comment(self, node: yaml.ScalarNode, what: str) -> None:
         """Words cut by a # that was meant as a sign."""
-        if "#" not in self.source.text or node.style is not None:
+        if "#" not in self.source.text or not is_plain(node):
             return
         line = self.source.lines[min(node.end_mark.line, len(self.source.lines) - 1)]
         rest = line[node.end_mark.column :].lstrip()
@@ -288,8 +283,13 @@ class Reader:
         return self.value(key, parse, "a key")
 
 
+def is_plain(node: yaml.Node) -> bool:
+    """True for a scalar without quotes that is no block of lines."""
+    return isinstance(node, yaml.ScalarNode) and not node.style
+
+
 def _is_bare(node: yaml.Node) -> bool:
-    return isinstance(node, yaml.ScalarNode) and node.style is None and node.value == ""
+    return is_plain(node) and node.value == ""
 
 
 def kind_of(node: yaml.Node) -> str:

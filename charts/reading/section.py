@@ -122,7 +122,7 @@ class SectionReader:
 
     @staticmethod
     def _none(node: yaml.Node) -> bool:
-        return isinstance(node, yaml.ScalarNode) and node.style is None and node.value.strip().casefold() == NONE
+        return isinstance(node, yaml.ScalarNode) and not node.style and node.value.strip().casefold() == NONE
 
     def _feel(self, node: yaml.Node) -> None:
         feel = None if self._none(node) else read_feel_use(self.reader, self.names, node)
@@ -162,7 +162,7 @@ class SectionReader:
         if text is None:
             return []
         span, parts, column = self.reader.span(node), [], 0
-        quoted = 0 if getattr(node, "style", None) is None else 1
+        quoted = 1 if getattr(node, "style", None) else 0
         one_line = node.start_mark.line == node.end_mark.line
         for part in text.split():
             column = text.index(part, column)

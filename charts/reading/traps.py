@@ -48,6 +48,10 @@ _TRAPS = (
         "no space after the colon",
         "write a space between : and {",
     ),
+    (re.compile(r"^\s*(?:- )?([a-z][a-z-]*:[^\s:/].*)$"), "no space after the colon", "write key: value"),
+    (re.compile(r"^(---)\s*$"), "--- starts a second document", "one song a file: delete the line, or split the file"),
+    (re.compile(r"(\{[^{}]*)$"), "this { is not closed", "close it with }"),
+    (re.compile(r":\s+(\[[^\[\]]*)$"), "this [ is not closed", "close it with ]"),
 )  # fmt: skip
 
 
@@ -55,8 +59,9 @@ def syntax_findings(source: Source, error: Exception) -> list[Finding]:
     """What is wrong with a text that does not compose; at least one finding."""
     found = list(_trapped(source))
     place = _place(source, error)
-    if any(char < " " and char not in "\t\n\r" or char == "\x7f" for char in source.text):
-        return [_control(source)]
+    control = _control(source)
+    if control is not None:
+        return [control]
     if found and (place is None or min(f.span.line for f in found if f.span) <= place.line):
         return found
     if isinstance(error, RecursionError) or "depth" in str(error) or "nesting" in str(error):
@@ -73,17 +78,22 @@ def _trapped(source: Source) -> Iterator[Finding]:
         block = indent if re.search(r":\s*[|>][-+0-9]*\s*$", line) else -1
         for pattern, message, hint in _TRAPS:
             hit = pattern.search(line)
-            if hit:
+            if hit and (number > 1 or not line.startswith("---")):
                 yield Finding("file", ERROR, message, Span(source, number, hit.start(1) + 1, hit.end(1) + 1), hint=hint)
                 break
 
 
-def _control(source: Source) -> Finding:
-    for number, line in enumerate(source.lines, start=1):
-        for column, char in enumerate(line, start=1):
-            if char < " " and char != "\t" or char == "\x7f":
-                return Finding("file", ERROR, f"control character U+{ord(char):04X} in the text", Span(source, number, column, column + 1), hint="delete it")
-    return Finding("file", ERROR, "control character in the text", Span(source, 1, 1, 1), hint="delete it")
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x85\u2028\u2029]")
+
+
+def _control(source: Source) -> Finding | None:
+    """A character that nobody sees and YAML does not take, or takes for the end of a line."""
+    hit = _CONTROL.search(source.text)
+    if hit is None:
+        return None
+    line, column = source.place(hit.start())
+    span = Span(source, line, column, column + 1)
+    return Finding("file", ERROR, f"control character U+{ord(hit[0]):04X} in the text", span, hint="delete it")
 
 
 def _place(source: Source, error: Exception) -> Span | None:
@@ -92,11 +102,10 @@ def _place(source: Source, error: Exception) -> Span | None:
         position = getattr(error, "position", None)
         if not isinstance(position, int):
             return Span(source, 1, 1, 1)
-        before = source.text[:position]
-        column = position - (before.rfind("\n") + 1) + 1
-        return Span(source, before.count("\n") + 1, column, column + 1)
-    line = min(mark.line, len(source.lines) - 1)
-    return Span(source, line + 1, mark.column + 1, mark.column + 2)
+    else:
+        position = mark.index
+    line, column = source.place(position)
+    return Span(source, line, column, column + 1)
 
 
 def _general(source: Source, error: Exception, place: Span | None) -> Finding:
@@ -104,8 +113,10 @@ def _general(source: Source, error: Exception, place: Span | None) -> Finding:
     context: Any = getattr(error, "context_mark", None)
     lines: tuple[tuple[str, str], ...] = ()
     if context is not None and place is not None and context.line + 1 != place.line:
-        lines = (("begun", f"line {context.line + 1}: {source.lines[min(context.line, len(source.lines) - 1)].strip()[:60]}"),)
+        begun = source.place(context.index)[0]
+        lines = (("begun", f"line {begun}: {source.lines[begun - 1].strip()[:60]}"),)
+    hint = "check the indent, the colon with its space, and that every bracket and quote is closed"
     return Finding(
-        "file", ERROR, "this line does not read on from what stands before it", place, lines=lines,
-        hint="check the indent, the colon with its space, and that every bracket and quote is closed",
+        "file", ERROR, "this line does not read on from what stands before it", place, hint,
+        lines=(*lines, ("mend", hint)) if lines else (),
     )  # fmt: skip

@@ -1,0 +1,79 @@
+"""The traps of the format: each gets its own sentence, at its place."""
+
+from __future__ import annotations
+
+import pytest
+
+from support import findings
+
+HEAD = "title: T\ntempo: 100\nfeel: shuffle\nform:\n"
+
+
+def titled(title: str) -> str:
+    return f"title: {title}\ntempo: 100\nfeel: shuffle\nform:\n  - A (8)\n"
+
+
+TRAPS = {
+    "a comma in braces": (HEAD + "  - A (8): {cue: wait, then in}\n", 5, 24, 'cue: "wait, then in"'),
+    "a colon in a title": (titled("Song: Part Two"), 1, 8, "put words that contain a colon in quotes"),
+    "a colon in braces": (HEAD + "  - A (8): {cue: wait: then}\n", 5, 18, "contain a colon in quotes"),
+    "a colon in a cue": (HEAD + "  - A (8):\n      cue: wait: then\n", 6, 12, "contain a colon in quotes"),
+    "a comment that was meant as a sign": (titled("Song #9"), 1, 8, "quote words that contain #"),
+    "nothing but a comment": (HEAD + "  - A (8):\n      cue: #9\n", 6, 11, "what follows # is a comment"),
+    "a tab as indent": (HEAD + "\t- A (8)\n", 5, 1, "indent with spaces"),
+    "a bracket left open": (HEAD + "  - A (8\n  - A\n", 5, 5, "write A (8)"),
+    "x 2 for x2": (HEAD + "  - A (8) x 2\n", 5, 5, "write x2"),
+    "a name without bars": (HEAD + "  - Verse\n", 5, 5, "write Verse (8)"),
+    "small letters": (HEAD + "  - Verse (8)\n  - verse\n", 6, 5, "write Verse"),
+    "an apostrophe first": (HEAD + "  - A (8) open: {until: 'til cue}\n", 5, 25, "double quotes"),
+    "an apostrophe first in a block": (HEAD + "  - A (8) open:\n      until: 'til cue\n", 6, 14, "double quotes"),
+    "a bracket first": (HEAD + "  - A (8): {cue: [soft] and low}\n", 5, 18, "put the words in quotes"),
+    "a star first": (titled("*Star*"), 1, 8, "put the words in quotes"),
+    "an exclamation mark first": (titled("!Wow"), 1, 8, "put words that begin with ! in quotes"),
+    "an at sign first": (titled("@home"), 1, 8, "put the words in quotes"),
+    "a percent sign first": (titled("%x"), 1, 8, "put the words in quotes"),
+    "an anchor": (titled("&x y"), 1, 8, "in quotes where they begin with & or *"),
+    "a colon in a form line": (HEAD + "  - Solo: sax (12)\n", 5, 5, 'put the line in quotes: "Solo: sax (12)"'),
+    "a key without its space": (HEAD + "  - A (8): {fills: {4:short pickup}}\n", 5, 21, "write 4: short pickup"),
+    "no space before the brace": (HEAD + "  - A (8):{cue: x}\n", 5, 5, "write a space between : and {"),
+    "a key twice": (HEAD + "  - A (8): {cue: x, cue: y}\n", 5, 21, "keep one of the two"),
+    "an unknown key": (HEAD + "  - A (8): {que: x}\n", 5, 13, "write cue"),
+    "a key not indented enough": (HEAD + "  - A (8):\n    cue: x\n", 6, 5, "indent it two more"),
+    "an alias": (HEAD + "  - A (8): &a {cue: x}\n  - B (8): *a\n", 5, 12, "write the words out"),
+    "an empty file": ("", 1, 1, "write title, tempo, feel and form"),
+    "a list": ("- a\n- b\n", 1, 1, "write key: value"),
+    "many brackets": ("a: " + "[" * 2000 + "]" * 2000, 1, None, "stray bracket"),
+    "a few too many brackets": ("[" * 70 + "]" * 70, 1, 65, "stray bracket"),
+    "a control character": ("title: a\0b\n", 1, 9, "delete it"),
+    "a second document": (HEAD + "  - A (8)\n---\ntitle: x\n", 6, 1, "one song a file"),
+    "a quotation left open": ('title: "abc\ntempo: 100\n', 1, 8, 'close it with "'),
+    "a brace left open": (HEAD + "  - A (8): {cue: x\n  - B (8)\n", 5, 12, "close it with }"),
+    "no space behind a key": ("title:T\ntempo: 100\n", 1, 1, "write key: value"),
+    "a form without lines": ("title: T\ntempo: 100\nfeel: shuffle\nform:\n", 4, 6, "write a line a section"),
+    "an unseen line separator": ("title: a\u2028b\ntempo: x\n", 1, 9, "delete it"),
+    "one before the place, in quotes": ('title: "a\u2028b"\ntempo: x\nfeel: swing\nform: [A (8)]\n', 2, 8, "beats a minute"),
+}
+
+
+@pytest.mark.parametrize("name", TRAPS)
+def test_a_trap_is_told_with_what_to_write(name: str) -> None:
+    """At its line and column, with a hint that mends it."""
+    text, line, column, hint = TRAPS[name]
+    told = [
+        (finding.span.line, finding.span.column, f"{finding.hint} {finding.lines}")
+        for finding in findings(text)
+        if finding.span
+    ]
+    assert any(
+        (line, column) == (at, where) or (line == at and column is None) for at, where, help_ in told if hint in help_
+    ), told
+    assert all("yaml" not in f.message.casefold() and "token" not in f.message for f in findings(text))
+
+
+def test_every_problem_of_a_file_is_told_at_once() -> None:
+    """Not the first only."""
+    text = (
+        "titel: x\ntempo: fast\nfeel: shufle\nmeter: 7/8\ncount-in: soon\n"
+        "form:\n  - A (8): {hits: 9.1 3.7 x}\n  - B\n  - A (4)\n"
+    )
+    assert [1, 1, 2, 3, 4, 5, 7, 7, 7, 8, 9] == [f.span.line for f in findings(text) if f.span]
