@@ -29,6 +29,11 @@ class Ruler:
         """Columns of one beat."""
         return self.cells * self.step
 
+    @property
+    def gap(self) -> str:
+        """What stands between two beats of one line."""
+        return "| " if self.step > 1 else " | "
+
     def lines(self, *rows: Sequence[Mark]) -> list[str]:
         """One beat's rows, each ``width`` columns, equal places under one another.
 
@@ -56,11 +61,15 @@ class Ruler:
             columns[cell * self.step] = EMPTY
         for cell, word in sorted(marks):
             start = cell * self.step
-            word = _shortened(word) if self.short else word
+            word = self.said(word)
             columns[start : start + len(word)] = word
             if self.step > 1 and start + len(word) < self.width:
                 columns[start + len(word)] = " "
         return "".join(columns[: self.width])
+
+    def said(self, word: str) -> str:
+        """The word as it is written on this ruler: beat numbers whole, others short where it is narrow."""
+        return word if word.isdigit() or not self.short else _SHORT.get(word, word[:1])
 
     def holds(self, rows: Iterable[Sequence[Mark]]) -> bool:
         """True where no word of a beat's rows runs into the next."""
@@ -69,7 +78,7 @@ class Ruler:
         for row in kept:
             cells = sorted((where[at], word) for at, word in row)
             for (cell, word), following in zip(cells, [c for c, _ in cells[1:]] + [self.cells], strict=True):
-                if (following - cell) * self.step < len(word) + 1:
+                if (following - cell) * self.step < len(self.said(word)) + (self.step > 1 or not self.short):
                     return False
         return True
 
@@ -92,8 +101,23 @@ def ruler_for(
     return Ruler(_cells(beats, fewest, most), step, short=True)
 
 
-def _shortened(word: str) -> str:
-    return word if word.isdigit() else _SHORT.get(word, word[:1])
+def ruler_within(
+    beats: Sequence[Sequence[Sequence[Mark]]], room: int, step: int = 2, most: int = MOST
+) -> Ruler | None:
+    """The widest ruler of at most ``room`` columns a beat that keeps words whole, else cut; None in less.
+
+    >>> thirds = [(Fraction(0), "1"), (Fraction(1, 3), "trip"), (Fraction(2, 3), "let")]
+    >>> ruler_within([[thirds]], 17), ruler_within([[thirds]], 9)
+    (Ruler(cells=15, step=1, short=False), Ruler(cells=3, step=2, short=True))
+    """
+    exact = _cells(beats, 1, most)
+    for short in (False, True):
+        for columns in range(step, 0, -1):
+            for cells in range(min(room // columns, most) // exact * exact, 0, -exact):
+                ruler = Ruler(cells, columns, short)
+                if all(ruler.holds(rows) for rows in beats):
+                    return ruler
+    return None
 
 
 def _cells(beats: Sequence[Sequence[Sequence[Mark]]], fewest: int, most: int) -> int:

@@ -1,0 +1,58 @@
+"""The command ``tap``: the tempo as it settles, and the charts nearest to it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+
+from render.live.screen import BOLD, PLAIN, Screen, quits
+from render.live.tapping import PAUSE_SECONDS, Tempo, tempo_of, this_run
+from render.terminal.words import many
+
+NEAREST = 5
+Tune = tuple[str, Fraction, str]  # title, tempo, feel
+
+
+def nearest(tunes: Sequence[Tune], bpm: float, count: int = NEAREST) -> list[Tune]:
+    """The tunes whose tempo is nearest by ratio, then by title.
+
+    >>> nearest([("a", Fraction(60), "swing"), ("b", Fraction(100), "swing")], 90, 1)[0][0]
+    'b'
+    """
+    return sorted(tunes, key=lambda tune: (max(tune[1] / bpm, bpm / tune[1]), tune[0]))[:count]
+
+
+def lines(tempo: Tempo | None, taps: int, tunes: Sequence[Tune], width: int) -> list[str]:
+    """The screen after some taps, none wider than ``width``."""
+    if tempo is None:
+        return [("  tap the beat on any key; q ends" if not taps else "  go on tapping")[:width]]
+    settled = "settled" if tempo.settled else "settling"
+    left = f", {tempo.left_out} left out" if tempo.left_out else ""
+    told = f"{settled}: {many(tempo.used, 'tap')}{left}, within {tempo.stray_ms:.0f} ms"
+    head = f"  {BOLD}{tempo.bpm:.1f}{PLAIN} a minute   "
+    shown = [head + told[: max(0, width - len(head) + len(BOLD) + len(PLAIN))]]
+    found = nearest(tunes, tempo.bpm)
+    if found:
+        shown += ["", "  nearest charts"]
+        shown += [f"    {float(bpm):6.1f}  {title}   {feel}"[:width] for title, bpm, feel in found]
+    return shown
+
+
+def run(tunes: Callable[[], Sequence[Tune]]) -> Tempo | None:
+    """Listen to taps until a key quits; what was found last, for the record.
+
+    ``tunes`` is asked for once, before the first tap, so that no tap is timed late.
+    """
+    taps: list[float] = []
+    with Screen() as screen:
+        screen.draw(lines(None, 0, (), screen.width))
+        known = tunes()
+        while True:
+            found = screen.key(PAUSE_SECONDS)
+            if found is None:
+                continue
+            key, moment = found
+            if quits(key):
+                return tempo_of(taps)
+            taps = this_run([*taps, moment])
+            screen.draw(lines(tempo_of(taps), len(taps), known, screen.width))

@@ -1,0 +1,62 @@
+"""Small wordings that every view shares: tempo with its note, lengths, places, what an encoding can print."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TextIO
+
+from charts.timing import Meter
+
+_NOTES = {Fraction(1): "♩", Fraction(3, 2): "♩."}
+_NOTE_WORDS = {Fraction(1): "quarter", Fraction(3, 2): "dotted quarter", Fraction(2): "half"}
+
+
+def prints(stream: TextIO, text: str) -> bool:
+    """True where the stream's encoding has all the characters of a text."""
+    try:
+        text.encode(stream.encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
+def number(value: Fraction | float) -> str:
+    """A figure with at most one decimal.
+
+    >>> number(Fraction(133, 2)), number(Fraction(92))
+    ('66.5', '92')
+    """
+    return f"{float(value):.1f}".removesuffix(".0")
+
+
+def tempo_words(meter: Meter, tempo: Fraction, signs: bool = True, to: Fraction | None = None) -> str:
+    """A tempo with the note that it counts; plain words where there is no note sign.
+
+    >>> tempo_words(Meter.read("12/8"), Fraction(60))
+    '♩. = 60'
+    >>> tempo_words(Meter.read("4/4"), Fraction(96), signs=False, to=Fraction(72))
+    'quarter = 96 to 72'
+    """
+    unit = meter.unit_quarters
+    note = _NOTES.get(unit) if signs else None
+    return f"{note or _NOTE_WORDS[unit]} = {number(tempo)}" + (f" to {number(to)}" if to is not None else "")
+
+
+def clock(seconds: float) -> str:
+    """Minutes and seconds, to the nearest second.
+
+    >>> clock(184.6), clock(3725)
+    ('3:05', '1:02:05')
+    """
+    minutes, rest = divmod(round(seconds), 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02}:{rest:02}" if hours else f"{minutes}:{rest:02}"
+
+
+def many(count: int, noun: str) -> str:
+    """A number and its noun.
+
+    >>> many(1, "bar"), many(7, "bar")
+    ('1 bar', '7 bars')
+    """
+    return f"{count} {noun}" + ("" if count == 1 else "s")
