@@ -8,6 +8,7 @@ from itertools import combinations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from support import DOTTED, QUARTER, feel, pattern
 
 from charts.feel import Feel
 from charts.fitting.limits import Limits
@@ -18,7 +19,6 @@ from charts.notation import write_rows
 from charts.pattern import Pattern, Stroke, in_order
 from charts.timing import Meter
 from charts.verdict import FITS, fits_grid, judge, worst
-from support import DOTTED, QUARTER, feel, pattern
 
 FEELS = ("straight eighths", "straight sixteenths", "shuffle", "sixteenth shuffle", "swing", "slow 12/8")
 TIRELESS = Limits(F(100), F(70), F(107), F(90))
@@ -47,9 +47,9 @@ def test_sixteenths_over_a_shuffle_lose_one_a_beat_on_the_home_grid() -> None:
     found = relaid(SIXTEENTHS, "half-time shuffle")
     home = found.get(HOME)
     assert home is not None
-    assert "0 1/3 2/3" == places(found, HOME)
-    assert [(1, "3/4", ("SD",)), (2, "3/4", ("SD",))] == [(d.beat, str(d.at), d.voices) for d in home.dropped]
-    assert 6 == home.kept
+    assert places(found, HOME) == "0 1/3 2/3"
+    assert [(d.beat, str(d.at), d.voices) for d in home.dropped] == [(1, "3/4", ("SD",)), (2, "3/4", ("SD",))]
+    assert home.kept == 6
 
 
 def test_sixteenths_over_a_shuffle_keep_all_on_the_finer_grid() -> None:
@@ -57,48 +57,48 @@ def test_sixteenths_over_a_shuffle_keep_all_on_the_finer_grid() -> None:
     found = relaid(SIXTEENTHS, "half-time shuffle")
     finer = found.get(FINER)
     assert finer is not None
-    assert "0 1/3 1/2 2/3" == places(found, FINER)
-    assert () == finer.dropped
-    assert 54.3 == round(finer.moved_ms, 1)
+    assert places(found, FINER) == "0 1/3 1/2 2/3"
+    assert finer.dropped == ()
+    assert round(finer.moved_ms, 1) == 54.3
 
 
 def test_sixteenths_over_swung_sixteenths_go_to_the_swung_places() -> None:
     """{0, 1/3, 1/2, 5/6}, and there is no finer version where nothing is dropped."""
     found = relaid(SIXTEENTHS, "sixteenth shuffle")
-    assert "0 1/3 1/2 5/6" == places(found, HOME)
-    assert (HOME,) == tuple(version.grid for version in found.versions)
+    assert places(found, HOME) == "0 1/3 1/2 5/6"
+    assert tuple(version.grid for version in found.versions) == (HOME,)
 
 
 def test_what_weighs_more_stays() -> None:
     """Of four atoms the ghost note goes, though it has the shortest way to its slot."""
     home = relaid("SD ogoo|oooo", "shuffle").get(HOME)
     assert home is not None
-    assert ("1/4",) == tuple(str(d.at) for d in home.dropped if d.beat == 1)
+    assert tuple(str(d.at) for d in home.dropped if d.beat == 1) == ("1/4",)
 
 
 def test_a_voice_heard_for_the_first_time_stays() -> None:
     """The first stroke of a tom outweighs a snare stroke in the same beat."""
     home = relaid("SD oooo|ooo.\nT1 ....|...o", "shuffle").get(HOME)
     assert home is not None
-    assert [(2, "1/4")] == [(d.beat, str(d.at)) for d in home.dropped if d.beat == 2]
+    assert [(d.beat, str(d.at)) for d in home.dropped if d.beat == 2] == [(2, "1/4")]
 
 
 def test_an_accent_stays() -> None:
     """An accented stroke on the last sixteenth outweighs a plain one on the second."""
     home = relaid("SD oooO", "shuffle").get(HOME)
     assert home is not None
-    assert ["1/4"] == [str(d.at) for d in home.dropped]
+    assert [str(d.at) for d in home.dropped] == ["1/4"]
 
 
 def test_all_that_is_struck_together_moves_together() -> None:
     """A snare and bass drum at one place are one atom and land on one slot."""
     found = relaid("SD o.o.\nBD o.o.", "shuffle")
-    assert "SD o.o\nBD o.o\n" == rows_of(found, HOME)
+    assert rows_of(found, HOME) == "SD o.o\nBD o.o\n"
 
 
 def test_a_beat_that_fits_is_left_as_it_is() -> None:
     """Only the clashing beat of two changes."""
-    assert "SD ooo|o.o\n" == rows_of(relaid("SD ooo|oo", "shuffle"), HOME)
+    assert rows_of(relaid("SD ooo|oo", "shuffle"), HOME) == "SD ooo|o.o\n"
 
 
 def test_pairs_written_even_and_played_swung_stay_in_a_swung_feel() -> None:
@@ -114,7 +114,7 @@ def test_pairs_played_swung_become_even_over_straight_eighths() -> None:
     fill = Pattern("", "fill", 1, pattern("SD oo").strokes, swung=True)
     version = regrid(fill, feel("straight eighths"), own_beats(fill, F(92))).get(HOME)
     assert version is not None
-    assert ("SD oo\n", False) == (write_rows(version.pattern), version.pattern.swung)
+    assert (write_rows(version.pattern), version.pattern.swung) == ("SD oo\n", False)
 
 
 def test_a_beat_that_fits_in_a_swung_fill_keeps_its_sound() -> None:
@@ -135,7 +135,7 @@ def test_more_than_half_gone_is_not_offered() -> None:
 def test_what_hands_cannot_play_is_not_offered() -> None:
     """Three drums at once need a third hand on any grid, and the reason is told."""
     fast = relaid("SD oooo\nT1 oooo\nFT oooo", "shuffle", 92)
-    assert () == fast.versions
+    assert fast.versions == ()
     assert all("hand cannot play it" in reason for _, reason in fast.refused)
 
 
@@ -150,7 +150,7 @@ def test_compound_beats_use_their_own_grid() -> None:
     """Four even strokes in a dotted quarter go to its eighths and sixteenths."""
     fill = Pattern("", "fill", 2, pattern("SD oooo|oooo").strokes, meter=Meter.read("6/8"))
     found = regrid(fill, feel("6/8 ballad"), own_beats(fill, F(60)))
-    assert FITS == worst(judge(found.versions[0].pattern, feel("6/8 ballad"), own_beats(fill, F(60))))
+    assert worst(judge(found.versions[0].pattern, feel("6/8 ballad"), own_beats(fill, F(60)))) == FITS
 
 
 # Properties
@@ -164,6 +164,7 @@ grids = st.builds(
     lambda name, bpm, beat: feel(name).grid(beat, F(bpm)),
     st.sampled_from(FEELS), st.sampled_from([60, 92, 240, 280]), st.sampled_from([QUARTER, DOTTED]),
 )  # fmt: skip
+weights_of_atoms = st.lists(st.integers(1, 10), min_size=5, max_size=5)
 
 
 def brute_force(atoms, grid, slots):
@@ -191,7 +192,7 @@ def brute_force(atoms, grid, slots):
 
 
 @settings(max_examples=150, deadline=None)
-@given(onset_sets, st.lists(st.integers(1, 10), min_size=5, max_size=5), grids, st.sampled_from([HOME, FINER]))
+@given(onset_sets, weights_of_atoms, grids, st.sampled_from([HOME, FINER]))
 def test_the_assignment_is_the_least_of_all(onsets, weights, grid, which) -> None:
     """The search finds what a search through everything finds."""
     atoms = tuple(zip(onsets, weights, strict=False))
@@ -199,7 +200,8 @@ def test_the_assignment_is_the_least_of_all(onsets, weights, grid, which) -> Non
     assert brute_force(atoms, grid, slots) == assign(atoms, grid, slots)
 
 
-strokes_of_a_beat = st.tuples(onset_sets, st.lists(st.sampled_from(["SD", "T1", "FT", "BD"]), min_size=5, max_size=5))
+voices = st.lists(st.sampled_from(["SD", "T1", "FT", "BD"]), min_size=5, max_size=5)
+strokes_of_a_beat = st.tuples(onset_sets, voices)
 
 
 @st.composite
@@ -207,8 +209,8 @@ def fills(draw):
     beats = draw(st.lists(strokes_of_a_beat, min_size=1, max_size=3))
     strokes = [
         Stroke(beat, at, voice)
-        for beat, (onsets, voices) in enumerate(beats)
-        for at, voice in zip(onsets, voices, strict=False)
+        for beat, (onsets, drums) in enumerate(beats)
+        for at, voice in zip(onsets, drums, strict=False)
     ]
     return Pattern("", "fill", len(beats), in_order(strokes), swung=draw(st.booleans()))
 
@@ -219,7 +221,7 @@ def test_a_result_fits_and_keeps_its_order(fill, name, bpm) -> None:
     """Every version gets the verdict fits, and what is left comes in the order of the original."""
     beats = own_beats(fill, F(bpm))
     for version in regrid(fill, feel(name), beats, TIRELESS).versions:
-        assert FITS == worst(judge(version.pattern, feel(name), beats))
+        assert worst(judge(version.pattern, feel(name), beats)) == FITS
         gone = {(dropped.beat - 1, dropped.at) for dropped in version.dropped}
         left = [stroke.voice for stroke in fill.strokes if (stroke.beat, stroke.at) not in gone]
         assert left == [stroke.voice for stroke in version.pattern.strokes]
@@ -233,11 +235,11 @@ def test_a_fill_on_the_grid_comes_back_unchanged(fill, name, bpm) -> None:
     beats = own_beats(fill, F(bpm))
     on_grid = [version.pattern for version in regrid(fill, feel(name), beats, TIRELESS).versions]
     if worst(judge(fill, feel(name), beats)) == FITS:
-        assert all(pattern is fill for pattern in on_grid)
-    for pattern in on_grid:
-        again = regrid(pattern, feel(name), beats, TIRELESS)
-        assert (HOME,) == tuple(version.grid for version in again.versions)
-        assert again.versions[0].pattern is pattern
+        assert all(version is fill for version in on_grid)
+    for version in on_grid:
+        again = regrid(version, feel(name), beats, TIRELESS)
+        assert tuple(version.grid for version in again.versions) == (HOME,)
+        assert again.versions[0].pattern is version
 
 
 def test_a_crowded_beat_is_quick() -> None:
@@ -245,7 +247,7 @@ def test_a_crowded_beat_is_quick() -> None:
     onsets = tuple((F(n, 47), 2) for n in range(47))
     grid = Feel("fine", (2, 2, 2, 2)).grid(QUARTER, F(40))
     placed = assign(onsets, grid, slots_of(grid, FINER))
-    assert 32 == sum(slot is not None for slot in placed)
+    assert sum(slot is not None for slot in placed) == 32
 
 
 @pytest.mark.parametrize("name", FEELS)
