@@ -13,10 +13,12 @@ from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.reading.chart import ChartRead, read_chart
 from charts.reading.files import PatternFile, read_feel_file, read_pattern_file
-from charts.reading.nodes import Reader, compose, nearest, read_source
+from charts.reading.nodes import compose, read_source
+from charts.reading.reader import Reader
 from charts.reading.settings import Settings, read_settings
 from charts.song import Song
 from charts.source import FeelmapError, Finding, Source
+from charts.spelling import nearest
 from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable, shipped_feels, shipped_patterns
 
 SETTINGS, FEELS = "book.yaml", "feels.yaml"
@@ -37,16 +39,22 @@ class Book:
         named = given or (Path(os.environ["FEELMAP_BOOK"]) if os.environ.get("FEELMAP_BOOK") else None)
         if named is not None:
             if not named.is_dir():
-                raise FeelmapError(f"no folder is called {named}", "name a book's folder, or make one: feelmap start DIR")
+                raise FeelmapError(
+                    f"no folder is called {named}", "name a book's folder, or make one: feelmap start DIR"
+                )
             if not is_book(named):
-                raise FeelmapError(f"{named} is no book: it has neither book.yaml nor charts", f"make one: feelmap start {named}")
+                raise FeelmapError(
+                    f"{named} is no book: it has neither book.yaml nor charts",
+                    f"make one: feelmap start {named}",
+                )
             return cls(named)
         here = Path.cwd()
         for folder in (here, *here.parents):
             if is_book(folder):
                 return cls(folder)
         raise FeelmapError(
-            "no book here: no folder upward has book.yaml or charts", "name one with --book DIR, make one with feelmap start DIR, or try feelmap demo"
+            "no book here: no folder upward has book.yaml or charts",
+            "name one with --book DIR, make one with feelmap start DIR, or try feelmap demo",
         )
 
     @classmethod
@@ -134,7 +142,11 @@ class Book:
         if self.root is None:
             return []
         try:
-            found = [entry.path for entry in os.scandir(self.root / folder) if entry.name.endswith((".yaml", ".yml")) and not entry.name.startswith(".")]
+            found = [
+                entry.path
+                for entry in os.scandir(self.root / folder)
+                if entry.name.endswith((".yaml", ".yml")) and not entry.name.startswith(".")
+            ]
         except OSError:
             return []
         return [Path(path) for path in sorted(found)]
@@ -239,10 +251,18 @@ def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], no
             return match[0]
         if match:
             listed = "; ".join(f"{scan_title(path, title)} ({book.name_of(path)})" for path in match[:12])
-            raise FeelmapError(f"“{text}” could be several {noun}s: {listed}", "write more of the title, or the file name")
+            raise FeelmapError(
+                f"“{text}” could be several {noun}s: {listed}", "write more of the title, or the file name"
+            )
     like = nearest(wanted, [name for name, _ in titles])
     near = next((scan_title(path, title) for name, path in titles if name == like), None)
-    hint = f"did you mean {near}?" if near else f"feelmap find lists every {noun}" if paths else f"this book has no {noun} yet"
+    hint = (
+        f"did you mean {near}?"
+        if near
+        else f"feelmap find lists every {noun}"
+        if paths
+        else f"this book has no {noun} yet"
+    )
     raise FeelmapError(f"no {noun} is called “{text}”", hint)
 
 

@@ -13,9 +13,22 @@ from fractions import Fraction
 from functools import cached_property
 from math import lcm
 
-from charts.kit import ORDER, SPELLINGS, VOICES, is_hand
+from charts.kit import SPELLINGS, VOICES, is_hand
 from charts.pattern import (
-    BOTH, BUZZ, CLOSED, DRAG, FLAM, GHOST, HALF_OPEN, LEFT, OPEN, PLAIN, RIGHT, Pattern, Stroke, division,
+    BOTH,
+    BUZZ,
+    CLOSED,
+    DRAG,
+    FLAM,
+    GHOST,
+    HALF_OPEN,
+    LEFT,
+    OPEN,
+    PLAIN,
+    RIGHT,
+    Pattern,
+    Stroke,
+    division,
     in_order,
 )  # fmt: skip
 
@@ -90,7 +103,9 @@ class _Reader:
         sticks = [row for row in rows if row.label.casefold() == STICK]
         if stick is not None:
             if sticks:
-                self._problem(sticks[0], "the sticking is given twice", "keep the row “stick” or the key, not both")
+                self._problem(
+                    sticks[0], "the sticking is given twice", "keep the row “stick” or the key, not both"
+                )
             sticks = [_Row(STICK, 0, 0, stick, 0)]
         if not voices:
             self.problems.append(
@@ -126,7 +141,9 @@ class _Reader:
                         row, columns[0], f"{len(cells)} cells in a beat", f"write at most {MOST_CELLS}"
                     )
                 elif not cells:
-                    self._problem(row, f"row {row.label} has a beat without cells", "write “.” for an empty beat")
+                    self._problem(
+                        row, f"row {row.label} has a beat without cells", "write “.” for an empty beat"
+                    )
 
     def _known(self, rows: list[_Row]) -> list[_Row]:
         seen: set[str] = set()
@@ -154,9 +171,16 @@ class _Reader:
     def _stroke(self, row: _Row, cell: str, column: int) -> Stroke | None:
         low = cell.lower()
         if cell == "G":
-            self._cell_problem(row, column, "a ghost note has no accent", "write g for a ghost, O for an accent")
+            self._cell_problem(
+                row, column, "a ghost note has no accent", "write g for a ghost, O for an accent"
+            )
         elif low not in _KINDS:
-            self._cell_problem(row, column, f"“{cell}” is no stroke", "write o x g f d z s, a capital for an accent, . for nothing")
+            self._cell_problem(
+                row,
+                column,
+                f"“{cell}” is no stroke",
+                "write o x g f d z s, a capital for an accent, . for nothing",
+            )
         elif low == "s" and row.label != "HH":
             self._cell_problem(row, column, "only the hi-hat can be slightly open", "write o")
         elif low in "fdz" and not is_hand(row.label):
@@ -196,12 +220,13 @@ class _Reader:
                     hands[at] = hand
         if not self.problems:
             self._check_unstuck(row, struck, hands)
-        return [
-            replace(s, hand=hands.get((s.beat, s.at), "")) if s.by_hand else s for s in strokes
-        ]
+        return [replace(s, hand=hands.get((s.beat, s.at), "")) if s.by_hand else s for s in strokes]
 
     def _check_unstuck(
-        self, row: _Row, struck: Mapping[tuple[int, Fraction], list[Stroke]], hands: Mapping[tuple[int, Fraction], str]
+        self,
+        row: _Row,
+        struck: Mapping[tuple[int, Fraction], list[Stroke]],
+        hands: Mapping[tuple[int, Fraction], str],
     ) -> None:
         missing = sorted(at for at in struck if at not in hands)
         if missing:
@@ -261,9 +286,7 @@ def _hand_of(stroke: Stroke) -> str:
     return stroke.hand
 
 
-def _group(
-    strokes: list[Stroke], beat: int, cells: int, split: bool, letter: Callable[[Stroke], str]
-) -> str:
+def _group(strokes: list[Stroke], beat: int, cells: int, split: bool, letter: Callable[[Stroke], str]) -> str:
     here = [s for s in strokes if s.beat == beat]
     if split:
         cells = division(s.at for s in here)
@@ -271,5 +294,3 @@ def _group(
     for stroke in here:
         row[int(stroke.at * cells)] = letter(stroke)
     return "".join(row)
-
-

@@ -88,7 +88,8 @@ class Clock:
         section = self.section
         plain = section.meter.units * (bar - 1)
         return plain + sum(
-            (meter.units - section.meter.units for odd, meter in section.odd_bars.items() if odd < bar), Fraction(0)
+            (meter.units - section.meter.units for odd, meter in section.odd_bars.items() if odd < bar),
+            Fraction(0),
         )
 
     def beat_start(self, pass_: int, bar: int, beat: int) -> Fraction:
@@ -116,7 +117,9 @@ def _stretches(section: Section) -> Iterator[Stretch]:
 
 def _pass_stretches(section: Section, base: Stretch, pass_: int) -> Iterator[Stretch]:
     start, end = (pass_ - 1) * section.units, pass_ * section.units
-    marks = sorted((m for m in section.tempos if _on_pass(m.pass_, pass_, section.times)), key=lambda m: m.bar)
+    marks = sorted(
+        (m for m in section.tempos if _on_pass(m.pass_, pass_, section.times)), key=lambda m: m.bar
+    )
     places = [start + _units_before(section, mark.bar) for mark in marks]
     first = places[0] if places else end
     if first > start:
@@ -199,7 +202,11 @@ class PlayedSection:
         for place, beat in enumerate(meter.beats, start=1):
             begin, end = self.clock.seconds_at(start), self.clock.seconds_at(start + beat.units)
             tempo = self.clock.tempo_at(start)
-            beats.append(PlayedBeat(place, beat, self.seconds + begin, end - begin, tempo, self._end(start, beat, tempo)))
+            beats.append(
+                PlayedBeat(
+                    place, beat, self.seconds + begin, end - begin, tempo, self._end(start, beat, tempo)
+                )
+            )
             start += beat.units
         if number is None:
             number = self.first_bar + (pass_ - 1) * self.section.bars + bar - 1

@@ -176,7 +176,11 @@ class CountIn:
     beats: int = 0
 
     def __str__(self) -> str:
-        parts = [f"{n} {word}" + ("s" if n != 1 else "") for n, word in ((self.bars, "bar"), (self.beats, "beat")) if n]
+        parts = [
+            f"{n} {word}" + ("s" if n != 1 else "")
+            for n, word in ((self.bars, "bar"), (self.beats, "beat"))
+            if n
+        ]
         return " ".join(parts) or "none"
 
 

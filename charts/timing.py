@@ -107,17 +107,23 @@ class Meter:
 def _checked(upper: int, lower: int, groups: tuple[int, ...]) -> Meter:
     figure = f"{upper}/{lower}"
     if lower not in (2, 4, 8):
-        raise MeterError(f"{figure} is not a meter Feelmap counts: use halves, quarters or eighths, like 4/4 or 6/8")
+        raise MeterError(
+            f"{figure} is not a meter Feelmap counts: use halves, quarters or eighths, like 4/4 or 6/8"
+        )
     if not 1 <= upper <= MOST_BEATS:
         raise MeterError(f"{figure} has {upper} beats: write 1 to {MOST_BEATS}")
     if not groups:
         if lower == 8 and upper % 3:
-            raise MeterError(f"{figure} needs its groups: write {figure} ({_usual_groups(upper)}) or another order")
+            raise MeterError(
+                f"{figure} needs its groups: write {figure} ({_usual_groups(upper)}) or another order"
+            )
         return Meter(upper, lower)
     if lower != 8:
         raise MeterError(f"{figure} counts in its own beats: leave the groups off and write {figure}")
     if sum(groups) != upper:
-        raise MeterError(f"the groups of {figure} add up to {sum(groups)}: write {figure} ({_usual_groups(upper)})")
+        raise MeterError(
+            f"the groups of {figure} add up to {sum(groups)}: write {figure} ({_usual_groups(upper)})"
+        )
     if any(group not in _GROUPS for group in groups):
         raise MeterError(f"a group has 2, 3 or 4 eighths: write {figure} ({_usual_groups(upper)})")
     return Meter(upper, lower) if set(groups) == {3} else Meter(upper, lower, groups)

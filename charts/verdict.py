@@ -36,7 +36,9 @@ class BeatVerdict:
 
 
 @lru_cache(maxsize=65536)
-def judge_beat(onsets: tuple[Fraction, ...], grid: Grid, beat_ms: Fraction, tolerance: Fraction) -> BeatVerdict:
+def judge_beat(
+    onsets: tuple[Fraction, ...], grid: Grid, beat_ms: Fraction, tolerance: Fraction
+) -> BeatVerdict:
     """Judge the onsets of one beat, all voices together; ``beat_ms`` is the beat's own length.
 
     >>> shuffle = Grid((3,), 3, Fraction(2))
@@ -123,7 +125,10 @@ def judge(
     """Judge every beat of a pattern; ``beats`` gives each beat's shape and its tempo where it starts."""
     return tuple(
         judge_beat(
-            nominal_onsets(pattern, place, grid := feel.grid(beat, bpm)), grid, 60000 * beat.units / bpm, tolerance
+            nominal_onsets(pattern, place, grid := feel.grid(beat, bpm)),
+            grid,
+            60000 * beat.units / bpm,
+            tolerance,
         )
         for place, (beat, bpm) in enumerate(beats)
     )

@@ -8,9 +8,11 @@ from pathlib import Path
 from charts.feel import Feel, plain_name
 from charts.pattern import FILL, GROOVE, Pattern
 from charts.reading.files import PatternEntry, PatternFile, read_feel_file, read_pattern_file
-from charts.reading.nodes import Reader, nearest, read_source
+from charts.reading.nodes import read_source
 from charts.reading.patterns import read_pattern
+from charts.reading.reader import Reader
 from charts.source import Finding, Source
+from charts.spelling import nearest
 
 SHIPPED = Path(__file__).parent / "vocabulary"
 SHIPPED_ORIGIN, BOOK_ORIGIN = "vocabulary", "book"
@@ -65,7 +67,13 @@ class PatternTable:
         known = self._entries.setdefault(key, entry)
         if known is not entry and known.origin == entry.origin:
             self.findings.append(
-                Finding("file", "error", f"a second pattern is called {entry.name}", entry.span, hint="give it a name of its own")
+                Finding(
+                    "file",
+                    "error",
+                    f"a second pattern is called {entry.name}",
+                    entry.span,
+                    hint="give it a name of its own",
+                )
             )
 
     def get(self, name: str) -> Pattern | None:
@@ -86,7 +94,9 @@ class PatternTable:
             return None
         self._reading.add(key)
         try:
-            return read_pattern(reader, entry.name, entry.kind, entry.node, self.get, entry.origin, entry.span)
+            return read_pattern(
+                reader, entry.name, entry.kind, entry.node, self.get, entry.origin, entry.span
+            )
         finally:
             self._reading.discard(key)
             self.findings += reader.findings
@@ -129,4 +139,6 @@ def shipped_feels() -> list[Feel]:
 
 def shipped_patterns() -> list[PatternFile]:
     """The pattern files that ship."""
-    return [read_pattern_file(shipped_source(name), SHIPPED_ORIGIN) for name in ("fills.yaml", "grooves.yaml")]
+    return [
+        read_pattern_file(shipped_source(name), SHIPPED_ORIGIN) for name in ("fills.yaml", "grooves.yaml")
+    ]

@@ -78,7 +78,7 @@ def _check_file(book: Book, path: Path, checked: Checked) -> None:
     """A file by what it is: its folder says so, else its own first key."""
     kind = path.resolve().parent.name
     if path.name == SETTINGS:
-        checked.findings += (book.findings if book.settings else book.findings)
+        checked.findings += book.findings if book.settings else book.findings
         return
     source = read_source(path, book.name_of(path))
     if isinstance(source, Finding):

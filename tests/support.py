@@ -59,7 +59,9 @@ def of_rule(found: list[Finding], rule: str) -> list[Finding]:
 def verdict(onsets: str, feel: Feel, bpm: int | Fraction, beat: object = QUARTER) -> BeatVerdict:
     """The verdict on onsets written like "0 1/2"."""
     places = tuple(Fraction(at) for at in onsets.split())
-    return judge_beat(places, feel.grid(beat, Fraction(bpm)), 60000 * beat.units / Fraction(bpm), TOLERANCE_MS)  # type: ignore[arg-type,attr-defined]
+    return judge_beat(
+        places, feel.grid(beat, Fraction(bpm)), 60000 * beat.units / Fraction(bpm), TOLERANCE_MS
+    )  # type: ignore[arg-type,attr-defined]
 
 
 def pattern(rows: str, name: str = "test", kind: str = FILL) -> Pattern:

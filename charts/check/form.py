@@ -35,7 +35,11 @@ def form(subject: Subject) -> Iterator[Finding]:
     for section in subject.song.form:
         ends = [use for use in section.fills if use.landing is None]
         for first, second in zip(ends, ends[1:], strict=False):
-            if first.bar == second.bar and id(second) not in told and _meet(first.pass_, second.pass_, section.times):
+            if (
+                first.bar == second.bar
+                and id(second) not in told
+                and _meet(first.pass_, second.pass_, section.times)
+            ):
                 told.add(id(second))
                 yield subject.finding(
                     "form", ERROR, second.span, f"two fills end at bar {second.bar} of {section.name}",
@@ -44,7 +48,14 @@ def form(subject: Subject) -> Iterator[Finding]:
     last = subject.song.form[-1]
     for use in last.fills:
         if use.sets_up_next and use.bar == last.bars:
-            yield subject.finding("form", WARNING, use.span, "nothing follows that this fill could set up", "leave sets-up out", last)
+            yield subject.finding(
+                "form",
+                WARNING,
+                use.span,
+                "nothing follows that this fill could set up",
+                "leave sets-up out",
+                last,
+            )
 
 
 def _meet(first: str | int, second: str | int, times: int) -> bool:

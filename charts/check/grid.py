@@ -116,7 +116,11 @@ def _message(judged: Judged) -> str:
     section, feel = judged.spot.part.section, judged.feel
     shape = judged.spot.placed.beats[judged.first_bad]
     home = feel.grid(shape.beat, shape.tempo).home
-    named = f"{section.name} is {_a_feel(feel)} ({home})" if feel is section.feel else f"it sets up {_a_feel(feel)} ({home})"
+    named = (
+        f"{section.name} is {_a_feel(feel)} ({home})"
+        if feel is section.feel
+        else f"it sets up {_a_feel(feel)} ({home})"
+    )
     if judged.verdict == CROSSES:
         return f"this fill crosses the beat in {beat.division}, and {named}"
     if judged.verdict == NEAR:
@@ -135,7 +139,11 @@ def _a_feel(feel: Feel) -> str:
 def _caption(spot: Spot) -> str:
     first, last = spot.placed.beats[0], spot.placed.beats[-1]
     if first.bar == last.bar:
-        beats = f"beat {first.number}" if first.number == last.number else f"beats {first.number} to {last.number}"
+        beats = (
+            f"beat {first.number}"
+            if first.number == last.number
+            else f"beats {first.number} to {last.number}"
+        )
         place = f"bar {first.bar}, {beats}"
     else:
         place = f"bar {first.bar} beat {first.number} to bar {last.bar} beat {last.number}"
@@ -152,7 +160,11 @@ def _lines(subject: Subject, judged: Judged, instead: list[str]) -> Iterator[tup
         yield "on purpose", judged.spot.use.on_purpose
     elif judged.verdict == CLASHES:
         following = subject.after(judged.spot.part)
-        if following is not None and following.feel is not judged.feel and worst(judged.against(following.feel)) == FITS:
+        if (
+            following is not None
+            and following.feel is not judged.feel
+            and worst(judged.against(following.feel)) == FITS
+        ):
             yield "it fits", f"{following.name}, the next section: say sets-up: next if it leads there"
         if instead:
             yield "fits instead", "; ".join(instead)
@@ -180,6 +192,11 @@ def _instead(subject: Subject, judged: Judged) -> list[str]:
     settings = subject.book.settings
     under = [(beat.beat, beat.tempo) for beat in judged.spot.placed.beats]
     found: Sequence[Pattern] = instead_of(
-        judged.spot.placed.pattern, judged.feel, under, subject.book.patterns.fills(), settings.limits, settings.left_handed
+        judged.spot.placed.pattern,
+        judged.feel,
+        under,
+        subject.book.patterns.fills(),
+        settings.limits,
+        settings.left_handed,
     )
     return [pattern.name for pattern in found[:MOST_INSTEAD]]

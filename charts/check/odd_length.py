@@ -36,7 +36,12 @@ def odd_length(subject: Subject) -> Iterator[Finding]:
         if section.bars % 2 and section.bars > 1:
             told.add(section.name)
             yield subject.finding(
-                "odd-length", NOTE, None, f"{section.name} has {section.bars} bars", "count it once aloud with the band", section
+                "odd-length",
+                NOTE,
+                None,
+                f"{section.name} has {section.bars} bars",
+                "count it once aloud with the band",
+                section,
             )
         for bar, meter in sorted(section.odd_bars.items()):
             told.add(section.name)

@@ -35,7 +35,9 @@ class Registry(Generic[Subject]):
         self._package = package
         self._rules: dict[str, Rule[Subject]] = {}
 
-    def rule(self, name: str) -> Callable[[Callable[[Subject], Iterable[Finding]]], Callable[[Subject], Iterable[Finding]]]:
+    def rule(
+        self, name: str
+    ) -> Callable[[Callable[[Subject], Iterable[Finding]]], Callable[[Subject], Iterable[Finding]]]:
         """Register a function as the rule of that name."""
 
         def register(check: Callable[[Subject], Iterable[Finding]]) -> Callable[[Subject], Iterable[Finding]]:

@@ -26,4 +26,7 @@ def check_chart(book: Book, path: Path) -> list[Finding]:
 
 def in_order(findings: list[Finding]) -> list[Finding]:
     """By line and column, then the worse first."""
-    return sorted(findings, key=lambda f: (*((f.span.line, f.span.column) if f.span else (0, 0)), _ORDER[f.level], f.rule))
+    return sorted(
+        findings,
+        key=lambda f: (*((f.span.line, f.span.column) if f.span else (0, 0)), _ORDER[f.level], f.rule),
+    )

@@ -94,11 +94,20 @@ class Subject:
         return Where(self.song.title, None, section.name)
 
     def finding(
-        self, rule: str, level: str, span: Span | None, message: str, hint: str, section: Section | None = None, caption: str = ""
+        self,
+        rule: str,
+        level: str,
+        span: Span | None,
+        message: str,
+        hint: str,
+        section: Section | None = None,
+        caption: str = "",
     ) -> Finding:
         """A finding on the song or on one of its sections."""
         where = self.where(section) if section else Where(self.song.title)
-        return Finding(rule, level, message, span or (section.span if section else self.song.span), hint, where, caption)
+        return Finding(
+            rule, level, message, span or (section.span if section else self.song.span), hint, where, caption
+        )
 
 
 def _written_at(use: FillUse) -> object:

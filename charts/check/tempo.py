@@ -43,7 +43,12 @@ def tempo(subject: Subject) -> Iterator[Finding]:
             if not SLOWEST <= bpm <= FASTEST and at not in told:
                 told.add(at)
                 yield subject.finding(
-                    "tempo", ERROR, span, f"{float(bpm):.6g} beats a minute is out of range", "write 20 to 400", section
+                    "tempo",
+                    ERROR,
+                    span,
+                    f"{float(bpm):.6g} beats a minute is out of range",
+                    "write 20 to 400",
+                    section,
                 )
     yield from _jumps(subject)
 

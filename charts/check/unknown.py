@@ -43,9 +43,23 @@ def _finding(subject: Subject, use: FillUse) -> Finding | None:
     if use.pattern is not None:
         if use.pattern.kind == FILL or not use.name:
             return None
-        return Finding("unknown", ERROR, f"{use.name} is a groove, not a fill", use.span, "feelmap fills lists the fills", where)
+        return Finding(
+            "unknown",
+            ERROR,
+            f"{use.name} is a groove, not a fill",
+            use.span,
+            "feelmap fills lists the fills",
+            where,
+        )
     if patterns.entry(use.name) is not None:
-        return Finding("unknown", ERROR, f"the fill “{use.name}” cannot be read", use.span, "mend it in its own file first", where)
+        return Finding(
+            "unknown",
+            ERROR,
+            f"the fill “{use.name}” cannot be read",
+            use.span,
+            "mend it in its own file first",
+            where,
+        )
     like = patterns.nearest(use.name)
     hint = f"write {like}" if like else "feelmap fills lists them all"
     return Finding("unknown", ERROR, f"no fill is called “{use.name}”", use.span, hint, where)

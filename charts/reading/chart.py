@@ -9,8 +9,10 @@ from typing import Any
 import yaml
 
 from charts.reading.form import FormReader, SongDefaults
-from charts.reading.nodes import Entry, Reader, compose
-from charts.reading.section import Names, groove_pattern, read_feel_use
+from charts.reading.nodes import compose
+from charts.reading.reader import Entry, Reader
+from charts.reading.section import groove_pattern, read_feel_use
+from charts.reading.uses import Names
 from charts.reading.values import bpm, count_in, meter, pickup, words
 from charts.song import CountIn, Song
 from charts.source import Finding, Source, Span

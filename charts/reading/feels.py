@@ -8,7 +8,7 @@ from math import prod
 import yaml
 
 from charts.feel import BY_TEMPO, Feel
-from charts.reading.nodes import Entry, Reader
+from charts.reading.reader import Entry, Reader
 from charts.reading.values import Bad, number, one_of, whole, words
 
 FEEL_KEYS = {
@@ -51,7 +51,9 @@ def read_feel(reader: Reader, name: str | None, node: yaml.Node) -> Feel | None:
         reader.say(node, "a feel written in place needs a name", "write name: and what the band calls it")
         return None
     if "divides" not in entries:
-        reader.say(node, f"the feel {name} does not say how a beat divides", "write divides: [2, 2] or another list")
+        reader.say(
+            node, f"the feel {name} does not say how a beat divides", "write divides: [2, 2] or another list"
+        )
         return None
     return _feel(reader, name, entries)
 
@@ -62,17 +64,33 @@ def _feel(reader: Reader, name: str, entries: dict[str, Entry]) -> Feel | None:
         return None
     ratio = reader.value(entries["swing"].value, swing, "swing") if "swing" in entries else None
     if ratio is not None and divides[-1] != 3:
-        reader.say(entries["swing"].value, "only a beat whose last division is 3 swings", "make 3 the last of divides, or leave swing out")
+        reader.say(
+            entries["swing"].value,
+            "only a beat whose last division is 3 swings",
+            "make 3 the last of divides, or leave swing out",
+        )
         return None
-    home = reader.value(entries["home"].value, whole(1, MOST_CELLS, "number of cells"), "home") if "home" in entries else None
-    pulse = reader.value(entries["pulse"].value, one_of("normal", "half-time", "double-time"), "pulse") if "pulse" in entries else "normal"
+    home = (
+        reader.value(entries["home"].value, whole(1, MOST_CELLS, "number of cells"), "home")
+        if "home" in entries
+        else None
+    )
+    pulse = (
+        reader.value(entries["pulse"].value, one_of("normal", "half-time", "double-time"), "pulse")
+        if "pulse" in entries
+        else "normal"
+    )
     feel = Feel(
         name, divides, ratio, home, pulse or "normal",
         count=_words(reader, entries, "count"), also=tuple(_list(reader, entries.get("also"))),
         groove=_words(reader, entries, "groove"), about=_words(reader, entries, "about"),
     )  # fmt: skip
     if home is not None and not feel.grid_admits(home):
-        reader.say(entries["home"].value, f"{home} cells are no division of this feel", f"write {prod(divides)} or twice that")
+        reader.say(
+            entries["home"].value,
+            f"{home} cells are no division of this feel",
+            f"write {prod(divides)} or twice that",
+        )
         return None
     return feel
 
@@ -102,6 +120,8 @@ def _factors(reader: Reader, node: yaml.Node) -> tuple[int, ...] | None:
         return None
     found = tuple(factor for factor in factors if factor)
     if prod(found) > MOST_CELLS:
-        reader.say(node, f"a beat of {prod(found)} cells is too fine", f"write at most {MOST_CELLS} cells a beat")
+        reader.say(
+            node, f"a beat of {prod(found)} cells is too fine", f"write at most {MOST_CELLS} cells a beat"
+        )
         return None
     return found

@@ -8,8 +8,9 @@ import yaml
 
 from charts.feel import Feel
 from charts.reading.feels import FEEL_FILE_KEYS, read_feel
-from charts.reading.nodes import Reader, compose
+from charts.reading.nodes import compose
 from charts.reading.patterns import KIND_OF, PATTERN_FILE_KEYS
+from charts.reading.reader import Reader
 from charts.reading.values import words
 from charts.source import Finding, Source, Span
 

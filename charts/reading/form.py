@@ -10,12 +10,15 @@ import yaml
 
 from charts.feel import Feel
 from charts.pattern import Pattern
-from charts.reading.nodes import Reader, kind_of, nearest
-from charts.reading.section import LAST_BARLINE, SECTION_KEYS, Given, Names, SectionReader, groove_pattern
+from charts.reading.nodes import kind_of
+from charts.reading.places import check_places
+from charts.reading.reader import Reader
+from charts.reading.section import LAST_BARLINE, SECTION_KEYS, Given, SectionReader, groove_pattern
+from charts.reading.uses import Names
 from charts.reading.values import MOST_BARS, Bad, FormLine, form_line
 from charts.song import Section
-from charts.reading.places import check_places
 from charts.source import Span
+from charts.spelling import nearest
 from charts.timing import Meter
 
 MOST_SECTIONS = 2_000
@@ -49,7 +52,12 @@ class FormReader:
             self.reader.say(node, f"the form {what}", "write a line a section, each behind “- ”", rule="form")
             return ()
         if len(node.value) > MOST_SECTIONS:
-            self.reader.say(node.value[MOST_SECTIONS], f"more than {MOST_SECTIONS} sections", "one song a file", rule="form")
+            self.reader.say(
+                node.value[MOST_SECTIONS],
+                f"more than {MOST_SECTIONS} sections",
+                "one song a file",
+                rule="form",
+            )
             return ()
         found = [section for item in node.value if (section := self._line(item))]
         if sum(section.bars * section.times for section in found) > MOST_BARS:
@@ -74,8 +82,14 @@ class FormReader:
     def _key_and_value(self, item: yaml.Node) -> tuple[yaml.ScalarNode | None, yaml.Node | None]:
         if isinstance(item, yaml.ScalarNode):
             return item, None
-        if not isinstance(item, yaml.MappingNode) or not item.value or not isinstance(item.value[0][0], yaml.ScalarNode):
-            self.reader.say(item, f"a form line is {kind_of(item)}", "write - NAME (BARS): {key: value}", rule="form")
+        if (
+            not isinstance(item, yaml.MappingNode)
+            or not item.value
+            or not isinstance(item.value[0][0], yaml.ScalarNode)
+        ):
+            self.reader.say(
+                item, f"a form line is {kind_of(item)}", "write - NAME (BARS): {key: value}", rule="form"
+            )
             return None, None
         key, value = item.value[0]
         if len(item.value) > 1:
@@ -90,24 +104,48 @@ class FormReader:
         """More than one key in a line: keys that belong one level deeper, or a section's own line."""
         second = item.value[1][0]
         if item.flow_style:
-            self.reader.say(second, "a form line in braces has one key", "write - NAME (BARS): {key: value}", rule="form")
+            self.reader.say(
+                second, "a form line in braces has one key", "write - NAME (BARS): {key: value}", rule="form"
+            )
         elif isinstance(second, yaml.ScalarNode) and second.value in SECTION_KEYS:
-            self.reader.say(second, f"{second.value} stands level with {key.value}", f"indent it two more: it belongs to {key.value}", rule="form")
+            self.reader.say(
+                second,
+                f"{second.value} stands level with {key.value}",
+                f"indent it two more: it belongs to {key.value}",
+                rule="form",
+            )
         else:
-            self.reader.say(second, "a second section in one line of the form", "start it with “- ” on its own line", rule="form")
+            self.reader.say(
+                second,
+                "a second section in one line of the form",
+                "start it with “- ” on its own line",
+                rule="form",
+            )
 
     def _colon_in_line(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
         if ":{" in key.value:
             self.reader.say(key, "no space after the colon", "write a space between : and {", rule="form")
         elif value.value.strip():
             both = f"{key.value}: {value.value}"
-            self.reader.say(key, f"“{both}” has a colon, so it reads as a key and a value", f"leave the colon out, or put the line in quotes: \"{both}\"", rule="form")
+            self.reader.say(
+                key,
+                f"“{both}” has a colon, so it reads as a key and a value",
+                f'leave the colon out, or put the line in quotes: "{both}"',
+                rule="form",
+            )
         else:
-            self.reader.say(key, f"nothing stands behind {key.value}:", "leave the colon out, or indent its keys below", rule="form")
+            self.reader.say(
+                key,
+                f"nothing stands behind {key.value}:",
+                "leave the colon out, or indent its keys below",
+                rule="form",
+            )
 
     def _form_line(self, key: yaml.ScalarNode) -> FormLine | None:
         if not key.value.strip():
-            self.reader.say(key, "an empty form line", "write a section's name, or delete the line", rule="form")
+            self.reader.say(
+                key, "an empty form line", "write a section's name, or delete the line", rule="form"
+            )
             return None
         try:
             return form_line(key.value)
@@ -144,7 +182,9 @@ class FormReader:
         """Bars and times may stand in the line or under a key; both must say the same."""
         in_key = given.values.get(what)
         if in_line is not None and in_key is not None and in_line != in_key:
-            self.reader.say(given.nodes[what], f"the line and the key {what} disagree", "keep one of the two", rule="form")
+            self.reader.say(
+                given.nodes[what], f"the line and the key {what} disagree", "keep one of the two", rule="form"
+            )
         return in_line if in_line is not None else in_key
 
     def _same_name(self, name: str, key: yaml.ScalarNode, defining: bool) -> str:
@@ -154,7 +194,11 @@ class FormReader:
             return name
         if not defining:
             self.reader.say(
-                key, f"{name} and {known[0]} are the same section", f"write {known[0]}", rule="form", level="warning"
+                key,
+                f"{name} and {known[0]} are the same section",
+                f"write {known[0]}",
+                rule="form",
+                level="warning",
             )
         return known[0]
 
@@ -177,7 +221,12 @@ class FormReader:
 
     def _unknown_section(self, name: str, node: yaml.Node) -> None:
         like = nearest(name, [known for known, _ in self.defined.values()])
-        self.reader.say(node, f"no section before this one is called {name}", f"write {like}" if like else "name a section that stands above", rule="form")
+        self.reader.say(
+            node,
+            f"no section before this one is called {name}",
+            f"write {like}" if like else "name a section that stands above",
+            rule="form",
+        )
 
     def _no_bars(self, name: str, key: yaml.ScalarNode) -> None:
         if name.casefold() in self.broken:
@@ -189,7 +238,12 @@ class FormReader:
     def _define(self, name: str, whole: Given, key: yaml.ScalarNode, again: bool) -> None:
         if name.casefold() in self.defined:
             if again:
-                self.reader.say(key, f"{name} gets its bars a second time", f"write {name} alone to repeat it, or give this one a name of its own", rule="form")
+                self.reader.say(
+                    key,
+                    f"{name} gets its bars a second time",
+                    f"write {name} alone to repeat it, or give this one a name of its own",
+                    rule="form",
+                )
             return
         inherited = dict(whole.values)
         inherited.pop("like", None)
@@ -220,9 +274,12 @@ def _placed(whole: Given, bars: int) -> list[Any]:
     from dataclasses import replace
 
     found = [
-        replace(use, bar=bars) if key == LAST_BARLINE and use is not None else use for key, use in whole.fills.items()
+        replace(use, bar=bars) if key == LAST_BARLINE and use is not None else use
+        for key, use in whole.fills.items()
     ]
-    return sorted((use for use in found if use), key=lambda use: (use.bar, use.landing.beat if use.landing else 99))
+    return sorted(
+        (use for use in found if use), key=lambda use: (use.bar, use.landing.beat if use.landing else 99)
+    )
 
 
 def _span_of(reader: Reader, nodes: dict[str, yaml.Node]) -> Any:
@@ -230,5 +287,3 @@ def _span_of(reader: Reader, nodes: dict[str, yaml.Node]) -> Any:
         return reader.span(nodes[key]) if key in nodes else None
 
     return span_of
-
-

@@ -9,7 +9,7 @@ import yaml
 
 from charts.notation import STICK, RowProblem, read_rows
 from charts.pattern import FILL, GROOVE, Pattern
-from charts.reading.nodes import Entry, Reader
+from charts.reading.reader import Entry, Reader
 from charts.reading.values import Bad, meter, one_of, tempo_range, words
 from charts.source import ERROR, Finding, Span
 
@@ -63,7 +63,12 @@ def _base(reader: Reader, entries: dict[str, Entry], look_up: LookUp) -> Pattern
         return None
     found = look_up(name)
     if found is None:
-        reader.say(entry.value, f"no pattern is called “{name}”", "name a fill or a groove that exists", rule="unknown")
+        reader.say(
+            entry.value,
+            f"no pattern is called “{name}”",
+            "name a fill or a groove that exists",
+            rule="unknown",
+        )
     return found
 
 
@@ -115,7 +120,9 @@ def _with_words(reader: Reader, entries: dict[str, Entry], pattern: Pattern) -> 
         else:
             lone = written or played
             assert lone is not None  # one of the two is there
-            reader.say(lone.key, "written and played go together", "write written: straight and played: swung")
+            reader.say(
+                lone.key, "written and played go together", "write written: straight and played: swung"
+            )
     return pattern
 
 

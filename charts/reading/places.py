@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from charts.reading.nodes import Reader
+from charts.reading.reader import Reader
 from charts.song import Place, Section
 from charts.source import Span
 
@@ -23,10 +23,18 @@ def check_places(reader: Reader, section: Section) -> bool:
         _check_pass(reader, section, mark.pass_, mark.span)
     for use in section.fills:
         if use.bar > section.bars:
-            _say(reader, use.span, f"{section.name} has no bar {use.bar} for a fill to end at", _bars(section))
+            _say(
+                reader, use.span, f"{section.name} has no bar {use.bar} for a fill to end at", _bars(section)
+            )
         _check_pass(reader, section, use.pass_, use.span)
     if section.until and not section.open:
-        _say(reader, section.span_of("until"), "until belongs to an open repeat", "write open behind the bars, or leave until out", "warning")
+        _say(
+            reader,
+            section.span_of("until"),
+            "until belongs to an open repeat",
+            "write open behind the bars, or leave until out",
+            "warning",
+        )
     return not any(finding.is_error for finding in reader.findings[before:])
 
 
@@ -48,19 +56,34 @@ def _check(reader: Reader, section: Section, what: str, place: Place) -> None:
         return
     meter = section.meter_of(place.bar)
     if place.beat > len(meter.beats):
-        _say(reader, span, f"bar {place.bar} of {section.name} has no beat {place.beat}", f"in {meter} it has beats 1 to {len(meter.beats)}")
+        _say(
+            reader,
+            span,
+            f"bar {place.bar} of {section.name} has no beat {place.beat}",
+            f"in {meter} it has beats 1 to {len(meter.beats)}",
+        )
         return
     if place.offset in ("e", "a") and isinstance(place.offset, str):
         beat = meter.beats[place.beat - 1]
         grid = section.feel.grid(beat, section.tempo)
         if grid.sixteenth(place.offset, beat.ternary) is None:
             where = "a compound beat" if beat.ternary else f"the feel {section.feel.name}"
-            _say(reader, span, f"{where} has no “{place.offset}”", "write & for the upbeat, or a fraction: 3.2+1/3")
+            _say(
+                reader,
+                span,
+                f"{where} has no “{place.offset}”",
+                "write & for the upbeat, or a fraction: 3.2+1/3",
+            )
 
 
 def _check_pass(reader: Reader, section: Section, pass_: str | int, span: Span | None) -> None:
     if isinstance(pass_, int) and pass_ > section.times:
-        _say(reader, span, f"{section.name} has no pass {pass_}", f"it is played {section.times} times: write each, last or 1 to {section.times}")
+        _say(
+            reader,
+            span,
+            f"{section.name} has no pass {pass_}",
+            f"it is played {section.times} times: write each, last or 1 to {section.times}",
+        )
 
 
 def _bars(section: Section) -> str:

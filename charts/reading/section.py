@@ -5,21 +5,33 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import Any, Protocol
+from typing import Any
 
 import yaml
 
 from charts.feel import Feel
-from charts.kit import SPELLINGS
-from charts.pattern import FILL, GROOVE, Pattern
+from charts.pattern import GROOVE, Pattern
 from charts.reading.feels import read_feel
-from charts.reading.nodes import Entry, Reader, nearest
-from charts.reading.patterns import PATTERN_KEYS, pattern_of
+from charts.reading.reader import Entry, Reader
+from charts.reading.uses import Names, read_use
 from charts.reading.values import (
-    MOST_TIMES, NONE, Bad, dynamics, meter, number, pass_of, phrases, place, tempo_change, whole, words, yes_no,
+    MOST_TIMES,
+    NONE,
+    Bad,
+    dynamics,
+    meter,
+    number,
+    pass_of,
+    phrases,
+    place,
+    tempo_change,
+    whole,
+    words,
+    yes_no,
 )  # fmt: skip
-from charts.song import CRASH, EACH, LAST, NO_LANDING, Cue, FillUse, Hold, Place, Stop, TempoMark
+from charts.song import LAST, Cue, FillUse, Hold, Place, Stop, TempoMark
 from charts.source import Span
+from charts.spelling import nearest
 from charts.timing import Meter
 
 SECTION_KEYS = {
@@ -43,26 +55,8 @@ SECTION_KEYS = {
     "fill": "a fill that ends at the section's last barline, on its last pass",
     "fills": "bar -> a fill that ends at that bar's last barline, on each pass; BAR.BEAT -> a fill that lands there",
 }
-USE_KEYS = {
-    "use": "the fill's name",
-    "pass": "each, last, or a pass's number",
-    "sets-up": "next: the fill is in the feel of the next section",
-    "on-purpose": "the reason why a mismatch is wanted",
-    "land": "crash, none, or a voice: what lands where the fill ends",
-}
 TEMPO_KEYS = {"tempo": "beats a minute, or 56 to 40", "pass": "each, last, or a pass's number"}
-FILL_KEYS = {**USE_KEYS, **PATTERN_KEYS}
 LAST_BARLINE = "fill"  # the key of the fill that ends the section
-
-
-class Names(Protocol):
-    """What a chart may name: feels and patterns."""
-
-    def feel(self, name: str) -> Feel | None: ...
-
-    def feel_names(self) -> list[str]: ...
-
-    def pattern(self, name: str) -> Pattern | None: ...
 
 
 @dataclass
@@ -139,7 +133,9 @@ class SectionReader:
         for entry in (self.reader.entries(node, "cues") or {}).values():
             at = self.reader.key_value(entry.key, place)
             if at is not None:
-                self._put_cue(replace(at, span=self.reader.span(entry.key)), entry.value, "." in entry.key.value)
+                self._put_cue(
+                    replace(at, span=self.reader.span(entry.key)), entry.value, "." in entry.key.value
+                )
 
     def _put_cue(self, at: Place, node: yaml.Node, has_beat: bool) -> None:
         text = None if self._none(node) else self.reader.value(node, words, "a cue")
@@ -264,44 +260,9 @@ class SectionReader:
         if self._none(node):
             self.given.fills[key] = None
             return
-        found = self._use(use, node)
+        found = read_use(self.reader, self.names, use, node)
         if found is not None:
             self.given.fills[key] = replace(found, owner=self.section)
-
-    def _use(self, use: FillUse, node: yaml.Node) -> FillUse | None:
-        if not isinstance(node, yaml.MappingNode):
-            name = self.reader.value(node, words, "a fill")
-            return replace(use, name=name, pattern=self.names.pattern(name), span=self.reader.span(node)) if name else None
-        entries = self.reader.known(node, FILL_KEYS, "a fill")
-        if entries is None:
-            return None
-        use = self._how(use, entries)
-        if "use" in entries:
-            name = self.reader.value(entries["use"].value, words, "use")
-            span = self.reader.span(entries["use"].value)
-            return replace(use, name=name, pattern=self.names.pattern(name), span=span) if name else None
-        return self._in_place(use, entries, node)
-
-    def _in_place(self, use: FillUse, entries: dict[str, Entry], node: yaml.Node) -> FillUse | None:
-        own = {key: entry for key, entry in entries.items() if key in PATTERN_KEYS}
-        if "rows" not in own and "like" not in own:
-            self.reader.say(node, "this fill has neither a name nor rows", "write use: NAME, or rows: | with rows below")
-            return None
-        at = entries["rows"].key if "rows" in own else entries["like"].value
-        span = self.reader.span(at)
-        pattern = pattern_of(self.reader, "", FILL, own, self.names.pattern, "chart", span)
-        return replace(use, pattern=pattern, span=span) if pattern else None
-
-    def _how(self, use: FillUse, entries: dict[str, Entry]) -> FillUse:
-        if "pass" in entries:
-            use = replace(use, pass_=self.reader.value(entries["pass"].value, pass_of, "pass") or EACH)
-        if "sets-up" in entries:
-            use = replace(use, sets_up_next=bool(self.reader.value(entries["sets-up"].value, _next, "sets-up")))
-        if "on-purpose" in entries:
-            use = replace(use, on_purpose=self.reader.value(entries["on-purpose"].value, words, "on-purpose"))
-        if "land" in entries:
-            use = replace(use, land=self.reader.value(entries["land"].value, landing, "land") or CRASH, land_given=True)
-        return use
 
 
 def read_feel_use(reader: Reader, names: Names, node: yaml.Node) -> Feel | None:
@@ -325,29 +286,12 @@ def groove_pattern(names: Names, text: str) -> Pattern | None:
     return found if found is not None and found.kind == GROOVE else None
 
 
-def landing(text: str) -> str:
-    """crash, none or a voice."""
-    plain = words(text)
-    if plain.casefold() in (CRASH, NO_LANDING):
-        return plain.casefold()
-    code = SPELLINGS.get(plain.upper())
-    if code is None:
-        raise Bad(f"nothing lands on “{plain}”", "write crash, none, or a voice like RD")
-    return code
-
-
 def hold_seconds(text: str) -> Fraction:
     """Seconds that the clock counts for a hold: 4, or 2.5 s."""
     found = number(text.removesuffix("s").strip())
     if found > 600:
         raise Bad(f"a hold of {text} is too long", "write seconds, at most 600")
     return found
-
-
-def _next(text: str) -> str:
-    if words(text).casefold() != "next":
-        raise Bad(f"a fill sets up the next section, not “{text}”", "write sets-up: next")
-    return "next"
 
 
 def _in_time(at: Place) -> tuple[int, int, Fraction]:

@@ -8,7 +8,7 @@ from fractions import Fraction
 import yaml
 
 from charts.fitting.limits import Limits
-from charts.reading.nodes import Reader
+from charts.reading.reader import Reader
 from charts.reading.values import Bad, number, one_of, words
 from charts.verdict import TOLERANCE_MS
 

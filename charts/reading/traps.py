@@ -65,7 +65,15 @@ def syntax_findings(source: Source, error: Exception) -> list[Finding]:
     if found and (place is None or min(f.span.line for f in found if f.span) <= place.line):
         return found
     if isinstance(error, RecursionError) or "depth" in str(error) or "nesting" in str(error):
-        return [Finding("file", ERROR, "nested too deep", place, hint="a chart needs five levels; look for stray brackets")]
+        return [
+            Finding(
+                "file",
+                ERROR,
+                "nested too deep",
+                place,
+                hint="a chart needs five levels; look for stray brackets",
+            )
+        ]
     return [*found, _general(source, error, place)]
 
 
@@ -79,7 +87,9 @@ def _trapped(source: Source) -> Iterator[Finding]:
         for pattern, message, hint in _TRAPS:
             hit = pattern.search(line)
             if hit and (number > 1 or not line.startswith("---")):
-                yield Finding("file", ERROR, message, Span(source, number, hit.start(1) + 1, hit.end(1) + 1), hint=hint)
+                yield Finding(
+                    "file", ERROR, message, Span(source, number, hit.start(1) + 1, hit.end(1) + 1), hint=hint
+                )
                 break
 
 
@@ -93,7 +103,9 @@ def _control(source: Source) -> Finding | None:
         return None
     line, column = source.place(hit.start())
     span = Span(source, line, column, column + 1)
-    return Finding("file", ERROR, f"control character U+{ord(hit[0]):04X} in the text", span, hint="delete it")
+    return Finding(
+        "file", ERROR, f"control character U+{ord(hit[0]):04X} in the text", span, hint="delete it"
+    )
 
 
 def _place(source: Source, error: Exception) -> Span | None:

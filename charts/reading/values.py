@@ -214,7 +214,10 @@ class FormLine:
     open: bool
 
 
-_LINE = re.compile(r"(?P<name>[^()]+?)\s*(?:\((?P<bars>[^()]*)\))?(?:\s+[x×](?P<times>\d+))?(?P<open>\s+open)?", re.ASCII | re.IGNORECASE)
+_LINE = re.compile(
+    r"(?P<name>[^()]+?)\s*(?:\((?P<bars>[^()]*)\))?(?:\s+[x×](?P<times>\d+))?(?P<open>\s+open)?",
+    re.ASCII | re.IGNORECASE,
+)
 
 
 def form_line(text: str) -> FormLine:
@@ -231,7 +234,9 @@ def form_line(text: str) -> FormLine:
         raise Bad(f"“{spaced[0].strip()}” is not how often", f"write x{spaced[1] or spaced[2]}", "form")
     found = _LINE.fullmatch(plain)
     if not found:
-        raise Bad(f"“{_short(plain)}” is no form line", "write NAME (BARS) xN open, like Chorus (8) x2", "form")
+        raise Bad(
+            f"“{_short(plain)}” is no form line", "write NAME (BARS) xN open, like Chorus (8) x2", "form"
+        )
     bars = found["bars"]
     if bars is not None:
         bars = re.sub(r"\s*bars?$", "", bars.strip())

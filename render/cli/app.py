@@ -50,10 +50,13 @@ class LazyGroup(TyperGroup):
     def resolve_command(self, ctx: Any, args: list[str]) -> Any:
         name = args[0]
         if name not in COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
-            from charts.reading.nodes import nearest
+            from charts.spelling import nearest
 
             like = nearest(name, COMMANDS)
-            raise FeelmapError(f"no command is called “{name}”", f"did you mean {like}?" if like else "feelmap --help lists them")
+            raise FeelmapError(
+                f"no command is called “{name}”",
+                f"did you mean {like}?" if like else "feelmap --help lists them",
+            )
         return super().resolve_command(ctx, args)
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:
@@ -80,7 +83,11 @@ def _version(value: bool) -> None:
         raise typer.Exit()
 
 
-def _root(version: bool = typer.Option(False, "--version", callback=_version, is_eager=True, help="Print the version.")) -> None:
+def _root(
+    version: bool = typer.Option(
+        False, "--version", callback=_version, is_eager=True, help="Print the version."
+    ),
+) -> None:
     """Song charts for gigging drummers: write them, check every fill against its feel, print, practise, play.
 
     Start with: feelmap demo
@@ -89,7 +96,9 @@ def _root(version: bool = typer.Option(False, "--version", callback=_version, is
 
 def build() -> typer.Typer:
     """The app with its completion commands."""
-    app = typer.Typer(cls=LazyGroup, rich_markup_mode=None, pretty_exceptions_enable=False, no_args_is_help=True)
+    app = typer.Typer(
+        cls=LazyGroup, rich_markup_mode=None, pretty_exceptions_enable=False, no_args_is_help=True
+    )
     app.callback()(_root)
     return app
 

@@ -20,8 +20,18 @@ def register(app: typer.Typer) -> None:
 
 
 def check(
-    names: Annotated[list[str] | None, typer.Argument(metavar="[NAME or PATH]...", help="Charts, set lists or files; all of the book unless said.")] = None,
-    explain: Annotated[str | None, typer.Option("--explain", metavar="RULE", help="Say what a rule does, why, and what to write instead.")] = None,
+    names: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[NAME or PATH]...", help="Charts, set lists or files; all of the book unless said."
+        ),
+    ] = None,
+    explain: Annotated[
+        str | None,
+        typer.Option(
+            "--explain", metavar="RULE", help="Say what a rule does, why, and what to write instead."
+        ),
+    ] = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
@@ -62,7 +72,9 @@ def summary(findings: list[Finding], counts: dict[str, int]) -> str:
     """One line: what was checked and what was found."""
     nouns = {"charts": "chart", "setlists": "set list", "fills": "fill"}
     what = ", ".join(_many(count, nouns[key]) for key, count in counts.items() if count) or "nothing"
-    levels = {level: sum(finding.level == level for finding in findings) for level in ("error", "warning", "note")}
+    levels = {
+        level: sum(finding.level == level for finding in findings) for level in ("error", "warning", "note")
+    }
     found = ", ".join(_many(count, level) for level, count in levels.items() if count)
     return f"checked {what}: {found or 'all good'}"
 
@@ -73,11 +85,14 @@ def _many(count: int, noun: str) -> str:
 
 def explained(rule: str) -> str:
     """A rule's own words; raises with the list of rules where there is no such rule."""
-    from charts.reading.nodes import nearest
+    from charts.spelling import nearest
     from render.checked import all_rules
 
     rules = all_rules()
     if rule not in rules:
         like = nearest(rule, rules)
-        raise FeelmapError(f"no rule is called “{rule}”", f"{f'did you mean {like}? ' if like else ''}the rules are {', '.join(rules)}")
+        raise FeelmapError(
+            f"no rule is called “{rule}”",
+            f"{f'did you mean {like}? ' if like else ''}the rules are {', '.join(rules)}",
+        )
     return rules[rule]

@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from charts.feel import Feel
     from charts.pattern import Pattern
 
-BookOption = Annotated[Path | None, typer.Option("--book", metavar="DIR", help="The book's folder; else FEELMAP_BOOK, else the nearest one upward.")]
+BookOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--book", metavar="DIR", help="The book's folder; else FEELMAP_BOOK, else the nearest one upward."
+    ),
+]
 JsonOption = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 
 
@@ -42,7 +47,9 @@ def console(stderr: bool = False) -> Console:
     from render.terminal.width import columns
 
     stream = sys.stderr if stderr else sys.stdout
-    return Console(file=stream, markup=False, emoji=False, highlight=False, soft_wrap=False, width=columns(stream))
+    return Console(
+        file=stream, markup=False, emoji=False, highlight=False, soft_wrap=False, width=columns(stream)
+    )
 
 
 def print_json(value: Any) -> None:
@@ -62,7 +69,9 @@ def feel_named(book: Book, name: str) -> Feel:
     feel = book.feels.get(name)
     if feel is None:
         like = book.feels.nearest(name)
-        raise FeelmapError(f"no feel is called “{name}”", f"did you mean {like}?" if like else "feelmap feels lists them all")
+        raise FeelmapError(
+            f"no feel is called “{name}”", f"did you mean {like}?" if like else "feelmap feels lists them all"
+        )
     return feel
 
 
@@ -83,9 +92,13 @@ def pattern_named(book: Book, text: str) -> Pattern:
             raise FeelmapError(source.message, source.hint)
         return _pattern_of_rows(source.text, text)
     if book.patterns.entry(text) is not None:
-        raise FeelmapError(f"the pattern “{text}” cannot be read", "mend what is told above", tuple(book.patterns.findings))
+        raise FeelmapError(
+            f"the pattern “{text}” cannot be read", "mend what is told above", tuple(book.patterns.findings)
+        )
     like = book.patterns.nearest(text)
-    raise FeelmapError(f"no pattern is called “{text}”", f"did you mean {like}?" if like else "feelmap fills lists them all")
+    raise FeelmapError(
+        f"no pattern is called “{text}”", f"did you mean {like}?" if like else "feelmap fills lists them all"
+    )
 
 
 def _pattern_of_rows(text: str, where: str) -> Pattern:

@@ -48,14 +48,22 @@ def test_a_later_change_holds_for_that_appearance_only() -> None:
 
 def test_cues_and_fills_are_merged_place_by_place() -> None:
     """One is changed, one stays, one goes."""
-    changed = only("A", "A (8): {cues: {1: one, 3: three, 5: five}, fills: {4: big turn, 8: short pickup}}", "A: {cues: {3: drei, 5: none}, fills: {4: none}}")
+    changed = only(
+        "A",
+        "A (8): {cues: {1: one, 3: three, 5: five}, fills: {4: big turn, 8: short pickup}}",
+        "A: {cues: {3: drei, 5: none}, fills: {4: none}}",
+    )
     assert ["one", "drei"] == [cue.text for cue in changed.cues]
     assert ["short pickup"] == [use.name for use in changed.fills]
 
 
 def test_none_removes() -> None:
     """What a section inherits can be taken away."""
-    changed = only("A", "A (8): {hits: 3.1, tempo: 90, fill: big turn, cue: low, stops: 8.1, meter: 3/4}", "A: {hits: none, tempo: none, fill: none, cue: none, stops: none, meter: none}")
+    changed = only(
+        "A",
+        "A (8): {hits: 3.1, tempo: 90, fill: big turn, cue: low, stops: 8.1, meter: 3/4}",
+        "A: {hits: none, tempo: none, fill: none, cue: none, stops: none, meter: none}",
+    )
     assert ((), Fraction(100), (), (), (), "4/4") == (
         changed.hits, changed.tempo, changed.fills, changed.cues, changed.stops, str(changed.meter),
     )  # fmt: skip
@@ -116,7 +124,13 @@ def test_values_are_read_as_they_stand() -> None:
         "title: no\nby: 010\nkey: E\ntempo: 66.5\nfeel: shuffle\ncount-in: 1 bar 2 beats\npickup: 1/2 beat\n"
         "ending: 20:30\nform:\n  - on (8): {cue: yes, cues: {7.2: 1e3}}\n"
     )
-    assert ("no", "010", "E", Fraction(133, 2), "20:30") == (found.title, found.by, found.key, found.tempo, found.ending)
+    assert ("no", "010", "E", Fraction(133, 2), "20:30") == (
+        found.title,
+        found.by,
+        found.key,
+        found.tempo,
+        found.ending,
+    )
     assert ("on", ["yes", "1e3"]) == (found.form[0].name, [cue.text for cue in found.form[0].cues])
     assert ((1, 2), Fraction(1, 2)) == ((found.count_in.bars, found.count_in.beats), found.pickup)
 
@@ -143,7 +157,11 @@ def test_a_wrong_cell_in_a_chart_is_told_at_its_own_column() -> None:
 def test_a_feel_can_be_defined_in_place() -> None:
     """With its own ratio."""
     found = song(chart("A (8): {feel: {name: lazy, divides: [2, 3], swing: 1.6}}"))
-    assert ("lazy", Fraction(8, 5), 6) == (found.form[0].feel.name, found.form[0].feel.swing, found.form[0].feel.home)
+    assert ("lazy", Fraction(8, 5), 6) == (
+        found.form[0].feel.name,
+        found.form[0].feel.swing,
+        found.form[0].feel.home,
+    )
 
 
 def test_limits_have_their_messages() -> None:

@@ -17,7 +17,10 @@ from support import pattern
 def test_rows_divide_a_beat_as_they_like() -> None:
     """A foot in two under hands in three, and groups of other lengths in one row."""
     found = pattern("SD ooo|o.o.\nBD oo|o...")
-    assert ((Fraction(0), Fraction(1, 3), Fraction(1, 2), Fraction(2, 3)), (Fraction(0), Fraction(1, 2))) == found.onsets
+    assert (
+        (Fraction(0), Fraction(1, 3), Fraction(1, 2), Fraction(2, 3)),
+        (Fraction(0), Fraction(1, 2)),
+    ) == found.onsets
 
 
 def test_letters_mean_their_strokes() -> None:
@@ -73,7 +76,11 @@ def patterns(draw: st.DrawFn) -> Pattern:
         kinds = ["stroke", "ghost", "flam", "drag", "buzz"] if is_hand(voice) else ["stroke", "ghost"]
         kind = draw(st.sampled_from(kinds))
         accent = kind != "ghost" and draw(st.booleans())
-        hat = draw(st.sampled_from(["closed", "half-open", "open"])) if voice == "HH" and kind == "stroke" else "closed"
+        hat = (
+            draw(st.sampled_from(["closed", "half-open", "open"]))
+            if voice == "HH" and kind == "stroke"
+            else "closed"
+        )
         strokes[beat, at, voice] = Stroke(beat, at, voice, kind, accent, hat)
     return Pattern("drawn", FILL, beats, in_order(strokes.values()))
 

@@ -25,7 +25,9 @@ from charts.timing import Meter, MeterError, ramp_seconds, tempo_after
         ("9/8 (3+3+3)", 3, Fraction(9, 2), [True] * 3),
     ],
 )
-def test_a_meter_has_its_felt_beats(text: str, units: Fraction, quarters: Fraction, ternary: list[bool]) -> None:
+def test_a_meter_has_its_felt_beats(
+    text: str, units: Fraction, quarters: Fraction, ternary: list[bool]
+) -> None:
     """A half, a quarter, a dotted quarter, or each group is one beat."""
     meter = Meter.read(text)
     assert (units, quarters, ternary) == (meter.units, meter.quarters, [beat.ternary for beat in meter.beats])
@@ -67,5 +69,7 @@ def test_a_ramp_is_the_sum_of_its_parts(start: Fraction, end: Fraction, beats: i
     cut = min(cut, beats - 1)
     length, first = Fraction(beats), Fraction(cut)
     there = tempo_after(start, end, length, first)
-    parts = ramp_seconds(start, there, first, first) + ramp_seconds(there, end, length - first, length - first)
+    parts = ramp_seconds(start, there, first, first) + ramp_seconds(
+        there, end, length - first, length - first
+    )
     assert parts == pytest.approx(ramp_seconds(start, end, length, length), rel=1e-9)

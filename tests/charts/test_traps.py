@@ -26,15 +26,30 @@ TRAPS = {
     "a name without bars": (HEAD + "  - Verse\n", 5, 5, "write Verse (8)"),
     "small letters": (HEAD + "  - Verse (8)\n  - verse\n", 6, 5, "write Verse"),
     "an apostrophe first": (HEAD + "  - A (8) open: {until: 'til cue}\n", 5, 25, "double quotes"),
-    "an apostrophe first in a block": (HEAD + "  - A (8) open:\n      until: 'til cue\n", 6, 14, "double quotes"),
+    "an apostrophe first in a block": (
+        HEAD + "  - A (8) open:\n      until: 'til cue\n",
+        6,
+        14,
+        "double quotes",
+    ),
     "a bracket first": (HEAD + "  - A (8): {cue: [soft] and low}\n", 5, 18, "put the words in quotes"),
     "a star first": (titled("*Star*"), 1, 8, "put the words in quotes"),
     "an exclamation mark first": (titled("!Wow"), 1, 8, "put words that begin with ! in quotes"),
     "an at sign first": (titled("@home"), 1, 8, "put the words in quotes"),
     "a percent sign first": (titled("%x"), 1, 8, "put the words in quotes"),
     "an anchor": (titled("&x y"), 1, 8, "in quotes where they begin with & or *"),
-    "a colon in a form line": (HEAD + "  - Solo: sax (12)\n", 5, 5, 'put the line in quotes: "Solo: sax (12)"'),
-    "a key without its space": (HEAD + "  - A (8): {fills: {4:short pickup}}\n", 5, 21, "write 4: short pickup"),
+    "a colon in a form line": (
+        HEAD + "  - Solo: sax (12)\n",
+        5,
+        5,
+        'put the line in quotes: "Solo: sax (12)"',
+    ),
+    "a key without its space": (
+        HEAD + "  - A (8): {fills: {4:short pickup}}\n",
+        5,
+        21,
+        "write 4: short pickup",
+    ),
     "no space before the brace": (HEAD + "  - A (8):{cue: x}\n", 5, 5, "write a space between : and {"),
     "a key twice": (HEAD + "  - A (8): {cue: x, cue: y}\n", 5, 21, "keep one of the two"),
     "an unknown key": (HEAD + "  - A (8): {que: x}\n", 5, 13, "write cue"),
@@ -51,7 +66,12 @@ TRAPS = {
     "no space behind a key": ("title:T\ntempo: 100\n", 1, 1, "write key: value"),
     "a form without lines": ("title: T\ntempo: 100\nfeel: shuffle\nform:\n", 4, 6, "write a line a section"),
     "an unseen line separator": ("title: a\u2028b\ntempo: x\n", 1, 9, "delete it"),
-    "one before the place, in quotes": ('title: "a\u2028b"\ntempo: x\nfeel: swing\nform: [A (8)]\n', 2, 8, "beats a minute"),
+    "one before the place, in quotes": (
+        'title: "a\u2028b"\ntempo: x\nfeel: swing\nform: [A (8)]\n',
+        2,
+        8,
+        "beats a minute",
+    ),
 }
 
 
@@ -65,7 +85,9 @@ def test_a_trap_is_told_with_what_to_write(name: str) -> None:
         if finding.span
     ]
     assert any(
-        (line, column) == (at, where) or (line == at and column is None) for at, where, help_ in told if hint in help_
+        (line, column) == (at, where) or (line == at and column is None)
+        for at, where, help_ in told
+        if hint in help_
     ), told
     assert all("yaml" not in f.message.casefold() and "token" not in f.message for f in findings(text))
 

@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from charts.feel import Feel, plain_name
-from charts.verdict import CLASHES, FITS, TOLERANCE_MS, judge_beat, sounding_place, swing_pairs
+from charts.verdict import CLASHES, FITS, TOLERANCE_MS, fits_grid, sounding_place, swing_pairs
 from support import BOOK, DOTTED, QUARTER, feel, verdict
 
 SWUNG = Feel("test swing", (3,), Fraction(6, 5))
@@ -70,21 +70,24 @@ FEELS = st.sampled_from(sorted(BOOK.feels, key=lambda each: each.name))
 BPM = st.integers(40, 300)
 
 
-@given(FEELS, BPM, st.sets(st.integers(0, 23)), st.sets(st.integers(0, 23)))
-def test_more_of_its_own_grid_keeps_a_beat_fitting(name: Feel, bpm: int, cells: set[int], more: set[int]) -> None:
-    """Adding points of a fitting beat's own grid keeps it fitting where that grid is at least the home grid.
+@given(FEELS, BPM, st.integers(0, 2), st.data())
+def test_more_of_its_own_grid_keeps_a_beat_fitting(
+    name: Feel, bpm: int, finer: int, data: st.DataObject
+) -> None:
+    """Where a fitting beat's grid is at least the home grid, more points of it keep it fitting.
 
-    With every point of its grid there, each stroke has its neighbour; fewer may leave one astray.
+    In a feel that swings this holds for points of the home grid: others need a neighbour of their own.
     """
-    onsets = tuple(Fraction(cell, 24) for cell in sorted(cells))
     grid = name.grid(QUARTER, Fraction(bpm))
-    found = judge_beat(onsets, grid, Fraction(60000, bpm), TOLERANCE_MS)
-    assume(found.verdict == FITS and grid.admits(found.division) and found.division % grid.home == 0)
-    full = {Fraction(cell, found.division) for cell in range(found.division)}
-    assert judge_beat(tuple(sorted(full)), grid, Fraction(60000, bpm), TOLERANCE_MS).verdict == FITS
-    if not grid.swings:
-        some = {*onsets, *(Fraction(cell * 1, found.division) for cell in more if cell < found.division)}
-        assert judge_beat(tuple(sorted(some)), grid, Fraction(60000, bpm), TOLERANCE_MS).verdict == FITS
+    level = grid.home * 2**finer
+    cells = data.draw(st.sets(st.integers(0, level - 1), min_size=1))
+    onsets = {Fraction(cell, level) for cell in cells} | {Fraction(1, level)}
+    if not fits_grid(sorted(onsets), grid):
+        onsets = {Fraction(cell, level) for cell in range(level)}
+    assert fits_grid(sorted(onsets), grid)
+    points = grid.home if grid.swings else level
+    more = {Fraction(cell, points) for cell in data.draw(st.sets(st.integers(0, points - 1)))}
+    assert fits_grid(sorted(onsets | more), grid)
 
 
 @given(FEELS, st.integers(80, 200), st.sets(st.integers(0, 11), min_size=1))
@@ -98,7 +101,7 @@ def test_half_the_tempo_doubles_the_offsets(name: Feel, bpm: int, cells: set[int
 
 @given(FEELS, BPM, st.sets(st.integers(0, 11)))
 def test_what_fits_is_off_by_nothing(name: Feel, bpm: int, cells: set[int]) -> None:
-    """A fitting beat has offsets of 0 and its own grid as level; any other has a worse verdict for a reason."""
+    """A fitting beat has offsets of 0 and its own grid as level; others for a reason."""
     found = verdict(" ".join(str(Fraction(cell, 12)) for cell in sorted(cells)), name, bpm)
     if found.verdict == FITS:
         assert (set(), found.division) == ({off for off in found.offsets_ms if off}, found.level)

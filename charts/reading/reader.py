@@ -1,0 +1,153 @@
+"""Typed values out of YAML nodes; every problem on the way is collected with its place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+import yaml
+
+from charts.reading.nodes import is_plain, kind_of, span_of
+from charts.reading.values import Bad
+from charts.source import ERROR, Finding, Source, Span
+from charts.spelling import nearest
+
+Value = TypeVar("Value")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One key of a mapping with its value."""
+
+    key: yaml.ScalarNode
+    value: yaml.Node
+
+
+class Reader:
+    """Hands out typed values of nodes and collects every problem on the way."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.findings: list[Finding] = []
+
+    @property
+    def failed(self) -> bool:
+        """True where something was wrong that leaves no whole value."""
+        return any(finding.is_error for finding in self.findings)
+
+    def span(self, node: yaml.Node) -> Span:
+        return span_of(self.source, node)
+
+    def say(
+        self, at: yaml.Node | Span, message: str, hint: str = "", rule: str = "file", level: str = ERROR
+    ) -> None:
+        """Note a problem at a node or a span."""
+        span = at if isinstance(at, Span) else self.span(at)
+        self.findings.append(Finding(rule, level, message, span, hint=hint))
+
+    def entries(self, node: yaml.Node, what: str) -> dict[str, Entry] | None:
+        """A mapping's entries by key text; duplicates are told, None where it is no mapping."""
+        if not isinstance(node, yaml.MappingNode):
+            self.say(
+                node, f"{what} is {kind_of(node)}, not keys with values", "write key: value, a line each"
+            )
+            return None
+        found: dict[str, Entry] = {}
+        before: Entry | None = None
+        for key, value in node.value:
+            if not isinstance(key, yaml.ScalarNode):
+                self.say(key, "a key is one or a few words", "write key: value")
+                continue
+            name = key.value
+            if name in found:
+                self.say(key, f"{name} is given twice", "keep one of the two")
+            elif node.flow_style and _is_bare(value) and self._fell_apart(key, before):
+                continue
+            else:
+                before = found[name] = Entry(key, value)
+        return found
+
+    def _fell_apart(self, key: yaml.ScalarNode, before: Entry | None) -> bool:
+        """Tell the traps of braces: a comma in plain words, a key written without its space."""
+        text: str = key.value
+        if ":" in text:
+            name, _, rest = text.partition(":")
+            self.say(key, f"“{text}” has no space after its colon", f"write {name}: {rest}")
+            return True
+        if before is not None and is_plain(before.value) and before.value.value:
+            words = f"{before.value.value}, {text}"
+            self.say(
+                key,
+                f"“{text}” stands alone: the comma before it ended the words",
+                f'quote words that contain a comma: {before.key.value}: "{words}"',
+            )
+            return True
+        return False
+
+    def known(self, node: yaml.Node, keys: Mapping[str, object], what: str) -> dict[str, Entry] | None:
+        """Entries of a mapping whose keys must be among ``keys``; others are told with the nearest."""
+        found = self.entries(node, what)
+        if found is None:
+            return None
+        for name in [name for name in found if name not in keys]:
+            like = nearest(name, keys)
+            hint = f"write {like}" if like else f"{what} knows {', '.join(keys)}"
+            self.say(found.pop(name).key, f"{what} has no key “{name}”", hint)
+        return found
+
+    def text(self, node: yaml.Node, what: str) -> str | None:
+        """A scalar's text; None, told, for anything else or nothing."""
+        if not isinstance(node, yaml.ScalarNode):
+            starts = {"[": "words that begin with [ need quotes", "{": "words that begin with { need quotes"}
+            sign = self.source.text[node.start_mark.index : node.start_mark.index + 1]
+            self.say(
+                node,
+                f"{what} is {kind_of(node)}, not a value",
+                starts.get(sign, "write one value behind the colon"),
+            )
+            return None
+        if not node.value.strip():
+            self.say(node, f"{what} has no value", self._empty_hint(node))
+            return None
+        self._warn_comment(node, what)
+        return str(node.value)
+
+    def _empty_hint(self, node: yaml.ScalarNode) -> str:
+        line = self.source.lines[min(node.start_mark.line, len(self.source.lines) - 1)]
+        if "#" in line[node.start_mark.column :] or " #" in line:
+            return "what follows # is a comment: put the words in quotes"
+        return "write a value, or leave the key out"
+
+    def _warn_comment(self, node: yaml.ScalarNode, what: str) -> None:
+        """Words cut by a # that was meant as a sign."""
+        if "#" not in self.source.text or not is_plain(node):
+            return
+        line = self.source.lines[min(node.end_mark.line, len(self.source.lines) - 1)]
+        rest = line[node.end_mark.column :].lstrip()
+        if len(rest) > 1 and rest[0] == "#" and rest[1].isalnum():
+            self.say(
+                node,
+                f"{what} ends before “{rest[:20]}”: # starts a comment",
+                "quote words that contain #, or put a space behind it",
+                level="warning",
+            )
+
+    def value(self, node: yaml.Node, parse: Callable[[str], Value], what: str) -> Value | None:
+        """A scalar read by ``parse``, whose Bad becomes a finding at the node."""
+        text = self.text(node, what)
+        if text is None:
+            return None
+        try:
+            return parse(text)
+        except Bad as bad:
+            self.say(node, bad.message, bad.hint, rule=bad.rule)
+            return None
+
+    def key_value(self, key: yaml.ScalarNode, parse: Callable[[str], Value]) -> Value | None:
+        """A key's own text read by ``parse``."""
+        return self.value(key, parse, "a key")
+
+
+def _is_bare(node: yaml.Node) -> bool:
+    return is_plain(node) and node.value == ""

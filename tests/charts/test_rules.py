@@ -1,0 +1,68 @@
+"""The smaller rules: length, meter, feel-change, odd-length, tempo, form, unknown."""
+
+from __future__ import annotations
+
+import pytest
+
+from charts.source import Finding
+from support import chart, findings, of_rule
+
+
+def told(rule: str, *lines: str, **head: str) -> list[Finding]:
+    return of_rule(findings(chart(*lines, **head)), rule)
+
+
+@pytest.mark.parametrize(
+    ("rule", "level", "says", "lines"),
+    [
+        ("length", "error", "4 beats longer than what A has", ["A (1): {fill: {rows: 'SD oo|oo|oo|oo|oo|oo|oo|oo'}}"]),
+        ("length", "error", "over the change from shuffle", ["Z (4): {feel: shuffle, cue: x}", "A (1): {cue: y, fill: {rows: 'SD oo|oo|oo|oo|oo|oo|oo|oo'}}"]),
+        ("length", "warning", "starts before", ["A (8): {fills: {7: {rows: 'SD oo|oo|oo|oo'}, 7.4: {rows: 'SD oo'}}}"]),
+        ("meter", "error", "made for 6/8", ["A (8): {fill: {rows: 'SD oo|oo', meter: 6/8}}"]),
+        ("feel-change", "note", "straight to swung", ["A (8)", "B (8): {feel: shuffle}"]),
+        ("feel-change", "note", "swung to straight", ["A (8): {feel: shuffle}", "B (8)"]),
+        ("odd-length", "note", "A has 7 bars", ["A (7)"]),
+        ("odd-length", "note", "bar 3 of A is a bar of 2/4", ["A (8): {odd-bars: {3: 2/4}}"]),
+        ("tempo", "error", "19 beats a minute", ["A (8): {tempo: 19}"]),
+        ("tempo", "error", "401 beats a minute", ["A (8): {tempos: {4: 401}}"]),
+        ("tempo", "note", "jumps from 100 to 150", ["A (8)", "B (8): {tempo: 150}"]),
+        ("form", "error", "two fills end at bar 8", ["A (8): {fill: big turn, fills: {8: short pickup}}"]),
+        ("form", "warning", "nothing follows", ["A (8): {fill: {use: big turn, sets-up: next}}"]),
+        ("unknown", "error", "no fill is called", ["A (8): {fill: bog turn}"]),
+        ("unknown", "error", "is a groove, not a fill", ["A (8): {fill: ghosted half-time}"]),
+        ("unknown", "error", "no feel is called", ["A (8): {feel: shufle}"]),
+    ],
+)  # fmt: skip
+def test_a_rule_finds_what_it_is_for(rule: str, level: str, says: str, lines: list[str]) -> None:
+    """With its level and its words."""
+    assert any(level == each.level and says in each.message for each in told(rule, *lines)), told(
+        rule, *lines
+    )
+
+
+@pytest.mark.parametrize(
+    ("rule", "lines"),
+    [
+        ("length", ["A (2): {fill: {rows: 'SD oo|oo|oo|oo|oo|oo|oo|oo'}}"]),
+        ("meter", ["A (8): {meter: 6/8, fill: {rows: 'SD ooo|ooo', meter: 6/8}}"]),
+        ("feel-change", ["A (8): {fill: big turn}", "B (8): {feel: shuffle}"]),
+        ("odd-length", ["A (8)", "B (1)"]),
+        ("tempo", ["A (8): {tempo: 20}", "B (8): {tempo: 400, cue: hold on}"]),
+        ("tempo", ["A (8): {tempo: 100 to 150}", "B (8): {tempo: 150}"]),
+        ("form", ["A (8) x2: {fill: {use: big turn, pass: 1}, fills: {4: short pickup}}"]),
+    ],
+)
+def test_a_rule_is_silent_where_all_is_well(rule: str, lines: list[str]) -> None:
+    """Marked, inside, or in range."""
+    assert not told(rule, *lines)
+
+
+def test_the_nearest_name_is_offered() -> None:
+    """A slip of the pen is mended by reading the hint."""
+    (found,) = told("unknown", "A (8): {fill: stares in threes}")
+    assert found.hint == "write stairs in threes"
+
+
+def test_a_fill_is_told_once_however_often_it_is_played() -> None:
+    """One written place, one finding."""
+    assert 1 == len(told("unknown", "A (8): {fill: nonesuch}", "B (4)", "A", "A x2"))
