@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
@@ -33,7 +33,9 @@ METERS = {  # where a feel is not at home in 4/4; common practice, no source
 }  # fmt: skip
 TOMS = {"T1", "T2", "T3", "FT"}
 LANDING = ("C1", "BD")
-BY_NAME = {"argvalues": PATTERNS, "ids": [pattern.name for pattern in PATTERNS]}
+each_pattern = pytest.mark.parametrize("pattern", PATTERNS, ids=lambda pattern: pattern.name)
+each_fill = pytest.mark.parametrize("fill", FILLS, ids=lambda fill: fill.name)
+each_feel = pytest.mark.parametrize("feel", FEELS, ids=lambda feel: feel.name)
 
 
 def home_meter(feel: Feel) -> Meter:
@@ -57,7 +59,8 @@ def tempi(pattern: Pattern) -> Iterator[Fraction]:
 @cache
 def fits(pattern: Pattern, feel: Feel) -> bool:
     """Every beat on the feel's grid, at every tempo the pattern gives itself."""
-    return all(worst(judge(pattern, feel, under(pattern, home_meter(feel), bpm))) == FITS for bpm in tempi(pattern))
+    meter = home_meter(feel)
+    return all(worst(judge(pattern, feel, under(pattern, meter, bpm))) == FITS for bpm in tempi(pattern))
 
 
 def homes(pattern: Pattern) -> list[Feel]:
@@ -65,8 +68,9 @@ def homes(pattern: Pattern) -> list[Feel]:
 
 
 def landing(pattern: Pattern) -> tuple[Stroke, ...]:
-    """Crash and bass drum on the next one."""
-    return tuple(Stroke(pattern.beats, Fraction(0), voice) for voice in LANDING) if pattern.kind == FILL else ()
+    """Crash and bass drum on the next one, for a fill."""
+    voices = LANDING if pattern.kind == FILL else ()
+    return tuple(Stroke(pattern.beats, Fraction(0), voice) for voice in voices)
 
 
 def test_every_row_reads() -> None:
@@ -113,7 +117,7 @@ def test_spellings_are_one_feel_each() -> None:
     assert sorted(set(spellings)) == sorted(spellings)
 
 
-@pytest.mark.parametrize("feel", FEELS, ids=lambda feel: feel.name)
+@each_feel
 def test_feel_is_counted_and_explained(feel: Feel) -> None:
     """Each feel has a sentence, and a count that speaks its beat and as many places as it has words."""
     assert re.fullmatch(r"[a-z].{20,}[a-z0-9]", feel.about)
@@ -121,7 +125,7 @@ def test_feel_is_counted_and_explained(feel: Feel) -> None:
     assert feel.count.split() == spoken
 
 
-@pytest.mark.parametrize("feel", FEELS, ids=lambda feel: feel.name)
+@each_feel
 def test_feel_has_its_groove(feel: Feel) -> None:
     """The groove a feel names ships, fits it at every tempo it gives, and fills whole bars of its meter."""
     groove = BOOK.patterns.get(feel.groove)
@@ -131,7 +135,7 @@ def test_feel_has_its_groove(feel: Feel) -> None:
     assert groove.beats % len((groove.meter or home_meter(feel)).beats) == 0
 
 
-@pytest.mark.parametrize("feel", FEELS, ids=lambda feel: feel.name)
+@each_feel
 def test_feel_has_fills(feel: Feel) -> None:
     """Every feel has a choice of fills, one beat and one bar among them, with and without toms."""
     good = [fill for fill in FILLS if fits(fill, feel) and fill.meter in (None, home_meter(feel))]
@@ -141,15 +145,15 @@ def test_feel_has_fills(feel: Feel) -> None:
     assert sum(not TOMS.intersection(fill.voices) for fill in good) >= 4
 
 
-@pytest.mark.parametrize("pattern", **BY_NAME)
+@each_pattern
 def test_pattern_fits_a_feel(pattern: Pattern) -> None:
     """Each pattern sits on some shipped feel's grid, every beat, at the ends and the middle of its tempi."""
     assert homes(pattern)
 
 
-@pytest.mark.parametrize("pattern", **BY_NAME)
+@each_pattern
 def test_pattern_can_be_played(pattern: Pattern) -> None:
-    """Each pattern is within the limits of hands and feet at its own top tempo, and a fill's landing in reach.
+    """Each pattern keeps the limits of hands and feet at its own top tempo, with a fill's landing in reach.
 
     The slowest tempo is tried as well, and every feel that it fits: swing moves strokes together.
     """
@@ -160,9 +164,9 @@ def test_pattern_can_be_played(pattern: Pattern) -> None:
             assert playable(pattern, feel, beats, landing=landing(pattern)).breaches == ()
 
 
-@pytest.mark.parametrize("fill", FILLS, ids=lambda fill: fill.name)
+@each_fill
 def test_fill_leaves_a_hand_for_the_crash(fill: Pattern) -> None:
-    """The hand that plays the crash on the next one had 140 ms or more to get there; counted stroke by stroke."""
+    """One hand has 140 ms or more to get to the crash on the next one, counted stroke by stroke."""
     assert fill.tempo is not None
     beats = under(fill, Meter.read("4/4"), fill.tempo[1])
     left = {"R": Fraction(10_000), "L": Fraction(10_000)}
@@ -175,22 +179,22 @@ def test_fill_leaves_a_hand_for_the_crash(fill: Pattern) -> None:
     assert max(left.values()) >= 140
 
 
-@pytest.mark.parametrize("pattern", **BY_NAME)
+@each_pattern
 def test_pattern_says_what_a_player_asks(pattern: Pattern) -> None:
-    """Each pattern has hands for every stroke, words for what it suits, and tempi within the check's range."""
+    """Each pattern has hands for every stroke, words for what it suits, and tempi the check accepts."""
     assert all(stroke.hand for stroke in pattern.strokes if stroke.by_hand)
     assert re.fullmatch(r"[a-z0-9].{10,}[a-z0-9]", pattern.suits)
     assert pattern.tempo is not None
     assert SLOWEST <= pattern.tempo[0] < pattern.tempo[1] <= FASTEST
 
 
-@pytest.mark.parametrize("pattern", **BY_NAME)
+@each_pattern
 def test_name_can_be_written_anywhere(pattern: Pattern) -> None:
     """A name needs no quotes in a chart, between braces either."""
     assert re.fullmatch(r"[a-z][a-z0-9-]*( [a-z0-9-]+)*", pattern.name)
 
 
-@pytest.mark.parametrize("pattern", **BY_NAME)
+@each_pattern
 def test_canonical_rows_read_back(pattern: Pattern) -> None:
     """Written out and read again, a pattern is the same, and is written the same a second time."""
     rows = read_rows(write_rows(pattern))
@@ -201,7 +205,8 @@ def test_no_two_are_the_same() -> None:
     """No two fills, no two grooves, make the same strokes on the same voices, however accented or stuck."""
     seen: dict[object, str] = {}
     for pattern in PATTERNS:
-        key = (pattern.kind, pattern.beats, pattern.meter, tuple((s.place, s.voice, s.kind) for s in pattern.strokes))
+        strokes = tuple((s.place, s.voice, s.kind) for s in pattern.strokes)
+        key = (pattern.kind, pattern.beats, pattern.meter, strokes)
         assert key not in seen, f"{pattern.name} is {seen[key]}"
         seen[key] = pattern.name
 
@@ -216,7 +221,8 @@ def herta(fill: Pattern) -> bool:
     """Two quick strokes and two slow ones, 1:1:2:2, somewhere in the hands."""
     places = sorted({s.place for s in fill.strokes if s.by_hand})
     gaps = [b - a for a, b in pairwise([*places, Fraction(fill.beats)])]
-    return any(a == b and c == d == 2 * a for a, b, c, d in zip(gaps, gaps[1:], gaps[2:], gaps[3:], strict=False))
+    fours = zip(gaps, gaps[1:], gaps[2:], gaps[3:], strict=False)
+    return any(a == b and c == d == 2 * a for a, b, c, d in fours)
 
 
 def bass_between(fill: Pattern) -> bool:
@@ -225,7 +231,7 @@ def bass_between(fill: Pattern) -> bool:
     return sum(s.voice == "BD" and s.at > 0 and s.place not in hands for s in fill.strokes) >= 2
 
 
-KINDS = {
+KINDS: dict[str, tuple[Callable[[Pattern], bool], int]] = {
     "hertas": (herta, 3),
     "bass-drum displacement": (bass_between, 5),
     "no toms": (lambda fill: not TOMS.intersection(fill.voices), 15),
