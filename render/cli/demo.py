@@ -1,0 +1,100 @@
+"""The command ``demo``: the main job in one go."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from charts.source import FeelmapError
+
+if TYPE_CHECKING:
+    from charts.book import Book
+
+DEFAULT = "feelmap-demo"
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    app.command("demo")(demo)
+
+
+def demo(
+    folder: Annotated[
+        Path, typer.Argument(metavar="[DIR]", help=f"Where the demo book goes; ./{DEFAULT} unless said.")
+    ] = Path(DEFAULT),
+) -> None:
+    """Write a demo book, check it, time its set list, and print every road map into one PDF.
+
+    Three of its fills clash on purpose of showing it, so the status is 0 all the same.
+
+    Example: feelmap demo
+    """
+    from charts.book import Book
+
+    _write(folder)
+    book = Book(folder)
+    _check(book)
+    pdf = _print(book, folder)
+    sys.stdout.write(_next_steps(folder, pdf))
+
+
+def _write(folder: Path) -> None:
+    """Copy the demo book; a folder that holds something is left alone."""
+    from charts.writing import atomic_write
+    from setlists.demo import demo_files
+
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise FeelmapError(
+            f"{folder} is there already and not empty", "name another folder: feelmap demo DIR"
+        )
+    for name, data in demo_files():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        atomic_write(path, data, replace=False)
+    sys.stdout.write(f"wrote the demo book into {folder}\n\n")
+
+
+def _check(book: Book) -> None:
+    from render.checked import check_book
+    from render.cli.checking import summary
+    from render.terminal.findings import print_findings
+
+    checked = check_book(book)
+    told = [finding for finding in checked.findings if finding.is_error]
+    print_findings(told, sys.stdout)
+    sys.stdout.write(f"\n{summary(checked.findings, checked.counts)}\n")
+    sys.stdout.write(
+        "the errors are there to show what the check says: straight fills over swung grooves\n\n"
+    )
+
+
+def _print(book: Book, folder: Path) -> Path:
+    from setlists.book import plan_of
+
+    from charts.writing import atomic_write
+    from render.cli.common import console
+    from render.page.folder import folder_pdf
+    from render.terminal.gig import show_gig
+
+    gig = plan_of(book, book.setlist_paths()[0])
+    show_gig(gig, console())
+    pdf = folder / f"{book.setlist_paths()[0].stem}.pdf"
+    atomic_write(pdf, folder_pdf(gig, book).data)
+    return pdf
+
+
+def _next_steps(folder: Path, pdf: Path) -> str:
+    return f"""
+printed the set sheet and every road map into {pdf}
+
+next:
+  cd {folder}
+  feelmap check                            what does not hold together, and what fits instead
+  feelmap show porch                       one chart on the screen
+  feelmap suggest "harbour lights" chorus  fills that fit that spot
+  feelmap practice "stairs in threes" --feel "half-time shuffle" --tempo 60 --tempo 92 -o practice
+  feelmap new "Our Song" --feel shuffle --tempo 120 --form "Intro (4), Verse (8), Chorus (8) x2"
+"""
