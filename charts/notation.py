@@ -273,10 +273,10 @@ def write_rows(pattern: Pattern, divisions: Iterable[int] | None = None) -> str:
     rows = [(v, [s for s in pattern.strokes if s.voice == v], cell_of) for v in pattern.voices]
     if pattern.stuck:
         rows.append((STICK, [s for s in pattern.strokes if s.hand], _hand_of))
-    lines = [
-        f"{label:<{width}}{'|'.join(_group(strokes, beat, beats[beat], split[beat], letter) for beat in range(pattern.beats))}"
-        for label, strokes, letter in rows
-    ]
+    lines = []
+    for label, strokes, letter in rows:
+        groups = [_group(strokes, n, cells, split[n], letter) for n, cells in enumerate(beats)]
+        lines.append(f"{label:<{width}}{'|'.join(groups)}")
     if not lines:
         lines = ["SD " + "|".join("." * cells for cells in beats)]
     return "\n".join(lines) + "\n"

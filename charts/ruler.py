@@ -34,8 +34,10 @@ class Ruler:
         """What stands between two beats of one line."""
         return "| " if self.step > 1 else " | "
 
-    def lines(self, *rows: Sequence[Mark]) -> list[str]:
+    def lines(self, *rows: Sequence[Mark], empty: Sequence[str] | None = None) -> list[str]:
         """One beat's rows, each ``width`` columns, equal places under one another.
+
+        ``empty`` says, row by row, what stands in a cell without a word.
 
         >>> ruler = Ruler(12)
         >>> thirds = [(Fraction(0), "1"), (Fraction(1, 3), "&"), (Fraction(2, 3), "a")]
@@ -43,7 +45,11 @@ class Ruler:
         ['1 . . . & . . . a . . . ']
         """
         where = self.cells_of(at for row in rows for at, _ in row)
-        return [self._line([(where[at], word) for at, word in row]) for row in rows]
+        signs = empty or [EMPTY] * len(rows)
+        return [
+            self._line([(where[at], word) for at, word in row], sign)
+            for row, sign in zip(rows, signs, strict=True)
+        ]
 
     def cells_of(self, places: Iterable[Fraction]) -> dict[Fraction, int]:
         """The cell of each place; places that differ never share one, though a cell may be rounded."""
@@ -55,10 +61,10 @@ class Ruler:
             found[at] = taken
         return found
 
-    def _line(self, marks: Sequence[tuple[int, str]]) -> str:
+    def _line(self, marks: Sequence[tuple[int, str]], empty: str) -> str:
         columns = [" "] * self.width
         for cell in range(self.cells):
-            columns[cell * self.step] = EMPTY
+            columns[cell * self.step] = empty
         for cell, word in sorted(marks):
             start = cell * self.step
             word = self.said(word)

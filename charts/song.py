@@ -27,7 +27,7 @@ DYNAMICS = ("ppp", "pp", "p", "mp", "mf", "f", "ff", "fff")
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A place in a section: bar and beat from 1; ``offset`` is a fraction of the beat, or ``&``, ``e``, ``a``."""
+    """A place in a section: bar and beat from 1; ``offset`` is a fraction of the beat, or & e a."""
 
     bar: int
     beat: int = 1

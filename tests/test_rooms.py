@@ -44,7 +44,8 @@ def test_a_look_up_imports_nothing_heavy(command: list[str]) -> None:
     """The answer is there while the hand is still on the key."""
     script = (
         "import sys\nfrom render.cli.app import run\n"
-        f"run({command!r})\nsys.stderr.write('LOADED ' + ' '.join(m for m in {HEAVY!r} if m in sys.modules))\n"
+        f"run({command!r})\n"
+        f"sys.stderr.write('LOADED ' + ' '.join(m for m in {HEAVY!r} if m in sys.modules))\n"
     )
     book = {**os.environ, "FEELMAP_BOOK": str(ROOT / "setlists" / "demo")}
     done = subprocess.run(

@@ -1,8 +1,10 @@
 """feel-change: a change between straight and swung is marked.
 
-What it does: notes every place where a straight section follows a swung one, or the other way round, with neither a cue on its first bar nor a fill that ends the section before.
+What it does: notes every place where a straight section follows a swung one, or the other way
+round, with neither a cue on its first bar nor a fill that ends the section before.
 
-Why: the change from twos to threes is where a band falls apart; a word on the page or a fill into it makes it everyone's.
+Why: the change from twos to threes is where a band falls apart; a word on the page or a fill into
+it makes it everyone's.
 
 Example:
     title: Both Banks
@@ -24,6 +26,7 @@ Use instead:
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from charts.check.subject import Subject, rule
 from charts.song import Section
@@ -33,15 +36,18 @@ from charts.source import NOTE, Finding
 @rule("feel-change")
 def feel_change(subject: Subject) -> Iterator[Finding]:
     form = subject.song.form
-    for before, section in zip(form, form[1:], strict=False):
+    for before, section in pairwise(form):
         if before.feel.swings == section.feel.swings or _marked(before, section):
             continue
         way = "straight to swung" if section.feel.swings else "swung to straight"
         yield subject.finding(
-            "feel-change", NOTE, section.span_of("feel"),
-            f"{section.name} goes from {way} ({before.feel.name} to {section.feel.name}) with nothing to mark it",
-            f"give {section.name} a cue, or {before.name} a fill that ends it", section,
-        )  # fmt: skip
+            "feel-change",
+            NOTE,
+            section.span_of("feel"),
+            f"{section.name} goes from {way} ({before.feel.name} to {section.feel.name}) and nothing marks it",
+            f"give {section.name} a cue, or {before.name} a fill that ends it",
+            section,
+        )
 
 
 def _marked(before: Section, section: Section) -> bool:

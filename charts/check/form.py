@@ -1,6 +1,8 @@
 """form: names, repeats and counts of the form add up.
 
-What it does: while the form is read, tells names without bars, bars given twice, places and passes that a section does not have, repeats that are not written as x2; afterwards, two fills that end at the same barline, and a song that says it sets up a next section where none follows.
+What it does: while the form is read, tells names without bars, bars given twice, places and passes
+that a section does not have, repeats that are not written as x2; afterwards, two fills that end at
+the same barline, and a song that says it sets up a next section where none follows.
 
 Why: a road map with a hole in it is worse than none.
 
@@ -24,6 +26,7 @@ Use instead:
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from charts.check.subject import Subject, rule
 from charts.source import ERROR, WARNING, Finding
@@ -34,7 +37,7 @@ def form(subject: Subject) -> Iterator[Finding]:
     told: set[int] = set()
     for section in subject.song.form:
         ends = [use for use in section.fills if use.landing is None]
-        for first, second in zip(ends, ends[1:], strict=False):
+        for first, second in pairwise(ends):
             if (
                 first.bar == second.bar
                 and id(second) not in told
@@ -42,9 +45,13 @@ def form(subject: Subject) -> Iterator[Finding]:
             ):
                 told.add(id(second))
                 yield subject.finding(
-                    "form", ERROR, second.span, f"two fills end at bar {second.bar} of {section.name}",
-                    "keep one, or put them on different passes", section,
-                )  # fmt: skip
+                    "form",
+                    ERROR,
+                    second.span,
+                    f"two fills end at bar {second.bar} of {section.name}",
+                    "keep one, or put them on different passes",
+                    section,
+                )
     last = subject.song.form[-1]
     for use in last.fills:
         if use.sets_up_next and use.bar == last.bars:

@@ -1,8 +1,12 @@
 """grid: a fill moves on the same grid as the groove under it.
 
-What it does: lays each fill over the beats where it is played and measures how far its strokes stand from the feel's grid. An error where a beat clashes; a warning where the feel is straight and every clashing beat is in triplets or sextuplets, since players do that on purpose; a note where a beat is near (within the book's tolerance) or crosses (a cross-rhythm on the grid).
+What it does: lays each fill over the beats where it is played and measures how far its strokes
+stand from the feel's grid. An error where a beat clashes; a warning where the feel is straight and
+every clashing beat is in triplets or sextuplets, since players do that on purpose; a note where a
+beat is near (within the book's tolerance) or crosses (a cross-rhythm on the grid).
 
-Why: over a shuffle the whole kit moves in threes; straight sixteenths there pull against everyone else's upbeat, and the band does not land together on the next one.
+Why: over a shuffle the whole kit moves in threes; straight sixteenths there pull against everyone
+else's upbeat, and the band does not land together on the next one.
 
 Example:
     title: Slack Tide
@@ -18,8 +22,9 @@ Use instead:
     form:
       - Verse (8): {fill: stairs in threes}
 
-A mismatch that you want is kept with its reason: fill: {use: sixteenths round the kit, on-purpose: the band plays it with us}. A fill that is already in the feel of the next section says sets-up: next.
-"""
+A mismatch that you want is kept with its reason: fill: {use: sixteenths round the kit, on-purpose:
+the band plays it with us}. A fill that is already in the feel of the next section says sets-up:
+next."""
 
 from __future__ import annotations
 
@@ -91,16 +96,26 @@ def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: lis
     use, spot = written.use, judged.spot
     instead = _instead(subject, judged) if judged.verdict == CLASHES else []
     return Finding(
-        "grid", _level(judged), _message(judged), use.span, _hint(judged, instead), spot.where(subject.song),
-        _caption(spot), tuple(_lines(subject, judged, instead)),
+        "grid",
+        _level(judged),
+        _message(judged),
+        use.span,
+        _hint(judged, instead),
+        spot.where(subject.song),
+        _caption(spot),
+        tuple(_lines(subject, judged, instead)),
         {
-            "fill": use.title, "feel": judged.feel.name, "tempo": round(float(spot.placed.beats[0].tempo), 3),
+            "fill": use.title,
+            "feel": judged.feel.name,
+            "tempo": round(float(spot.placed.beats[0].tempo), 3),
             "verdict": judged.verdict,
             "offset_ms": round(judged.worst_ms, 1),
             "beats": [beat_json(number, beat) for number, beat in enumerate(judged.beats, start=1)],
-            "instead": instead, "on_purpose": use.on_purpose, "also": [each.spot.also() for each in others],
+            "instead": instead,
+            "on_purpose": use.on_purpose,
+            "also": [each.spot.also() for each in others],
         },
-    )  # fmt: skip
+    )
 
 
 def _level(judged: Judged) -> str:

@@ -1,8 +1,10 @@
 """length: a fill stays inside its section.
 
-What it does: tells every fill that starts before its section does, and every fill that starts before the one ahead of it has ended.
+What it does: tells every fill that starts before its section does, and every fill that starts
+before the one ahead of it has ended.
 
-Why: a fill that reaches back over the barline is played over another section, often over another feel; two fills at once are one too many.
+Why: a fill that reaches back over the barline is played over another section, often over another
+feel; two fills at once are one too many.
 
 Example:
     title: Low Door
@@ -24,6 +26,7 @@ Use instead:
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from charts.check.subject import Spot, Subject, rule
 from charts.source import ERROR, WARNING, Finding
@@ -46,9 +49,13 @@ def _reaches_back(subject: Subject, spot: Spot) -> Finding:
     if before is not None and before.feel is not section.feel:
         message += f", and reaches back over the change from {before.feel.name}"
     return Finding(
-        "length", ERROR, message, spot.use.span,
-        f"use a fill of at most {len(beats) - over} beats, or put it in the section before", spot.where(subject.song),
-    )  # fmt: skip
+        "length",
+        ERROR,
+        message,
+        spot.use.span,
+        f"use a fill of at most {len(beats) - over} beats, or put it in the section before",
+        spot.where(subject.song),
+    )
 
 
 def _overlaps(subject: Subject) -> Iterator[Finding]:
@@ -58,10 +65,14 @@ def _overlaps(subject: Subject) -> Iterator[Finding]:
             (spot for written in subject.fills for spot in written.spots if spot.part is part),
             key=lambda spot: spot.placed.end,
         )
-        for first, second in zip(spots, spots[1:], strict=False):
+        for first, second in pairwise(spots):
             if second.placed.beats[0].start < first.placed.end and id(second.use) not in told:
                 told.add(id(second.use))
                 yield Finding(
-                    "length", WARNING, f"this fill starts before {first.use.title} has ended", second.use.span,
-                    "shorten one of the two, or move it", second.where(subject.song),
-                )  # fmt: skip
+                    "length",
+                    WARNING,
+                    f"this fill starts before {first.use.title} has ended",
+                    second.use.span,
+                    "shorten one of the two, or move it",
+                    second.where(subject.song),
+                )

@@ -1,8 +1,10 @@
 """meter: a fill's beats suit the meter it is played in.
 
-What it does: where a fill names the meter it needs, compares its beats with those of the bars it lies over.
+What it does: where a fill names the meter it needs, compares its beats with those of the bars it
+lies over.
 
-Why: a fill made for 6/8 has three eighths in each beat; over 4/4 its beats are there but its meaning is not, and a fill made for 2+2+3 lands a beat off in 3+2+2.
+Why: a fill made for 6/8 has three eighths in each beat; over 4/4 its beats are there but its
+meaning is not, and a fill made for 2+2+3 lands a beat off in 3+2+2.
 
 Example:
     title: Tin Roof
@@ -39,9 +41,13 @@ def meter(subject: Subject) -> Iterator[Finding]:
             under = wrong.part.section.meter_of(max(1, wrong.placed.beats[-1].bar))
             message = f"this fill is made for {needs}, and {wrong.part.section.name} is in {under} here"
             yield Finding(
-                "meter", ERROR, message, written.use.span, f"choose one for {under}: feelmap fills lists them",
+                "meter",
+                ERROR,
+                message,
+                written.use.span,
+                f"choose one for {under}: feelmap fills lists them",
                 wrong.where(subject.song),
-            )  # fmt: skip
+            )
 
 
 def _suits(spot: Spot) -> bool:

@@ -1,8 +1,10 @@
 """odd-length: odd numbers of bars and odd bars are told.
 
-What it does: notes every section of an odd number of bars from three up, and every bar in a meter of its own.
+What it does: notes every section of an odd number of bars from three up, and every bar in a meter
+of its own.
 
-Why: this is where people fall off; the note is a list of what to look at twice before the gig, and the page makes the same places stand out.
+Why: this is where people fall off; the note is a list of what to look at twice before the gig, and
+the page makes the same places stand out.
 
 Example:
     title: Short Straw
@@ -46,6 +48,10 @@ def odd_length(subject: Subject) -> Iterator[Finding]:
         for bar, meter in sorted(section.odd_bars.items()):
             told.add(section.name)
             yield subject.finding(
-                "odd-length", NOTE, section.span_of("odd-bars"), f"bar {bar} of {section.name} is a bar of {meter}",
-                "count it once aloud with the band", section,
-            )  # fmt: skip
+                "odd-length",
+                NOTE,
+                section.span_of("odd-bars"),
+                f"bar {bar} of {section.name} is a bar of {meter}",
+                "count it once aloud with the band",
+                section,
+            )

@@ -38,9 +38,11 @@ class Spot:
     def also(self) -> dict[str, object]:
         """The place in brief, for findings told at another one."""
         return {
-            "section": self.part.section.name, "first_bar": self.part.first_bar,
-            "pass": self.pass_, "bar": self.placed.beats[0].bar,
-        }  # fmt: skip
+            "section": self.part.section.name,
+            "first_bar": self.part.first_bar,
+            "pass": self.pass_,
+            "bar": self.placed.beats[0].bar,
+        }
 
 
 @dataclass(frozen=True)

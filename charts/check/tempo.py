@@ -1,8 +1,11 @@
 """tempo: tempi that can be played, and jumps that are marked.
 
-What it does: an error for a tempo outside 20 to 400 beats a minute; a note where the tempo jumps by more than a tenth between two sections and neither a cue on the first bar nor an even change leads there.
+What it does: an error for a tempo outside 20 to 400 beats a minute; a note where the tempo jumps by
+more than a tenth between two sections and neither a cue on the first bar nor an even change leads
+there.
 
-Why: outside that range nobody feels a beat, so it is a slip of the pen; a jump nobody called is a train wreck.
+Why: outside that range nobody feels a beat, so it is a slip of the pen; a jump nobody called is a
+train wreck.
 
 Example:
     title: Long Hill
@@ -25,6 +28,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import pairwise
 
 from charts.check.subject import Subject, rule
 from charts.song import Section
@@ -66,16 +70,20 @@ def _tempi(subject: Subject, section: Section) -> Iterator[tuple[Fraction, Span 
 
 def _jumps(subject: Subject) -> Iterator[Finding]:
     form = subject.song.form
-    for before, section in zip(form, form[1:], strict=False):
+    for before, section in pairwise(form):
         if section.meter.compound != before.meter.compound or any(cue.place.bar == 1 for cue in section.cues):
             continue
         arrived = _last_tempo(before)
         if abs(section.tempo - arrived) > JUMP * arrived:
             yield subject.finding(
-                "tempo", NOTE, section.span_of("tempo"),
-                f"{section.name} jumps from {float(arrived):.4g} to {float(section.tempo):.4g} beats a minute with nothing to mark it",
-                f"give {section.name} a cue that says who counts it, or write an even change before it", section,
-            )  # fmt: skip
+                "tempo",
+                NOTE,
+                section.span_of("tempo"),
+                f"{section.name} jumps from {float(arrived):.4g} to {float(section.tempo):.4g} beats a minute"
+                " with nothing to mark it",
+                f"give {section.name} a cue that says who counts it, or write an even change before it",
+                section,
+            )
 
 
 def _last_tempo(section: Section) -> Fraction:

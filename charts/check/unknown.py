@@ -1,6 +1,7 @@
 """unknown: every fill, feel and song that is named exists.
 
-What it does: tells each name that no chart, book or shipped vocabulary has, and offers the nearest one.
+What it does: tells each name that no chart, book or shipped vocabulary has, and offers the nearest
+one.
 
 Why: a name that means nothing to the program means nothing to the dep who reads the page on Friday.
 

@@ -86,11 +86,23 @@ def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
     defaults = SongDefaults(fallback, bar, tempo or Fraction(100), groove, pattern)
     form = FormReader(reader, names, defaults).read(entries["form"].value)
     song = Song(
-        read("title", words, ""), form, fallback, defaults.tempo, bar, read("by", words, ""), read("key", words, ""),
-        read("count-in", count_in, CountIn(bars=1)), read("pickup", pickup, Fraction(0)), groove, pattern,
-        read("ending", words, ""), read("notes", words, ""), reader.source.name,
-        reader.span(entries["title"].value) if "title" in entries else None, _span_of(reader, entries),
-    )  # fmt: skip
+        read("title", words, ""),
+        form,
+        fallback,
+        defaults.tempo,
+        bar,
+        read("by", words, ""),
+        read("key", words, ""),
+        read("count-in", count_in, CountIn(bars=1)),
+        read("pickup", pickup, Fraction(0)),
+        groove,
+        pattern,
+        read("ending", words, ""),
+        read("notes", words, ""),
+        reader.source.name,
+        reader.span(entries["title"].value) if "title" in entries else None,
+        _span_of(reader, entries),
+    )
     return song if feel and tempo and form else None
 
 

@@ -255,14 +255,31 @@ class FormReader:
         bars = sum(values["bars"])
         groove = values.get("groove", song.groove if "feel" not in values else "")
         section = Section(
-            name, values["bars"], values.get("feel", song.feel), values.get("meter", song.meter), tempo, tempo_to,
-            "tempo" in values, values.get("times", 1), values.get("open", False), values.get("until", ""),
-            groove, groove_pattern(self.names, groove) if groove else None,
-            values.get("tempos", ()), values.get("odd-bars", {}), tuple(sorted(whole.cues.values(), key=_cue_order)),  # type: ignore[arg-type]
-            values.get("hits", ()), values.get("stops", ()), values.get("holds", ()), values.get("dynamics", ()),
-            tuple(_placed(whole, bars)), self.reader.span(key), "feel" in values, own.values.get("like", ""),
+            name,
+            values["bars"],
+            values.get("feel", song.feel),
+            values.get("meter", song.meter),
+            tempo,
+            tempo_to,
+            "tempo" in values,
+            values.get("times", 1),
+            values.get("open", False),
+            values.get("until", ""),
+            groove,
+            groove_pattern(self.names, groove) if groove else None,
+            values.get("tempos", ()),
+            values.get("odd-bars", {}),
+            tuple(sorted(whole.cues.values(), key=_cue_order)),  # type: ignore[arg-type]
+            values.get("hits", ()),
+            values.get("stops", ()),
+            values.get("holds", ()),
+            values.get("dynamics", ()),
+            tuple(_placed(whole, bars)),
+            self.reader.span(key),
+            "feel" in values,
+            own.values.get("like", ""),
             _span_of(self.reader, whole.nodes),
-        )  # fmt: skip
+        )
         return section if check_places(self.reader, section) else None
 
 

@@ -59,9 +59,12 @@ def decode(data: bytes, name: str) -> Source | Finding:
         column = len(before) - (before.rfind("\n") + 1) + 1
         shown = Source(name, data.decode("utf-8", "replace"))
         return Finding(
-            "file", ERROR, f"byte {data[error.start]:#04x} is not UTF-8", Span(shown, line, column, column + 1),
+            "file",
+            ERROR,
+            f"byte {data[error.start]:#04x} is not UTF-8",
+            Span(shown, line, column, column + 1),
             hint="save the file as UTF-8",
-        )  # fmt: skip
+        )
     return Source(name, text.removeprefix("\ufeff"))
 
 

@@ -49,7 +49,7 @@ def pattern_of(
         pattern = _with_rows(reader, entries, pattern or Pattern(name, kind, 0, (), origin=origin, span=span))
     elif pattern is None and "like" not in entries:
         reader.say(span, f"the {kind} {name} has no rows", "write rows: | and a row per voice below it")
-    if pattern is None or len(reader.findings) > before and any(f.is_error for f in reader.findings[before:]):
+    if pattern is None or any(finding.is_error for finding in reader.findings[before:]):
         return None
     return _with_words(reader, entries, pattern)
 

@@ -53,7 +53,7 @@ SECTION_KEYS = {
     "holds": "places where time stands still: 4.3, or place -> seconds that the clock counts",
     "dynamics": "ppp to fff, or p to f",
     "fill": "a fill that ends at the section's last barline, on its last pass",
-    "fills": "bar -> a fill that ends at that bar's last barline, on each pass; BAR.BEAT -> a fill that lands there",
+    "fills": "bar -> a fill that ends at its last barline, on each pass; BAR.BEAT -> a fill that lands there",
 }
 TEMPO_KEYS = {"tempo": "beats a minute, or 56 to 40", "pass": "each, last, or a pass's number"}
 LAST_BARLINE = "fill"  # the key of the fill that ends the section

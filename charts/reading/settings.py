@@ -30,6 +30,9 @@ PLAYER_KEYS = {
 TRIPLET_COUNTS = ("1 trip let", "1 & a", "1 la li")
 
 
+DEFAULT_LIMITS = Limits()
+
+
 @dataclass(frozen=True)
 class Settings:
     """A book's settings; the defaults where it says nothing."""
@@ -39,7 +42,7 @@ class Settings:
     distance: float = 1.0
     left_handed: bool = False
     tolerance: Fraction = TOLERANCE_MS
-    limits: Limits = Limits()
+    limits: Limits = DEFAULT_LIMITS
     triplet_count: str = TRIPLET_COUNTS[0]
 
 
@@ -107,4 +110,4 @@ def _player(reader: Reader, node: yaml.Node) -> Limits:
     except ValueError as error:
         message, _, hint = str(error).partition(": ")
         reader.say(node, message, hint or "write rates that people have played")
-        return Limits()
+        return DEFAULT_LIMITS

@@ -49,10 +49,14 @@ _TRAPS = (
         "write a space between : and {",
     ),
     (re.compile(r"^\s*(?:- )?([a-z][a-z-]*:[^\s:/].*)$"), "no space after the colon", "write key: value"),
-    (re.compile(r"^(---)\s*$"), "--- starts a second document", "one song a file: delete the line, or split the file"),
+    (
+        re.compile(r"^(---)\s*$"),
+        "--- starts a second document",
+        "one song a file: delete the line, or split the file",
+    ),
     (re.compile(r"(\{[^{}]*)$"), "this { is not closed", "close it with }"),
     (re.compile(r":\s+(\[[^\[\]]*)$"), "this [ is not closed", "close it with ]"),
-)  # fmt: skip
+)
 
 
 def syntax_findings(source: Source, error: Exception) -> list[Finding]:
@@ -129,6 +133,10 @@ def _general(source: Source, error: Exception, place: Span | None) -> Finding:
         lines = (("begun", f"line {begun}: {source.lines[begun - 1].strip()[:60]}"),)
     hint = "check the indent, the colon with its space, and that every bracket and quote is closed"
     return Finding(
-        "file", ERROR, "this line does not read on from what stands before it", place, hint,
+        "file",
+        ERROR,
+        "this line does not read on from what stands before it",
+        place,
+        hint,
         lines=(*lines, ("mend", hint)) if lines else (),
-    )  # fmt: skip
+    )

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from support import chart, findings, of_rule
 
 from charts.source import Finding
-from support import chart, findings, of_rule
 
 
 def told(rule: str, *lines: str, **head: str) -> list[Finding]:
@@ -15,9 +15,24 @@ def told(rule: str, *lines: str, **head: str) -> list[Finding]:
 @pytest.mark.parametrize(
     ("rule", "level", "says", "lines"),
     [
-        ("length", "error", "4 beats longer than what A has", ["A (1): {fill: {rows: 'SD oo|oo|oo|oo|oo|oo|oo|oo'}}"]),
-        ("length", "error", "over the change from shuffle", ["Z (4): {feel: shuffle, cue: x}", "A (1): {cue: y, fill: {rows: 'SD oo|oo|oo|oo|oo|oo|oo|oo'}}"]),
-        ("length", "warning", "starts before", ["A (8): {fills: {7: {rows: 'SD oo|oo|oo|oo'}, 7.4: {rows: 'SD oo'}}}"]),
+        (
+            "length",
+            "error",
+            "4 beats longer than what A has",
+            ["A (1): {fill: {rows: 'SD oo|oo|oo|oo|oo|oo|oo|oo'}}"],
+        ),
+        (
+            "length",
+            "error",
+            "over the change from shuffle",
+            ["Z (4): {feel: shuffle, cue: x}", "A (1): {cue: y, fill: {rows: 'SD oo|oo|oo|oo|oo|oo|oo|oo'}}"],
+        ),
+        (
+            "length",
+            "warning",
+            "starts before",
+            ["A (8): {fills: {7: {rows: 'SD oo|oo|oo|oo'}, 7.4: {rows: 'SD oo'}}}"],
+        ),
         ("meter", "error", "made for 6/8", ["A (8): {fill: {rows: 'SD oo|oo', meter: 6/8}}"]),
         ("feel-change", "note", "straight to swung", ["A (8)", "B (8): {feel: shuffle}"]),
         ("feel-change", "note", "swung to straight", ["A (8): {feel: shuffle}", "B (8)"]),
@@ -32,7 +47,7 @@ def told(rule: str, *lines: str, **head: str) -> list[Finding]:
         ("unknown", "error", "is a groove, not a fill", ["A (8): {fill: ghosted half-time}"]),
         ("unknown", "error", "no feel is called", ["A (8): {feel: shufle}"]),
     ],
-)  # fmt: skip
+)
 def test_a_rule_finds_what_it_is_for(rule: str, level: str, says: str, lines: list[str]) -> None:
     """With its level and its words."""
     assert any(level == each.level and says in each.message for each in told(rule, *lines)), told(

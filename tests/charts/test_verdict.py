@@ -7,10 +7,10 @@ from fractions import Fraction
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from support import BOOK, DOTTED, QUARTER, feel, verdict
 
 from charts.feel import Feel, plain_name
 from charts.verdict import CLASHES, FITS, TOLERANCE_MS, fits_grid, sounding_place, swing_pairs
-from support import BOOK, DOTTED, QUARTER, feel, verdict
 
 SWUNG = Feel("test swing", (3,), Fraction(6, 5))
 

@@ -1,6 +1,6 @@
 """Grid, counting and swing against trade facts and published results.
 
-Beside each check stands its source. "Common practice, no source" is what drummers and teachers hold in common.
+Beside each check stands its source; "common practice, no source" is what drummers hold in common.
 """
 
 from __future__ import annotations
@@ -86,7 +86,7 @@ def test_sixteenths_and_sextuplets_share_only_the_half() -> None:
     [("straight eighths", "1 &"), ("straight sixteenths", "1 e & a"), ("shuffle", "1 trip let")],
 )
 def test_counts_are_the_trades(name: str, count: str) -> None:
-    """Read on a drum teacher's pages: eighths 1 &, sixteenths 1 e & a, eighth triplets 1 trip let or 1 & a."""
+    """Read on a drum teacher's pages: eighths 1 &, sixteenths 1 e & a, triplets 1 trip let or 1 & a."""
     assert count == feel(name).count
 
 
@@ -103,8 +103,8 @@ def test_swing_by_tempo_keeps_a_short_note_of_100_ms(bpm: int, ratio: Fraction) 
 
 @pytest.mark.parametrize(("bpm", "measured"), [(72, 2.00), (180, 1.72), (290, 1.26)])
 def test_measured_ratios_lie_near_the_model(bpm: int, measured: float) -> None:
-    """Real takes of the Groove MIDI Dataset (Gillick et al. 2019, CC BY 4.0), measured: shuffle at 72, jazz at 180
-    and 290. The ratio is contested (Honing, de Haas 2008), so near means within 0.3."""
+    """Real takes of the Groove MIDI Dataset (Gillick et al. 2019, CC BY 4.0), measured: shuffle at 72,
+    jazz at 180 and 290. The ratio is contested (Honing, de Haas 2008), so near means within 0.3."""
     assert float(ratio_by_tempo(F(bpm))) == pytest.approx(measured, abs=0.3)
 
 
