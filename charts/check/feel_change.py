@@ -44,7 +44,7 @@ def feel_change(subject: Subject) -> Iterator[Finding]:
             "feel-change",
             NOTE,
             section.span_of("feel"),
-            f"{section.name} goes from {way} ({before.feel.name} to {section.feel.name}) and nothing marks it",
+            f"{section.name} goes from {way} ({before.feel.name} to {section.feel.name}), unmarked",
             f"give {section.name} a cue, or {before.name} a fill that ends it",
             section,
         )

@@ -27,7 +27,9 @@ def finding_lines(finding: Finding, width: int, colour: bool = False) -> Iterato
     yield f"{place}{level}: {paint(finding.message, bold=True)}"
     gutter = max(5, len(str(span.line)) + 1 if span else 5)
     if span is not None and span.line <= len(span.source.lines) and span.source.lines[span.line - 1].strip():
-        yield from _excerpt(span, finding.caption, gutter, width, lambda text: paint(text, fg=_COLOURS[finding.level]))
+        yield from _excerpt(
+            span, finding.caption, gutter, width, lambda text: paint(text, fg=_COLOURS[finding.level])
+        )
     rows = finding.lines or ((("", finding.hint),) if finding.hint else ())
     label_width = max((len(label) for label, _ in rows), default=0)
     for label, text in rows:
@@ -68,7 +70,9 @@ def _wrapped(lead: str, text: str, width: int, indent: int) -> Iterator[str]:
         return
     import textwrap
 
-    for number, part in enumerate(textwrap.wrap(text, room, subsequent_indent=" " * indent, break_long_words=False)):
+    for number, part in enumerate(
+        textwrap.wrap(text, room, subsequent_indent=" " * indent, break_long_words=False)
+    ):
         yield (lead if not number else " " * len(lead)) + part
 
 

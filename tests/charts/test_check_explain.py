@@ -6,9 +6,9 @@ import re
 from textwrap import dedent
 
 import pytest
+from support import findings, of_rule
 
 from charts.check.subject import RULES
-from support import findings, of_rule
 
 HEADINGS = ("What it does:", "Why:", "Example:", "Use instead:")
 

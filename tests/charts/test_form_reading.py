@@ -5,9 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from support import BOOK, chart, findings, form, of_rule, read, song
 
 from charts.song import Section
-from support import BOOK, chart, findings, form, of_rule, read, song
 
 
 def only(name: str, *lines: str) -> Section:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from charts.source import Finding
 from support import chart, findings, of_rule
+
+from charts.source import Finding
 
 SIXTEENTHS = "sixteenths round the kit"
 

@@ -7,11 +7,11 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from support import pattern
 
 from charts.kit import VOICES, is_hand
 from charts.notation import read_rows, write_rows
 from charts.pattern import FILL, Pattern, Stroke, in_order
-from support import pattern
 
 
 def test_rows_divide_a_beat_as_they_like() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 from support import findings
 
 HEAD = "title: T\ntempo: 100\nfeel: shuffle\nform:\n"
