@@ -1,0 +1,165 @@
+"""New fills out of one: on the grid, playable at the tempo, no two the same, the nearest first."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from charts.feel import Feel
+from charts.fitting.changes import KINDS
+from charts.fitting.hands import DEFAULT_LIMITS, playable, with_hands
+from charts.fitting.limits import Limits
+from charts.fitting.moments import Beats
+from charts.fitting.regrid import regrid
+from charts.pattern import Pattern, Stroke, in_order
+from charts.verdict import FITS, judge, worst
+
+LANDING_VOICES = ("C1", "BD")
+RELAID = "re-laid on the grid"
+
+
+@dataclass(frozen=True)
+class Variation:
+    """A new fill: what changed in words, and how many strokes and accents are not as they were."""
+
+    pattern: Pattern
+    changed: str
+    distance: int
+
+
+def vary(
+    pattern: Pattern,
+    feel: Feel,
+    beats: Beats,
+    limits: Limits = DEFAULT_LIMITS,
+    left_handed: bool = False,
+    count: int = 6,
+) -> tuple[Variation, ...]:
+    """Up to ``count`` variations, nearest first; same input, same list.
+
+    A fill that does not fit the feel is re-laid first. Each kind of change has its turn, so that the list
+    is not one idea over and over. None where the fill can neither fit nor be played.
+
+    >>> from charts.fitting.moments import own_beats
+    >>> from charts.notation import read_rows
+    >>> fill = Pattern("", "fill", 2, read_rows("SD Oooo|oooo").strokes)
+    >>> for way in vary(fill, Feel("straight sixteenths", (2, 2)), own_beats(fill, Fraction(90)), count=3):
+    ...     print(way.changed)
+    the second stroke of beat 1 becomes a diddle
+    the accents go to the high tom
+    the last stroke of beat 1 goes to the bass drum
+    """
+    if count < 1 or not pattern.strokes:
+        return ()
+    work = _Work(pattern, feel, beats, limits, left_handed)
+    base = work.base()
+    if base is None:
+        return ()
+    start, words = base
+    found = work.choose([work.changes(start, words)], count)
+    if len(found) < count:  # too few single changes: change the changed
+        again = [work.changes(way.pattern, way.changed, way.distance + 1) for way in found]
+        found += work.choose(again, count - len(found))
+    return tuple(
+        replace(way, pattern=replace(way.pattern, name=f"{pattern.name}, variation {number}"))
+        for number, way in enumerate(sorted(found, key=lambda way: way.distance), start=1)
+    )
+
+
+Candidates = list[list[Variation]]  # of each kind of change, the nearest first
+
+
+class _Work:
+    """A fill, and the beats and limbs that what comes of it has to suit."""
+
+    def __init__(self, pattern: Pattern, feel: Feel, beats: Beats, limits: Limits, left_handed: bool) -> None:
+        self.original, self.feel, self.beats = pattern, feel, beats
+        self.limits, self.left_handed = limits, left_handed
+        self.seen = {_heard(pattern)}
+        self.landing: tuple[Stroke, ...] = ()
+
+    def base(self) -> tuple[Pattern, str] | None:
+        """The fill on the grid with hands found, and what was done to it so far."""
+        start, words = self.original, ""
+        if not self._fits(start):
+            versions = regrid(start, self.feel, self.beats, self.limits, self.left_handed).versions
+            if not versions:
+                return None
+            start, words = min(versions, key=lambda version: len(version.dropped)).pattern, RELAID
+            self.seen.add(_heard(start))
+        landing = tuple(Stroke(start.beats, Fraction(0), voice) for voice in LANDING_VOICES)
+        stuck = self._stuck(start)
+        if stuck is not None:
+            self.landing = landing if self._plays(stuck, landing) else ()  # asked only of what can
+        return (stuck, words) if stuck is not None else None
+
+    def changes(self, start: Pattern, words: str, least: int = 1) -> Candidates:
+        """What may come of a fill by one change, so far from the original at least; not yet judged."""
+        before = Counter(_heard(self.original))
+        found: Candidates = []
+        for kind in KINDS:
+            ways = []
+            for changed, strokes in kind(start.by_beat):
+                new = start.with_strokes(strokes)
+                told = f"{words}; {changed}" if words else changed
+                ways.append(Variation(new, told, _distance(before, Counter(_heard(new)))))
+            far = [way for way in ways if way.distance >= least]
+            found.append(sorted(far, key=lambda way: way.distance))
+        return found
+
+    def choose(self, sources: list[Candidates], count: int) -> list[Variation]:
+        """The nearest of each kind in turn, until there are enough."""
+        lanes = [iter(lane) for candidates in sources for lane in candidates]
+        found: list[Variation] = []
+        while lanes and len(found) < count:
+            for lane in list(lanes):
+                way = self._next(lane)
+                if way is None:
+                    lanes.remove(lane)
+                elif len(found) < count:
+                    found.append(way)
+        return found
+
+    def _next(self, lane: Iterator[Variation]) -> Variation | None:
+        for way in lane:
+            heard = _heard(way.pattern)
+            doubled = len({stroke[:3] for stroke in heard}) < len(heard)  # two strokes on one drum at once
+            if heard in self.seen or doubled or not self._fits(way.pattern):
+                continue
+            stuck = self._stuck(way.pattern)
+            if stuck is not None:
+                self.seen.add(heard)
+                return replace(way, pattern=stuck)
+        return None
+
+    def _fits(self, pattern: Pattern) -> bool:
+        return worst(judge(pattern, self.feel, self.beats)) == FITS
+
+    def _plays(self, pattern: Pattern, landing: tuple[Stroke, ...]) -> bool:
+        return playable(pattern, self.feel, self.beats, self.limits, self.left_handed, landing).playable
+
+    def _stuck(self, pattern: Pattern) -> Pattern | None:
+        """The pattern with hands that can play it: those it came with, else found anew; None if none can."""
+        free = pattern.with_strokes(replace(stroke, hand="") for stroke in pattern.strokes)
+        for attempt in (pattern, free) if pattern.stuck else (free,):
+            playing = playable(attempt, self.feel, self.beats, self.limits, self.left_handed, self.landing)
+            if playing.playable:
+                return with_hands(attempt, playing)
+        return None
+
+
+_Sound = tuple[int, Fraction, str, str, bool, str]  # beat, place, voice, then how it is struck
+
+
+def _heard(pattern: Pattern) -> tuple[_Sound, ...]:
+    """What sounds, whoever plays it."""
+    return tuple((s.beat, s.at, s.voice, s.kind, s.accent, s.hat) for s in in_order(pattern.strokes))
+
+
+def _distance(before: Counter[_Sound], after: Counter[_Sound]) -> int:
+    """Strokes that are gone and strokes that are new; one that only changed its force counts once."""
+    gone, new = before - after, after - before
+    same_place = Counter(s[:3] for s in gone.elements()) & Counter(s[:3] for s in new.elements())
+    return gone.total() + new.total() - same_place.total()
