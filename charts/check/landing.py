@@ -1,0 +1,62 @@
+"""landing: the crash and bass drum where a fill ends are within reach.
+
+What it does: adds what is struck where each fill ends to its last strokes, and tells the limb
+that cannot get there in time. That is crash and bass drum on the next one, unless the chart says
+otherwise with land; nothing by default after the song's last bar, into a stop, or into p and
+softer.
+
+Why: the fill is only the way back to one; when the last strokes keep both hands or the foot busy,
+the one is late or missing, and that is the stroke the band waits for.
+
+Example:
+    title: Salt Stairs
+    tempo: 140
+    feel: straight sixteenths
+    form:
+      - Verse (8): {fill: {rows: "SD oooo\\nBD ..oo"}}
+      - Chorus (8): {dynamics: f}
+
+Use instead:
+    title: Salt Stairs
+    tempo: 140
+    feel: straight sixteenths
+    form:
+      - Verse (8): {fill: {rows: "SD oooo\\nBD o.o."}}
+      - Chorus (8): {dynamics: f}
+
+Say land: none where the groove goes on without a crash, or land: RD for another voice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from charts.check.hands import at_tempo, breach_words, fill_detail
+from charts.check.subject import Spot, Subject, rule
+from charts.fitting.hands import Breach
+from charts.fitting.landing import play
+from charts.source import WARNING, Finding
+
+
+@rule("landing")
+def landing(subject: Subject) -> Iterator[Finding]:
+    for written in subject.fills:
+        judged = [(spot, _missed(subject, spot)) for spot in written.spots]
+        bad = [(spot, missed) for spot, missed in judged if missed]
+        if bad:
+            yield _finding(subject, *bad[0], [spot for spot, _ in bad[1:]])
+
+
+def _missed(subject: Subject, spot: Spot) -> tuple[Breach, ...]:
+    settings = subject.book.settings
+    return play(subject.song, spot.placed, settings.limits, settings.left_handed).missed
+
+
+def _finding(subject: Subject, spot: Spot, missed: tuple[Breach, ...], others: list[Spot]) -> Finding:
+    hint = "end the fill a stroke earlier, free a hand and the foot, or say land: none"
+    message = f"the landing is out of reach: {breach_words(spot, missed[0])}"
+    lines = (*(("and", breach_words(spot, breach)) for breach in missed[1:]), ("", hint))
+    return Finding(
+        "landing", WARNING, message, spot.use.span, hint, spot.where(subject.song),
+        at_tempo(spot.placed.beats[-1].tempo), lines, fill_detail(spot, others),
+    )  # fmt: skip

@@ -1,0 +1,119 @@
+"""What is struck where a fill ends, and whether the hands and feet get there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+from charts.fitting.hands import Breach, Playing, playable
+from charts.fitting.limits import Limits
+from charts.kit import VOICES
+from charts.pattern import Stroke
+from charts.placing import PlacedFill
+from charts.played import PlayedSection
+from charts.song import CRASH, DYNAMICS, NO_LANDING, FillUse, Place, Section, Song, Stop
+
+CRASH_VOICES = ("C1", "BD")  # the fill hands back with crash and bass drum on the next one: common practice
+SOFT = DYNAMICS.index("p")  # no crash into this and softer
+
+
+@dataclass(frozen=True)
+class Landing:
+    """Where a fill ends: the section (None after the last bar), the place in it, and where in the form."""
+
+    song: Song
+    index: int
+    place: Place
+    starts: bool  # on the first beat of a section that was not played just before
+
+    @property
+    def section(self) -> Section | None:
+        return self.song.form[self.index] if self.index < len(self.song.form) else None
+
+    @property
+    def level(self) -> int | None:
+        """How loud it is there, as a number in ``DYNAMICS``; None where the chart does not say.
+
+        What a section said last holds until another says more; inside a swell only its start is known.
+        """
+        stated = self.section.dynamics if self.section else ()
+        if stated:
+            known = len(stated) == 1 or self.place.bar == self.place.beat == 1
+            return DYNAMICS.index(stated[0]) if known else None
+        before = (each.dynamics[-1] for each in reversed(self.song.form[: self.index]) if each.dynamics)
+        last = next(before, None)
+        return None if last is None else DYNAMICS.index(last)
+
+    @property
+    def stopped(self) -> bool:
+        """True where the band stops there."""
+        return self.section is not None and any(_within(self.place, stop) for stop in self.section.stops)
+
+    @property
+    def voices(self) -> tuple[str, ...]:
+        """Crash and bass drum; nothing after the last bar, into a stop, or into p and softer."""
+        if self.section is None or self.stopped or (self.level is not None and self.level <= SOFT):
+            return ()
+        return CRASH_VOICES
+
+
+def landing_after(
+    song: Song, part: PlayedSection, pass_: int, bar: int, place: Place | None = None
+) -> Landing:
+    """Where a fill ends that leads out of a bar, or to a ``place`` inside the section."""
+    section = part.section
+    if place is not None:
+        return Landing(song, part.index, place, False)
+    if bar < section.bars:
+        return Landing(song, part.index, Place(bar + 1), False)
+    if pass_ < section.times:
+        return Landing(song, part.index, Place(1), False)
+    return Landing(song, part.index + 1, Place(1), True)
+
+
+def _within(place: Place, stop: Stop) -> bool:
+    """True where a stop begins on a place or lasts over it."""
+    at, first = (place.bar, place.beat), (stop.start.bar, stop.start.beat)
+    if at == first:
+        return stop.end is not None or place.offset == stop.start.offset
+    return stop.end is not None and first < at <= (stop.end.bar, stop.end.beat)
+
+
+def voices_of(use: FillUse, landing: Landing) -> tuple[str, ...]:
+    """The voices that a fill's own words ask for, else those of its place."""
+    if not use.land_given:
+        return landing.voices
+    if use.land == CRASH:
+        return CRASH_VOICES
+    return () if use.land == NO_LANDING or use.land not in VOICES else (use.land,)
+
+
+@dataclass(frozen=True)
+class Played:
+    """A fill where it stands in a song: how it is played, and what of its landing is out of reach."""
+
+    playing: Playing
+    missed: tuple[Breach, ...]
+
+
+def play(song: Song, placed: PlacedFill, limits: Limits, left_handed: bool) -> Played:
+    """Judge a fill in its place, without its landing and with it."""
+    use, feel = placed.use, placed.part.section.feel
+    under = tuple((beat.beat, beat.tempo) for beat in placed.beats)
+    where = landing_after(song, placed.part, placed.pass_, use.bar, use.landing)
+    beat, at = _lands_at(placed)
+    landing = tuple(Stroke(beat, at, voice) for voice in voices_of(use, where))
+    playing = _playing(placed.pattern, feel, under, limits, left_handed, ())
+    landed = _playing(placed.pattern, feel, under, limits, left_handed, landing)
+    return Played(playing, tuple(breach for breach in landed.breaches if breach.second in landing))
+
+
+_playing = lru_cache(maxsize=4096)(playable)  # a song plays the same fill over and over, two rules ask
+
+
+def _lands_at(placed: PlacedFill) -> tuple[int, Fraction]:
+    """The beat, counted from the fill's first, and the place in it as it sounds."""
+    landing, last = placed.use.landing, placed.beats[-1]
+    at = landing.at(last.beat, placed.part.section.feel, last.tempo) if landing else Fraction(0)
+    return (len(placed.beats) - 1, at) if at else (len(placed.beats), Fraction(0))

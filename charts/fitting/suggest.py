@@ -1,0 +1,209 @@
+"""Which fill for a spot: only what fits and can be played there, the nearest to what is asked for first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from charts.feel import Feel, plain_name
+from charts.fitting.hands import DEFAULT_LIMITS, playable
+from charts.fitting.limits import Limits
+from charts.fitting.moments import Beats, own_beats
+from charts.kit import VOICES
+from charts.pattern import FILL, Pattern, Stroke
+from charts.timing import Beat
+from charts.verdict import FITS, judge, worst
+
+CRASH_VOICES = ("C1", "BD")
+TOMS = frozenset({"T1", "T2", "T3", "FT"})
+LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1 (ours)
+SUITS = Fraction(1, 2)  # the bonus where the fill's own words name what it leads into
+LOUD_TOMS = Fraction(1)  # the malus for toms where it has to stay soft
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a fill should be like: beats, onsets a beat, and voices (None where any will do)."""
+
+    beats: Fraction
+    busyness: Fraction
+    voices: frozenset[str] | None = None
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where a fill is to be played.
+
+    ``beats`` are free and end where the fill lands; ``leads_into`` names what follows; ``landing`` are the
+    voices struck there; ``taken`` are names not to be offered, such as the fill used just before.
+    """
+
+    feel: Feel
+    beats: Beats
+    wanted: Wanted
+    leads_into: str = ""
+    soft: bool = False
+    landing: tuple[str, ...] = CRASH_VOICES
+    taken: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Suggestion:
+    """A fill for a spot, how far it is from what was wanted, and why in a few words."""
+
+    pattern: Pattern
+    distance: Fraction
+    reason: str
+
+
+def like(pattern: Pattern) -> Wanted:
+    """What a fill is like, so that another can be as near as may be.
+
+    >>> from charts.notation import read_rows
+    >>> like(Pattern("", "fill", 2, read_rows("SD oooo|oo..").strokes)).busyness
+    Fraction(3, 1)
+    """
+    strokes = sum(len(onsets) for onsets in pattern.onsets)
+    busyness = Fraction(strokes, pattern.beats) if pattern.beats else Fraction(0)
+    return Wanted(Fraction(pattern.beats), busyness, frozenset(stroke.voice for stroke in pattern.strokes))
+
+
+def suggest(
+    spot: Spot,
+    patterns: Iterable[Pattern],
+    limits: Limits = DEFAULT_LIMITS,
+    left_handed: bool = False,
+    count: int | None = None,
+) -> tuple[Suggestion, ...]:
+    """Fills for a spot, the best first; of equally near ones by name. All of them where no count is given."""
+    ranked = sorted(
+        ((_distance(spot, pattern), pattern) for pattern in patterns if _may_stand(spot, pattern)),
+        key=lambda pair: (pair[0], plain_name(pair[1].name)),
+    )
+    found: list[Suggestion] = []
+    for distance, pattern in ranked:
+        if count is not None and len(found) >= count:
+            break
+        if suits_spot(spot, pattern, limits, left_handed):
+            found.append(Suggestion(pattern, distance, _reason(spot, pattern)))
+    return tuple(found)
+
+
+def instead_of(
+    pattern: Pattern,
+    feel: Feel,
+    beats: Beats,
+    patterns: Iterable[Pattern],
+    limits: Limits = DEFAULT_LIMITS,
+    left_handed: bool = False,
+) -> tuple[Pattern, ...]:
+    """Up to three fills of about the same length, busyness and drums that fit the beats under this one."""
+    spot = Spot(feel, beats, like(pattern), taken=frozenset({plain_name(pattern.name)}))
+    return tuple(each.pattern for each in suggest(spot, patterns, limits, left_handed, count=3))
+
+
+def suits_spot(spot: Spot, pattern: Pattern, limits: Limits, left_handed: bool) -> bool:
+    """True where the fill fits the last of the free beats and two hands and feet can play and land it."""
+    under = spot.beats[len(spot.beats) - pattern.beats :]
+    if worst(judge(pattern, spot.feel, under)) != FITS:
+        return False
+    landing = tuple(Stroke(pattern.beats, Fraction(0), voice) for voice in spot.landing)
+    return playable(pattern, spot.feel, under, limits, left_handed, landing).playable
+
+
+def _may_stand(spot: Spot, pattern: Pattern) -> bool:
+    """Length, meter and tempo: what can be told without looking at the strokes."""
+    if pattern.kind != FILL or not pattern.strokes or pattern.beats > len(spot.beats):
+        return False
+    under = spot.beats[len(spot.beats) - pattern.beats :]
+    if plain_name(pattern.name) in spot.taken or not _shapes_suit(pattern, under):
+        return False
+    if pattern.tempo is None:
+        return True
+    slowest, fastest = pattern.tempo
+    return all(slowest <= bpm <= fastest for _, bpm in under)
+
+
+def _shapes_suit(pattern: Pattern, under: Beats) -> bool:
+    """A fill made for a meter wants that meter's beats under it."""
+    if pattern.meter is None:
+        return True
+    shapes = zip(own_beats(pattern, Fraction(100)), under, strict=True)
+    return all(_shape(own) == _shape(there) for (own, _), (there, _) in shapes)
+
+
+def _shape(beat: Beat) -> tuple[Fraction, bool]:
+    return beat.units, beat.ternary
+
+
+def _distance(spot: Spot, pattern: Pattern) -> Fraction:
+    wanted, is_like = spot.wanted, like(pattern)
+    far = LENGTH * _apart(wanted.beats, is_like.beats) + BUSYNESS * _apart(wanted.busyness, is_like.busyness)
+    voices = is_like.voices or frozenset()
+    if wanted.voices is not None:
+        far += DRUMS * (1 - Fraction(len(wanted.voices & voices), len(wanted.voices | voices) or 1))
+    if spot.soft and voices & TOMS:
+        far += LOUD_TOMS
+    return far - (SUITS if _leads(spot, pattern) else 0)
+
+
+def _apart(one: Fraction, other: Fraction) -> Fraction:
+    """How unlike two lengths are, from 0 (equal) to 1."""
+    most = max(one, other)
+    return abs(one - other) / most if most else Fraction(0)
+
+
+def _leads(spot: Spot, pattern: Pattern) -> str:
+    """The word by which the fill's own words name what the spot leads into; empty where they do not."""
+    said = set(plain_name(pattern.suits).replace(",", " ").replace(";", " ").split())
+    for word in plain_name(spot.leads_into).split():
+        if word.isalpha() and len(word) > 2 and said & {word, f"{word}s", word.removesuffix("s")}:
+            return word
+    return ""
+
+
+def _reason(spot: Spot, pattern: Pattern) -> str:
+    """Why in a few words: length, busyness, drums, and what it leads into."""
+    return ", ".join(_reasons(spot, like(pattern), _leads(spot, pattern)))
+
+
+def _reasons(spot: Spot, is_like: Wanted, leads: str) -> Iterator[str]:
+    wanted, voices = spot.wanted, is_like.voices or frozenset()
+    if leads:
+        yield f"made to lead into a {leads}"
+    if wanted.voices is not None:
+        yield _compared(is_like.beats, wanted.beats, "same length", "shorter", "longer")
+        yield _compared(is_like.busyness, wanted.busyness, "as busy", "calmer", "busier")
+        yield "same drums" if voices == wanted.voices else _drums(voices)
+        return
+    beats = int(is_like.beats)
+    yield f"{beats} beat{'s' * (beats != 1)}"
+    yield f"{float(is_like.busyness):.3g} to the beat"
+    yield _drums(voices)
+    if spot.soft and not voices & TOMS:
+        yield "stays soft"
+
+
+def _compared(has: Fraction, wanted: Fraction, equal: str, less: str, more: str) -> str:
+    return equal if has == wanted else less if has < wanted else more
+
+
+def _drums(voices: Iterable[str]) -> str:
+    """The drums in a word or two.
+
+    >>> _drums({"SD", "T1", "FT", "BD"}), _drums({"SD"})
+    ('snare and toms', 'snare')
+    """
+    known = frozenset(voices)
+    parts = [VOICES[voice].name for voice in ("SD", "XS") if voice in known]
+    if known & TOMS:
+        parts.append("toms" if len(known & TOMS) > 1 else VOICES[next(iter(known & TOMS))].name)
+    if any(VOICES[voice].family == "cymbal" for voice in known):
+        parts.append("cymbals")
+    return " and ".join(parts[-2:] if len(parts) < 3 else [", ".join(parts[:-1]), parts[-1]]) or "feet only"
+
+
+def without(spot: Spot, names: Sequence[str]) -> Spot:
+    """The same spot with more names that are not to be offered."""
+    return replace(spot, taken=spot.taken | {plain_name(name) for name in names})
