@@ -5,16 +5,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
+from pathlib import Path
 
+from charts.book import Book
 from charts.feel import Feel
+from charts.played import count_in_seconds, song_seconds
 from charts.reading.chart import ChartRead
 from charts.song import CountIn, Song
 from charts.source import Finding
 from charts.timing import Meter
-from setlists.setlist import SetList, SongItem, SongSet
+from setlists.setlist import Break, SetList, SongItem, SongSet
+from setlists.tonight import tonight
 
 
 @dataclass(frozen=True)
@@ -23,8 +27,8 @@ class GigSong:
 
     ``song`` is the chart with this gig's changes made: tempi scaled, feel replaced, sections left out,
     key and count-in of the night; None where a song has no chart. ``seconds`` is its length with count-in,
-    ``gap`` what passes after it, ``offset`` its start from the gig's start, all in seconds; ``starts_at`` is None
-    where the set list gives no start, and lies in year 1 where it gives no date.
+    ``gap`` what passes after it, ``offset`` its start from the gig's start, all in seconds; ``starts_at``
+    is None where the set list gives no start, and lies in year 1 where it gives no date.
     """
 
     number: int  # through the whole gig, from 1
@@ -95,6 +99,9 @@ class GigSet:
     seconds: float = 0.0
     starts_at: datetime | None = None
     over_by: float | None = None
+    due: float | None = (
+        None  # offset of its own start, where it has one; it starts later when the set before runs on
+    )
 
     @property
     def ends(self) -> float:
@@ -140,3 +147,47 @@ class Gig:
     def has_date(self) -> bool:
         """False where the year of every time is only a stand-in."""
         return self.setlist.date is not None
+
+
+def plan(setlist: SetList, book: Book) -> Gig:
+    """The gig of a set list: songs with their changes made, the clock run, hazards told.
+
+    Every chart is read once. A song whose chart is missing or cannot be read has no ``song`` and no
+    length; the finding that says so is among ``findings``, an error of rule ``unknown``.
+    """
+    from setlists.check.run import with_hazards  # the rules look at gigs, so they import this module
+    from setlists.clock import timed
+
+    reads: dict[Path, ChartRead] = {}
+    number = 0
+    parts: list[GigSet | GigBreak] = []
+    for part in setlist.parts:
+        if isinstance(part, Break):
+            parts.append(GigBreak(float(part.seconds)))
+            continue
+        songs = tuple(
+            _song(item, number + place, book, reads) for place, item in enumerate(part.items, start=1)
+        )
+        number += len(songs)
+        parts.append(GigSet(part.name, part, songs))
+    return with_hazards(timed(Gig(setlist, tuple(parts))), book)
+
+
+def _song(item: SongItem, number: int, book: Book, reads: dict[Path, ChartRead]) -> GigSong:
+    read = chart = song = None
+    if item.path is not None:
+        if item.path not in reads:
+            reads[item.path] = book.read_chart(item.path)
+        read = reads[item.path]
+        chart = read.song
+    if chart is not None:
+        song = tonight(chart, item.changes)
+    seconds = item.changes.length
+    length = (
+        float(seconds)
+        if seconds is not None
+        else count_in_seconds(song) + song_seconds(song)
+        if song
+        else 0.0
+    )
+    return GigSong(number, item, song.title if song else item.name, song, length, chart=chart, read=read)

@@ -1,0 +1,53 @@
+"""Set lists of a book: finding one by name, reading it, making the gig of it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from charts.book import Book, look_up, scan_title
+from charts.reading.nodes import read_source
+from charts.source import FeelmapError, Finding
+from setlists.gig import Gig, plan
+from setlists.reading import read_setlist
+from setlists.setlist import SetList
+
+MISSING = "unknown"  # the rule that tells a song without a chart or a length
+GIG = re.compile(r"^gig[ ]*:[ ]+(.+?)[ \t\r]*$", re.MULTILINE)
+
+
+def setlist_title(path: Path) -> str:
+    """A set list's name by scanning for it; its file name where it has none."""
+    return scan_title(path, GIG)
+
+
+def look_up_setlist(book: Book, text: str) -> Path:
+    """The set list of that name, file name, path, or clear part of a name; raises with what there is."""
+    paths = book.setlist_paths()
+    try:
+        return look_up(book, text, paths, GIG, "set list")
+    except FeelmapError as error:
+        if not paths or not error.hint.startswith("feelmap find"):
+            raise
+        listed = "; ".join(setlist_title(path) for path in paths[:12])
+        raise FeelmapError(error.message, f"this book has {listed}") from None
+
+
+def setlist_at(book: Book, path: Path) -> SetList:
+    """The set list in a file; raises with everything that keeps it from being read."""
+    source = read_source(path, book.name_of(path))
+    setlist, findings = (None, [source]) if isinstance(source, Finding) else read_setlist(source, book)
+    if setlist is None:
+        errors = tuple(finding for finding in findings if finding.is_error)
+        raise FeelmapError(f"{book.name_of(path)} cannot be read", "mend what is told above", errors)
+    return setlist
+
+
+def gig_named(book: Book, text: str) -> Gig:
+    """The gig of the set list of that name, whole; raises where a song of it is unknown or cannot be read."""
+    path = look_up_setlist(book, text)
+    gig = plan(setlist_at(book, path), book)
+    missing = tuple(finding for finding in gig.findings if finding.is_error and finding.rule == MISSING)
+    if missing:
+        raise FeelmapError(f"{book.name_of(path)} cannot be timed", "mend what is told above", missing)
+    return gig

@@ -1,0 +1,47 @@
+"""near-tempo: the same or nearly the same tempo with another feel.
+
+What it does: warns where two songs that meet have tempi within 5 % of each other and different
+feels.
+
+Why: with the tempo still in the body the hands play on what they played before; the new feel has to
+be called before the count, not found in bar two.
+
+Example:
+    gig: Mill Street
+    sets:
+      - songs:
+          - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle}
+          - Tin Roof: {length: 3:10, tempo: 94, feel: straight eighths}
+
+Use instead:
+    gig: Mill Street
+    sets:
+      - songs:
+          - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle}
+          - Tin Roof: {length: 3:10, tempo: 108, feel: straight eighths}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from charts.feel import plain_name
+from charts.source import WARNING, Finding
+from setlists.check.subject import Subject, figure, leaving, opening, rule
+from setlists.check.thresholds import SAME_TEMPO
+
+
+@rule("near-tempo")
+def near_tempo(subject: Subject) -> Iterator[Finding]:
+    for before, after in subject.neighbours():
+        left, new = leaving(before), opening(after)
+        if left.feel is None or new.feel is None or left.tempo is None or new.tempo is None:
+            continue
+        same_feel = plain_name(left.feel.name) == plain_name(new.feel.name)
+        if same_feel or abs(new.tempo / left.tempo - 1) > SAME_TEMPO:
+            continue
+        tempi = "" if new.tempo == left.tempo else f" ({figure(left.tempo)} and {figure(new.tempo)})"
+        same = f"{'nearly ' if tempi else ''}the same tempo{tempi}"
+        message = f"{same} as {before.title}, another feel: {left.feel.name}, then {new.feel.name}"
+        hint = f"sing a bar of {after.title} before counting it, or put another song between them"
+        yield subject.finding("near-tempo", WARNING, after, message, hint)

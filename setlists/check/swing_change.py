@@ -1,0 +1,42 @@
+"""swing-change: straight to swung, and back.
+
+What it does: notes where a song that swings follows a straight one, or a straight one follows a
+song that swings. Swung after 12/8, and 12/8 after swung, is no change: both are in threes.
+
+Why: the first bars after a change between twos and threes are where a band disagrees; a note on the
+running order makes it everyone's.
+
+Example:
+    gig: Mill Street
+    sets:
+      - songs:
+          - Tin Roof: {length: 3:10, tempo: 120, feel: straight eighths}
+          - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle}
+
+Use instead:
+    gig: Mill Street
+    sets:
+      - songs:
+          - Tin Roof: {length: 3:10, tempo: 120, feel: straight eighths}
+          - Short Cut: {length: 2:50, tempo: 104, feel: straight eighths}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from charts.source import NOTE, Finding
+from setlists.check.subject import Subject, leaving, opening, rule
+
+
+@rule("swing-change")
+def swing_change(subject: Subject) -> Iterator[Finding]:
+    for before, after in subject.neighbours():
+        left, new = leaving(before).feel, opening(after).feel
+        if left is None or new is None or left.swings == new.swings:
+            continue
+        way = "straight to swung" if new.swings else "swung to straight"
+        yield subject.finding(
+            "swing-change", NOTE, after, f"{way} after {before.title}: {left.name}, then {new.name}",
+            "count it in with its subdivision aloud",
+        )  # fmt: skip

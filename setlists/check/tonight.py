@@ -1,0 +1,84 @@
+"""tonight: what holds in the chart holds with this gig's changes too.
+
+What it does: checks every song that this gig changes (tempo, feel, sections left out) as it is
+played tonight, and tells what the same check does not find in the chart: fills that clash with the
+night's feel, strokes too fast at the night's tempo, tempi out of range. At the level of the worst.
+
+Why: a straight tune played as a shuffle for one night takes its straight fills along.
+
+Example:
+    # Tin Roof is in straight eighths and has a fill in sixteenths
+    gig: Mill Street
+    sets:
+      - songs:
+          - Tin Roof: {feel: shuffle}
+
+Use instead:
+    gig: Mill Street
+    sets:
+      - songs:
+          - Tin Roof: {feel: straight sixteenths}
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Hashable, Iterator
+
+from charts.check.run import check_song
+from charts.source import ERROR, NOTE, WARNING, Finding
+from setlists.check.subject import Subject, figure, rule
+from setlists.gig import GigSong
+
+MOST_LINES = 6
+
+
+@rule("tonight")
+def tonight(subject: Subject) -> Iterator[Finding]:
+    for song in subject.gig.songs:
+        changes = song.item.changes
+        if song.chart is None or song.song is None:
+            continue
+        if changes.feel is None and changes.tempo is None and not changes.skip:
+            continue
+        new = _new(subject, song)
+        if new:
+            yield _told(subject, song, new)
+
+
+def _new(subject: Subject, song: GigSong) -> list[Finding]:
+    """Errors and warnings on the song as played tonight that the chart does not have."""
+    assert song.chart is not None  # asked before
+    assert song.song is not None
+    known = Counter(_place(finding) for finding in check_song(subject.book, song.chart))
+    return [
+        finding
+        for finding in check_song(subject.book, song.song)
+        if finding.level != NOTE and _place(finding) not in known
+    ]
+
+
+def _place(finding: Finding) -> Hashable:
+    span = finding.span
+    return finding.rule, finding.level, (span.line, span.column) if span else finding.message
+
+
+def _told(subject: Subject, song: GigSong, new: list[Finding]) -> Finding:
+    changes = song.item.changes
+    how = [f"in {changes.feel.name}"] if changes.feel else []
+    how += [f"at {figure(changes.tempo)}"] if changes.tempo else []
+    how += [f"without {' and '.join(changes.skip)}"] if changes.skip else []
+    where = ", ".join(dict.fromkeys(finding.where.section or "the song" for finding in new))
+    things = "1 thing does" if len(new) == 1 else f"{len(new)} things do"
+    level = ERROR if any(finding.is_error for finding in new) else WARNING
+    key = "feel" if changes.feel else "tempo" if changes.tempo else "skip"
+    lines = [(finding.where.section or "", _line(finding)) for finding in new[:MOST_LINES]]
+    if len(new) > MOST_LINES:
+        lines.append(("", f"and {len(new) - MOST_LINES} more"))
+    message = f"{' '.join(how)}, {things} not hold that the chart has right: in {where}"
+    return subject.finding("tonight", level, song, message, key=key, lines=tuple(lines))
+
+
+def _line(finding: Finding) -> str:
+    fill = finding.detail.get("fill")
+    return f"{fill}: {finding.message}" if fill else finding.message

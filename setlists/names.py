@@ -1,0 +1,98 @@
+"""The songs of a book by the names that a set list calls them; charts are scanned for it, not read."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from pathlib import Path
+from typing import NamedTuple
+
+from charts.book import Book, folded
+from charts.source import ERROR, WARNING
+from charts.spelling import nearest
+from setlists.setlist import NameProblem
+
+
+class Named(NamedTuple):
+    """The chart that a name means, if there is one, and what is wrong with the name, if anything is."""
+
+    path: Path | None
+    problem: NameProblem | None = None
+
+
+class SongNames:
+    """Every song of a book by title, file name and path, without regard to case and accents."""
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+
+    @cached_property
+    def titles(self) -> dict[Path, str]:
+        """Every chart's title, by its file, in order of file name."""
+        return {path: self._book.title_of(path) for path in self._book.chart_paths()}
+
+    @cached_property
+    def _by_title(self) -> dict[str, list[Path]]:
+        found: dict[str, list[Path]] = {}
+        for path, title in self.titles.items():
+            found.setdefault(_plain(title), []).append(path)
+        return found
+
+    @cached_property
+    def _by_file(self) -> dict[str, Path]:
+        found: dict[str, Path] = {}
+        for path in self.titles:
+            for name in (path.stem, path.name, self._book.name_of(path)):
+                found.setdefault(_plain(name), path)
+        return found
+
+    def is_title(self, name: str) -> bool:
+        """True where a song is called exactly that, in any spelling of case and accents."""
+        return _plain(name) in self._by_title
+
+    def find(self, name: str) -> Named:
+        """The song of that title or file name; else the only one whose title has these words in it."""
+        wanted = _plain(name)
+        titled = self._by_title.get(wanted, [])
+        if len(titled) > 1:
+            files = ", ".join(self._book.name_of(path) for path in titled[:6])
+            return Named(
+                None,
+                NameProblem(
+                    ERROR, f"{len(titled)} songs are called “{name}”: {files}", "name the file instead"
+                ),
+            )
+        if titled:
+            return Named(titled[0])
+        if wanted in self._by_file:
+            return Named(self._by_file[wanted])
+        return self._by_part(name, wanted)
+
+    def _by_part(self, name: str, wanted: str) -> Named:
+        holding = [path for path, title in self.titles.items() if f" {wanted} " in f" {_plain(title)} "]
+        if len(holding) == 1:
+            title = self.titles[holding[0]]
+            return Named(
+                holding[0], NameProblem(WARNING, f"“{name}” is only part of a title", f"write {title}")
+            )
+        if holding:
+            listed = "; ".join(self.titles[path] for path in holding[:6])
+            return Named(
+                None,
+                NameProblem(ERROR, f"“{name}” could be several songs: {listed}", "write the whole title"),
+            )
+        return Named(None, NameProblem(ERROR, f"no song is called “{name}”", self._instead(name)))
+
+    def _instead(self, name: str) -> str:
+        like = nearest(name, self.titles.values()) or self._holding_letters(name)
+        without = f"a song without a chart is written {name}: {{length: 3:30}}"
+        return f"write {like}" if like else f"feelmap find lists every song; {without}"
+
+    def _holding_letters(self, name: str) -> str | None:
+        """The only title that has these letters in it, for a name that breaks off in a word."""
+        wanted = _plain(name)
+        holding = [title for title in self.titles.values() if wanted in _plain(title)]
+        return holding[0] if len(holding) == 1 and len(wanted) > 2 else None
+
+
+def _plain(text: str) -> str:
+    return " ".join(folded(text).split())

@@ -1,0 +1,231 @@
+"""Reading a set list: its own keys, its sets and breaks, and every song with what changes for this gig."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import time
+from pathlib import PurePath
+from typing import TypeVar
+
+import yaml
+
+from charts.book import Book
+from charts.reading.nodes import compose
+from charts.reading.reader import Entry, Reader
+from charts.reading.values import words
+from charts.source import WARNING, Finding, Source, Span, Where
+from setlists.names import SongNames
+from setlists.setlist import BETWEEN, Break, SetList, SongSet
+from setlists.songs import SongReader
+from setlists.times import HOUR, MINUTE, day, duration, time_of_day
+
+SETLIST_KEYS = {
+    "gig": "where or what the gig is; the file's name unless said",
+    "date": "the day: 2026-12-04",
+    "start": "when the first set starts: 20:30",
+    "ends": "the venue's curfew: 23:00",
+    "between": "talk and changeover after each song: 20 s unless said",
+    "sets": "a list of sets and breaks (required)",
+}
+SET_KEYS = {
+    "name": "what the set is called",
+    "length": "the slot: 45 min",
+    "start": "when this set starts, where it does not just follow: 22:00",
+    "songs": "a list of songs in order (required)",
+}
+BREAK_KEYS = {"break": "how long: 20 min"}
+MOST_SONGS, MOST_PARTS = 1_000, 200
+LONGEST_SET, LONGEST_BETWEEN = 12 * HOUR, HOUR  # seconds
+LONGEST_GIG, LONGEST_WAIT = 18 * HOUR, 12 * HOUR  # beyond that a time of day is a slip of the pen
+Value = TypeVar("Value")
+
+_between = duration(LONGEST_BETWEEN, "20 s")
+_slot = duration(LONGEST_SET, "45 min")
+_break = duration(LONGEST_SET, "20 min")
+
+
+def read_setlist(source: Source, book: Book) -> tuple[SetList | None, list[Finding]]:
+    """Read a set list; every problem is told, and no set list comes back where one leaves no whole."""
+    document = compose(source)
+    if document.root is None:
+        return None, [_for_setlists(finding) for finding in document.findings]
+    reader = Reader(source)
+    found = _SetListReader(reader, book).read(document.root)
+    where = Where(setlist=found.gig if found else None)
+    findings = sorted(reader.findings, key=lambda f: (f.span.line, f.span.column) if f.span else (0, 0))
+    return None if reader.failed else found, [finding.at(where) for finding in findings]
+
+
+def _for_setlists(finding: Finding) -> Finding:
+    """The message on an empty file in the words of a set list."""
+    if finding.message == "this file is empty":
+        return replace(finding, hint="write gig, date, start and sets, or remove the file")
+    return finding
+
+
+class _SetListReader:
+    def __init__(self, reader: Reader, book: Book) -> None:
+        self.reader = reader
+        self.songs = SongReader(reader, book, SongNames(book))
+
+    def read(self, root: yaml.Node) -> SetList | None:
+        if self._flat(root):
+            return None
+        entries = self.reader.known(root, SETLIST_KEYS, "a set list")
+        if entries is None:
+            return None
+        top = Span(self.reader.source, 1, 1, 2)
+        if "sets" not in entries:
+            self.reader.say(
+                top, "this set list has no sets", "write sets: and below it - songs: with the titles"
+            )
+        parts = self._parts(entries["sets"].value) if "sets" in entries else ()
+        between = self._read(entries, "between", _between)
+        setlist = SetList(
+            gig=self._read(entries, "gig", words) or PurePath(self.reader.source.name).stem,
+            parts=parts,
+            span=top,
+            date=self._read(entries, "date", day),
+            start=self._read(entries, "start", time_of_day),
+            ends=self._read(entries, "ends", time_of_day),
+            between=BETWEEN if between is None else between,
+            file=self.reader.source.name,
+            span_of=self._spans(entries),
+        )
+        _check_times(self.reader, setlist)
+        return setlist
+
+    def _flat(self, root: yaml.Node) -> bool:
+        """Tell songs that stand at the top, in no set."""
+        if isinstance(root, yaml.MappingNode):
+            for key, _ in root.value:
+                if isinstance(key, yaml.ScalarNode) and key.value == "songs":
+                    self.reader.say(
+                        key, "songs stand in a set", "write sets: and below it - songs: with the titles"
+                    )
+                    return True
+        return False
+
+    def _read(self, entries: dict[str, Entry], key: str, parse: Callable[[str], Value]) -> Value | None:
+        return self.reader.value(entries[key].value, parse, key) if key in entries else None
+
+    def _spans(self, entries: dict[str, Entry]) -> Callable[[str], Span | None]:
+        return lambda key: self.reader.span(entries[key].value) if key in entries else None
+
+    def _parts(self, node: yaml.Node) -> tuple[SongSet | Break, ...]:
+        if not isinstance(node, yaml.SequenceNode) or not node.value:
+            self.reader.say(
+                node, "sets has no set", "write a set a line, each behind “- ”: - songs: [one title, another]"
+            )
+            return ()
+        if len(node.value) > MOST_PARTS:
+            self.reader.say(
+                node.value[MOST_PARTS], f"more than {MOST_PARTS} sets and breaks", "one gig a file"
+            )
+            return ()
+        parts: list[SongSet | Break] = []
+        for item in node.value:
+            part = self._part(item, sum(isinstance(each, SongSet) for each in parts) + 1)
+            if part is not None:
+                parts.append(part)
+        self._check_count(node, parts)
+        self._check_segues(parts)
+        return tuple(parts)
+
+    def _part(self, item: yaml.Node, number: int) -> SongSet | Break | None:
+        if isinstance(item, yaml.ScalarNode):
+            self.reader.say(
+                item,
+                f"“{item.value[:40]}” is a set without its songs",
+                "write - songs: and the titles below it, or - break: 20 min",
+            )
+            return None
+        entries = self.reader.known(item, {**SET_KEYS, **BREAK_KEYS}, "a set")
+        if entries is None:
+            return None
+        if "break" in entries:
+            return self._a_break(entries)
+        if "songs" not in entries:
+            self.reader.say(item, "this set has no songs", "write songs: and the titles below it")
+            return None
+        name = self._read(entries, "name", words) or f"Set {number}"
+        span = self.reader.span(entries["name" if "name" in entries else "songs"].key)
+        return SongSet(
+            name, self.songs.read(entries["songs"].value), span, self._read(entries, "length", _slot),
+            self._read(entries, "start", time_of_day), self._spans(entries),
+        )  # fmt: skip
+
+    def _a_break(self, entries: dict[str, Entry]) -> Break | None:
+        for key, entry in entries.items():
+            if key != "break":
+                self.reader.say(
+                    entry.key, f"a break has no {key}", "start the set on a line of its own: - songs:"
+                )
+                return None
+        seconds = self._read(entries, "break", _break)
+        return None if seconds is None else Break(seconds, self.reader.span(entries["break"].value))
+
+    def _check_count(self, node: yaml.Node, parts: list[SongSet | Break]) -> None:
+        if sum(len(part.items) for part in parts if isinstance(part, SongSet)) > MOST_SONGS:
+            self.reader.say(node, f"more than {MOST_SONGS} songs", "one gig a file")
+        if not self.reader.failed and not any(isinstance(part, SongSet) for part in parts):
+            self.reader.say(node, "nothing but breaks", "write - songs: and the titles below it")
+
+    def _check_segues(self, parts: list[SongSet | Break]) -> None:
+        """A segue needs a song to lead into."""
+        for place, part in enumerate(parts):
+            if not isinstance(part, SongSet) or not part.items or not part.items[-1].changes.segue:
+                continue
+            last = part.items[-1]
+            if place + 1 == len(parts) or isinstance(parts[place + 1], Break):
+                at = last.span_of("segue") or last.span
+                self.reader.say(
+                    at, f"no song follows {last.name} to segue into", "leave segue out", level=WARNING
+                )
+
+
+def _check_times(reader: Reader, setlist: SetList) -> None:
+    """Times of day follow one another within a night; one without a start cannot be placed."""
+    start = setlist.start or (setlist.sets[0].start if setlist.sets else None)
+    whole = _check_curfew(reader, setlist, start)
+    before, passed = start, 0
+    for part in setlist.sets:
+        if part.start is None:
+            continue
+        at = part.span_of("start") or part.span
+        if before is None:
+            reader.say(at, f"{part.name} has a time and the gig has none", "write start: above sets, too")
+            return
+        wait = _wait(before, part.start)
+        passed += wait
+        starts = f"{part.name} starts at {part.start:%H:%M}"
+        if wait > LONGEST_WAIT:
+            reader.say(
+                at, f"{starts}, before what stands above it ({before:%H:%M})", "put the sets in order of time"
+            )
+        elif whole is not None and passed >= whole and setlist.ends is not None:
+            reader.say(at, f"{starts}, when the gig has ended ({setlist.ends:%H:%M})", "check the two times")
+        before = part.start
+
+
+def _check_curfew(reader: Reader, setlist: SetList, start: time | None) -> int | None:
+    """Seconds from the start to the curfew, where both can be placed."""
+    if setlist.ends is None:
+        return None
+    at = setlist.span_of("ends") or setlist.span
+    if start is None:
+        reader.say(at, "ends needs a start to count from", "write start: 20:30 or the gig's own time")
+        return None
+    whole = _wait(start, setlist.ends)
+    if not 0 < whole <= LONGEST_GIG:
+        reader.say(
+            at, f"the gig ends at {setlist.ends:%H:%M} and starts at {start:%H:%M}", "check the two times"
+        )
+        return None
+    return whole
+
+
+def _wait(start: time, end: time) -> int:
+    """Seconds from one time of day to the next occurrence of another."""
+    return ((end.hour - start.hour) * HOUR + (end.minute - start.minute) * MINUTE) % (24 * HOUR)

@@ -1,0 +1,193 @@
+"""Reading the songs of a set: a title, or a title with what changes for this gig."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from typing import Any
+
+import yaml
+
+from charts.book import Book
+from charts.reading.nodes import kind_of
+from charts.reading.reader import Entry, Reader
+from charts.reading.section import read_feel_use
+from charts.reading.values import Bad, bpm, count_in, words, yes_no
+from charts.timing import FASTEST, SLOWEST
+from setlists.names import SongNames
+from setlists.setlist import Changes, SongItem
+from setlists.times import HOUR, duration
+
+SONG_KEYS = {
+    "tempo": "beats a minute tonight; every tempo in the chart is scaled by new/old",
+    "key": "the key tonight",
+    "feel": "the feel tonight, in place of the song's own; a section that has its own keeps it",
+    "notes": "what to keep in mind tonight: capo 3",
+    "segue": "yes: the next song follows without a gap",
+    "between": "talk and changeover after this song: 60 s",
+    "count-in": "1 bar, 2 bars, 3 beats or none, tonight",
+    "skip": "a section to leave out tonight, or a list of them; Chorus#2 is the second one alone",
+    "length": "how long the song is on the clock: 3:30; needed where it has no chart",
+}
+LONGEST_SONG, LONGEST_BETWEEN = 3 * HOUR, HOUR  # seconds
+
+_between = duration(LONGEST_BETWEEN, "20 s")
+_length = duration(LONGEST_SONG, "3:30", colons=True)
+
+
+class SongReader:
+    """Reads the list under ``songs``."""
+
+    def __init__(self, reader: Reader, book: Book, names: SongNames) -> None:
+        self.reader, self.book, self.names = reader, book, names
+
+    def read(self, node: yaml.Node) -> tuple[SongItem, ...]:
+        """Every song that can be read; what is wrong is noted on the reader."""
+        if isinstance(node, yaml.ScalarNode) and node.value:
+            self.reader.say(
+                node,
+                "songs is one title, not a list",
+                "write a title a line, each behind “- ”, or [one title, another]",
+            )
+            return ()
+        if not isinstance(node, yaml.SequenceNode) or not node.value:
+            self.reader.say(node, "this set has no songs", "write a title a line, each behind “- ”")
+            return ()
+        return tuple(found for item in node.value if (found := self._song(item)))
+
+    def _song(self, item: yaml.Node) -> SongItem | None:
+        if isinstance(item, yaml.ScalarNode):
+            name = self.reader.value(item, words, "a song")
+            return None if name is None else self._named(name, item, Changes(), {})
+        if (
+            not isinstance(item, yaml.MappingNode)
+            or not item.value
+            or not isinstance(item.value[0][0], yaml.ScalarNode)
+        ):
+            self.reader.say(item, f"a song is {kind_of(item)}", "write - TITLE, or - TITLE: {tempo: 118}")
+            return None
+        key, value = item.value[0]
+        if key.value == "break":
+            self.reader.say(
+                key,
+                "a break stands between sets",
+                "end this set, then write - break: 20 min level with - name:",
+            )
+            return None
+        if len(item.value) > 1:
+            self._told_apart(item, key)
+            return None
+        if isinstance(value, yaml.ScalarNode):
+            self._colon_in_title(key, value)
+            return None
+        return self._changed(key, value)
+
+    def _changed(self, key: yaml.ScalarNode, value: yaml.Node) -> SongItem | None:
+        name = self.reader.key_value(key, words)
+        entries = self.reader.known(value, SONG_KEYS, "a song of a set list")
+        if name is None or entries is None:
+            return None
+        return self._named(name, key, self._changes(entries), entries)
+
+    def _named(self, name: str, at: yaml.ScalarNode, changes: Changes, entries: dict[str, Entry]) -> SongItem:
+        path, problem = self.names.find(name)
+        if changes.length is not None and (path is None or problem):
+            path = problem = None  # a song without a chart: its length says so
+        return SongItem(
+            name, self.reader.span(at), changes, path, problem,
+            lambda key: self.reader.span(entries[key].value) if key in entries else None,
+        )  # fmt: skip
+
+    def _told_apart(self, item: yaml.MappingNode, key: yaml.ScalarNode) -> None:
+        second = item.value[1][0]
+        known = isinstance(second, yaml.ScalarNode) and second.value in SONG_KEYS
+        if known and not item.flow_style:
+            self.reader.say(
+                second,
+                f"{second.value} stands level with {key.value}",
+                f"indent it two more: it belongs to {key.value}",
+            )
+        elif item.flow_style:
+            self.reader.say(second, "a song in braces has one key, its title", "write - TITLE: {tempo: 118}")
+        else:
+            self.reader.say(second, "a second song in one line", "start it with “- ” on its own line")
+
+    def _colon_in_title(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
+        text = words(value.value)
+        if ":{" in key.value:
+            self.reader.say(key, "no space after the colon", "write a space between : and {")
+        elif not text:
+            self.reader.say(
+                key,
+                f"nothing stands behind {key.value}:",
+                "leave the colon out, or write {tempo: 118} behind it",
+            )
+        elif re.fullmatch(r"\d{1,3}(\.\d+)?", text, re.ASCII):
+            self.reader.say(
+                value,
+                f"{text} behind {key.value} does not say what it is",
+                f"write - {key.value}: {{tempo: {text}}}",
+            )
+        elif re.fullmatch(r"(\d{1,2}:)?\d{1,3}:\d{2}", text, re.ASCII):
+            self.reader.say(
+                value,
+                f"{text} behind {key.value} does not say what it is",
+                f"write - {key.value}: {{length: {text}}}",
+            )
+        else:
+            both = f"{key.value}: {value.value}"
+            self.reader.say(
+                key,
+                f"“{both}” has a colon, so it reads as a title and a value",
+                f'put the title in quotes: - "{both}"',
+            )
+
+    def _changes(self, entries: dict[str, Entry]) -> Changes:
+        reader = self.reader
+
+        def read(key: str, parse: Any) -> Any:
+            return reader.value(entries[key].value, parse, key) if key in entries else None
+
+        changes = Changes(
+            tempo=read("tempo", _tempo),
+            key=read("key", words) or "",
+            feel=read_feel_use(reader, self.book, entries["feel"].value) if "feel" in entries else None,
+            notes=read("notes", words) or "",
+            segue=bool(read("segue", yes_no)),
+            between=read("between", _between),
+            count_in=read("count-in", count_in),
+            skip=self._skip(entries["skip"].value) if "skip" in entries else (),
+            length=read("length", _a_length),
+        )
+        if changes.segue and changes.between:
+            reader.say(
+                entries["between"].key, "a segue has no gap, and between gives one", "keep one of the two"
+            )
+        return changes
+
+    def _skip(self, node: yaml.Node) -> tuple[str, ...]:
+        items = node.value if isinstance(node, yaml.SequenceNode) else [node]
+        return tuple(found for item in items if (found := self.reader.value(item, words, "skip")))
+
+
+def _tempo(text: str) -> Fraction:
+    """A gig's tempo: one number, 20 to 400 beats a minute."""
+    if " to " in text:
+        raise Bad(
+            f"“{words(text)[:40]}” is a change of tempo",
+            "write one number: the chart's changes are scaled with it",
+        )
+    try:
+        found = bpm(text)
+    except Bad as bad:
+        raise Bad(bad.message, "write beats a minute: 118", bad.rule) from None
+    if not SLOWEST <= found <= FASTEST:
+        raise Bad(f"{words(text)} beats a minute is out of range", f"write {SLOWEST} to {FASTEST}", "tempo")
+    return found
+
+
+def _a_length(text: str) -> Fraction:
+    found = _length(text)
+    if not found:
+        raise Bad("a song of no length", "write minutes and seconds: 3:30")
+    return found
