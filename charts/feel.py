@@ -57,6 +57,13 @@ class Feel:
     groove: str = ""
     about: str = field(default="", compare=False)
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.name, self.divides, self.swing))
+
     @property
     def home(self) -> int:
         """Cells a beat that the groove itself plays."""

@@ -64,6 +64,14 @@ class Pattern:
     origin: str = field(default="", compare=False)  # vocabulary, book or chart
     span: Span | None = field(default=None, compare=False, repr=False)
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        """Patterns are keys of remembered verdicts: hashed once."""
+        return hash((self.kind, self.beats, self.strokes, self.swung))
+
     @cached_property
     def by_beat(self) -> tuple[tuple[Stroke, ...], ...]:
         """The strokes of each beat."""

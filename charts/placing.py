@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from charts.pattern import Pattern, Stroke, in_order
 from charts.played import PlayedSection
@@ -59,23 +60,40 @@ class PlacedFill:
         return self.part.seconds + self.part.clock.seconds_at(under.start + at * under.beat.units)
 
 
-def place_fill(part: PlayedSection, use: FillUse, pass_: int) -> PlacedFill | None:
+Slot = tuple[int, int, Beat]  # bar (under 1 where it reaches back), beat from 1, its shape
+
+
+@dataclass(frozen=True, slots=True)
+class LaidFill:
+    """A fill over the beats it covers, before any tempo."""
+
+    pattern: Pattern
+    slots: tuple[Slot, ...]
+
+    @property
+    def reaches_back(self) -> bool:
+        """True where it starts before its section does."""
+        return self.slots[0][0] < 1
+
+
+def lay_fill(section: Section, use: FillUse, pass_: int) -> LaidFill | None:
     """A fill laid backwards from where it ends; None where the pattern does not exist.
 
     One that lands inside a beat is laid over the bar's beats as it falls, so it covers one beat more.
     """
     if use.pattern is None:
         return None
-    section, pattern = part.section, use.pattern
+    pattern = use.pattern
     bar, beat = use.bar, len(section.meter_of(use.bar).beats)
     if use.landing is not None:
         bar, beat = use.landing.bar, use.landing.beat - 1
-        shape = section.meter_of(bar).beats[beat]
-        offset = use.landing.nominal(shape, section.feel)
+        offset = use.landing.nominal(section.meter_of(bar).beats[beat], section.feel)
         if offset:
             beat += 1
             pattern = _shifted(pattern, offset)
-    return PlacedFill(part, use, pass_, pattern, tuple(_beats_back(part, bar, beat, pass_, pattern.beats)))
+    if section.odd_bars or pass_ > 1:
+        return LaidFill(pattern, _slots_back(section, bar, beat, pattern.beats, pass_))
+    return LaidFill(pattern, _plain_slots_back(section.meter, bar, beat, pattern.beats))
 
 
 def _shifted(pattern: Pattern, offset: Fraction) -> Pattern:
@@ -86,23 +104,44 @@ def _shifted(pattern: Pattern, offset: Fraction) -> Pattern:
     return replace(pattern, beats=pattern.beats + 1, strokes=in_order(moved))
 
 
-def _beats_back(part: PlayedSection, bar: int, beat: int, pass_: int, count: int) -> list[FillBeat]:
-    """The ``count`` beats up to and with a beat; before the section its first tempo and meter go on."""
-    section, clock = part.section, part.clock
-    found: list[FillBeat] = []
-    start = clock.beat_start(pass_, bar, beat + 1) if beat else clock.bar_start(pass_, bar)
+@lru_cache(maxsize=4096)
+def _plain_slots_back(meter: Meter, bar: int, beat: int, count: int) -> tuple[Slot, ...]:
+    """The ``count`` beats up to and with a beat, every bar in one meter."""
+    beats = meter.beats
+    last = (bar - 1) * len(beats) + beat
+    places = (divmod(number, len(beats)) for number in range(last - count, last))
+    return tuple((bars + 1, rest + 1, beats[rest]) for bars, rest in places)
+
+
+def _slots_back(section: Section, bar: int, beat: int, count: int, pass_: int) -> tuple[Slot, ...]:
+    """The same with odd bars; from the first bar of a later pass into the pass before."""
+    found: list[Slot] = []
     while len(found) < count:
         if beat < 1:
             bar -= 1
             if bar < 1 and pass_ > 1:
                 pass_, bar = pass_ - 1, section.bars
             beat = len(_meter_back(section, bar).beats)
-        shape = _meter_back(section, bar).beats[beat - 1]
-        start -= shape.units
-        found.append(FillBeat(bar, beat, shape, start, clock.tempo_at(max(start, Fraction(0)))))
+        found.append((bar, beat, _meter_back(section, bar).beats[beat - 1]))
         beat -= 1
-    return found[::-1]
+    return tuple(reversed(found))
 
 
 def _meter_back(section: Section, bar: int) -> Meter:
     return section.meter_of(bar) if bar >= 1 else section.meter
+
+
+def place_fill(part: PlayedSection, use: FillUse, pass_: int) -> PlacedFill | None:
+    """A laid fill with the tempo of each of its beats; before the section its first tempo goes on."""
+    laid = lay_fill(part.section, use, pass_)
+    if laid is None:
+        return None
+    clock = part.clock
+    bar, beat, shape = laid.slots[-1]
+    # the end is counted on the pass in which the fill ends, whatever passes it reaches back into
+    start = clock.beat_start(pass_, bar, beat) + shape.units if bar >= 1 else clock.bar_start(pass_, 1)
+    beats: list[FillBeat] = []
+    for bar, beat, shape in reversed(laid.slots):
+        start -= shape.units
+        beats.append(FillBeat(bar, beat, shape, start, clock.tempo_at(max(start, Fraction(0)))))
+    return PlacedFill(part, use, pass_, laid.pattern, tuple(reversed(beats)))

@@ -118,6 +118,10 @@ class FillUse:
         """What the fill is called on a page or in a message."""
         return self.name or "its own fill"
 
+    def on_any_pass(self, times: int) -> bool:
+        """True where the fill is played at all in so many passes."""
+        return not isinstance(self.pass_, int) or self.pass_ <= times
+
     def on_pass(self, number: int, times: int) -> bool:
         """True where the fill is played on that pass of so many."""
         return self.pass_ == EACH or number == (times if self.pass_ == LAST else self.pass_)
@@ -156,6 +160,11 @@ class Section:
     def bars(self) -> int:
         """Bars of one pass."""
         return sum(self.phrases)
+
+    @property
+    def steady(self) -> bool:
+        """True where one tempo holds for all passes."""
+        return self.tempo_to is None and not self.tempos
 
     def meter_of(self, bar: int) -> Meter:
         """The meter of a bar, counted from 1."""

@@ -19,9 +19,12 @@ SLOWEST, FASTEST = Fraction(20), Fraction(400)  # beats a minute that the check 
 MOST_BEATS = 32  # largest upper figure of a meter
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Beat:
-    """One felt beat: its length in tempo units and in quarters, and whether it holds three eighths."""
+    """One felt beat: its length in tempo units and in quarters, and whether it holds three eighths.
+
+    There are a handful, made below and told apart by identity.
+    """
 
     units: Fraction
     quarters: Fraction

@@ -134,6 +134,14 @@ def judge(
     )
 
 
+@lru_cache(maxsize=16384)
+def worst_at(
+    pattern: Pattern, feel: Feel, beats: tuple[Beat, ...], bpm: Fraction, tolerance: Fraction
+) -> str:
+    """The worst verdict of a pattern's beats at one steady tempo."""
+    return worst(judge(pattern, feel, [(beat, bpm) for beat in beats], tolerance))
+
+
 def worst(beats: Sequence[BeatVerdict]) -> str:
     """The worst verdict of the beats, in the order fits, crosses, near, clashes."""
     return max((beat.verdict for beat in beats), key=SEVERITY.__getitem__, default=FITS)

@@ -37,7 +37,18 @@ from charts.counting import count_lines
 from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.source import ERROR, NOTE, WARNING, Finding
-from charts.verdict import CLASHES, CROSSES, FITS, NEAR, SEVERITY, BeatVerdict, beat_json, judge, worst
+from charts.verdict import (
+    CLASHES,
+    CROSSES,
+    FITS,
+    NEAR,
+    SEVERITY,
+    BeatVerdict,
+    beat_json,
+    judge,
+    worst,
+    worst_at,
+)
 
 TRIPLET_DIVISIONS = (3, 6, 12, 24)
 MOST_INSTEAD = 3
@@ -47,7 +58,6 @@ MOST_INSTEAD = 3
 class Judged:
     """One spot with its verdict."""
 
-    subject: Subject
     spot: Spot
     feel: Feel
 
@@ -59,7 +69,7 @@ class Judged:
         """The beats' verdicts against any feel."""
         placed = self.spot.placed
         under = [(beat.beat, beat.tempo) for beat in placed.beats]
-        return judge(placed.pattern, feel, under, self.subject.book.settings.tolerance)
+        return judge(placed.pattern, feel, under, self.spot.subject.book.settings.tolerance)
 
     @property
     def verdict(self) -> str:
@@ -79,17 +89,29 @@ class Judged:
 @rule("grid")
 def grid(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        judged = [_judged(subject, spot) for spot in written.spots]
+        if all(_fits(subject, spot) for spot in written.distinct()):
+            continue
+        judged = [Judged(spot, _feel_for(subject, spot)) for spot in written.spots()]
         bad = [each for each in judged if each.verdict != FITS]
-        if bad:
-            worst_one = max(bad, key=lambda each: SEVERITY[each.verdict])
-            yield _finding(subject, written, worst_one, [each for each in bad if each is not worst_one])
+        worst_one = max(bad, key=lambda each: SEVERITY[each.verdict])
+        yield _finding(subject, written, worst_one, [each for each in bad if each is not worst_one])
 
 
-def _judged(subject: Subject, spot: Spot) -> Judged:
-    following = subject.after(spot.part) if spot.use.sets_up_next else None
-    last_pass = spot.pass_ == spot.part.section.times
-    return Judged(subject, spot, following.feel if following and last_pass else spot.part.section.feel)
+def _feel_for(subject: Subject, spot: Spot) -> Feel:
+    """The feel a fill is judged against: its section's, or the next one's where it sets that up."""
+    following = subject.after(spot.index) if spot.use.sets_up_next else None
+    last_pass = spot.pass_ == spot.section.times
+    return following.feel if following and last_pass else spot.section.feel
+
+
+def _fits(subject: Subject, spot: Spot) -> bool:
+    """The verdict alone; at a steady tempo it is remembered and needs no clock."""
+    feel = _feel_for(subject, spot)
+    if not spot.section.steady:
+        return Judged(spot, feel).verdict == FITS
+    shapes = tuple([shape for shape, _ in spot.under])
+    tolerance = subject.book.settings.tolerance
+    return worst_at(spot.laid.pattern, feel, shapes, spot.section.tempo, tolerance) == FITS
 
 
 def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: list[Judged]) -> Finding:
@@ -101,7 +123,7 @@ def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: lis
         _message(judged),
         use.span,
         _hint(judged, instead),
-        spot.where(subject.song),
+        spot.where,
         _caption(spot),
         tuple(_lines(subject, judged, instead)),
         {
@@ -128,7 +150,7 @@ def _level(judged: Judged) -> str:
 
 def _message(judged: Judged) -> str:
     beat = judged.beats[judged.first_bad]
-    section, feel = judged.spot.part.section, judged.feel
+    section, feel = judged.spot.section, judged.feel
     shape = judged.spot.placed.beats[judged.first_bad]
     home = feel.grid(shape.beat, shape.tempo).home
     named = (
@@ -174,7 +196,7 @@ def _lines(subject: Subject, judged: Judged, instead: list[str]) -> Iterator[tup
     if judged.spot.use.on_purpose:
         yield "on purpose", judged.spot.use.on_purpose
     elif judged.verdict == CLASHES:
-        following = subject.after(judged.spot.part)
+        following = subject.after(judged.spot.index)
         if (
             following is not None
             and following.feel is not judged.feel

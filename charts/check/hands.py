@@ -35,7 +35,7 @@ from fractions import Fraction
 
 from charts.check.subject import Spot, Subject, WrittenFill, rule
 from charts.fitting.hands import TOO_FAST, TWO_PLACES, Breach
-from charts.fitting.landing import play
+from charts.fitting.landing import Played, play
 from charts.pattern import Stroke
 from charts.source import ERROR, WARNING, Finding
 
@@ -45,16 +45,31 @@ MOST_TOLD = 3
 @rule("hands")
 def hands(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        judged = [(spot, _breaches(subject, spot)) for spot in written.spots]
-        bad = [(spot, breaches) for spot, breaches in judged if breaches]
+        if not any(_breaches(subject, spot) for spot in written.distinct()):
+            continue
+        bad = [(spot, breaches) for spot in written.spots() if (breaches := _breaches(subject, spot))]
         if bad:
             first = max(bad, key=lambda each: (_impossible(each[1]), len(each[1])))
             yield _finding(subject, written, *first, [spot for spot, _ in bad if spot is not first[0]])
 
 
 def _breaches(subject: Subject, spot: Spot) -> tuple[Breach, ...]:
+    return played_spot(subject, spot).playing.breaches
+
+
+def played_spot(subject: Subject, spot: Spot) -> Played:
+    """A fill judged where it stands, with the book's player."""
     settings = subject.book.settings
-    return play(subject.song, spot.placed, settings.limits, settings.left_handed).playing.breaches
+    return play(
+        subject.song,
+        spot.index,
+        spot.pass_,
+        spot.use,
+        spot.laid.pattern,
+        spot.under,
+        settings.limits,
+        settings.left_handed,
+    )
 
 
 def _impossible(breaches: tuple[Breach, ...]) -> bool:
@@ -70,8 +85,8 @@ def _finding(
     lines += [("and", f"{more} more like these")] if more > 0 else []
     level, hint = ERROR if _impossible(breaches) else WARNING, _hint(spot, ordered[0])
     return Finding(
-        "hands", level, breach_words(spot, ordered[0]), written.use.span, hint, spot.where(subject.song),
-        at_tempo(spot.placed.beats[0].tempo), (*lines, ("", hint)), fill_detail(spot, others),
+        "hands", level, breach_words(spot, ordered[0]), written.use.span, hint, spot.where,
+        at_tempo(spot.under[0][1]), (*lines, ("", hint)), fill_detail(spot, others),
     )  # fmt: skip
 
 
@@ -87,8 +102,8 @@ def at_tempo(bpm: Fraction) -> str:
 def fill_detail(spot: Spot, others: list[Spot]) -> dict[str, object]:
     """What a finding on a fill says in JSON besides its words."""
     return {
-        "fill": spot.use.title, "feel": spot.part.section.feel.name,
-        "tempo": round(float(spot.placed.beats[0].tempo), 3), "on_purpose": spot.use.on_purpose,
+        "fill": spot.use.title, "feel": spot.section.feel.name,
+        "tempo": round(float(spot.under[0][1]), 3), "on_purpose": spot.use.on_purpose,
         "also": [other.also() for other in others],
     }  # fmt: skip
 
@@ -111,15 +126,15 @@ def breach_words(spot: Spot, breach: Breach) -> str:
 
 def _place(spot: Spot, stroke: Stroke) -> str:
     """A voice and the beat where it is struck, as the bar counts: SD on 3+1/4."""
-    beats, landing = spot.placed.beats, spot.use.landing
+    slots, landing = spot.laid.slots, spot.use.landing
     lands_on = landing.beat if landing else 1
-    number = beats[stroke.beat].number if stroke.beat < len(beats) else lands_on
+    number = slots[stroke.beat][1] if stroke.beat < len(slots) else lands_on
     return f"{stroke.voice} on {number}" + (f"+{stroke.at}" if stroke.at else "")
 
 
 def _hint(spot: Spot, breach: Breach) -> str:
     if breach.kind == TWO_PLACES:
         return "leave one of the strokes out, or give it to another limb"
-    stuck = spot.placed.pattern.stuck and breach.limb.endswith("hand")
+    stuck = spot.laid.pattern.stuck and breach.limb.endswith("hand")
     change = "let the hands alternate" if stuck else "leave strokes out"
     return f"{change}, choose an easier fill (feelmap suggest), or say in book.yaml how fast you are"

@@ -31,25 +31,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from charts.check.hands import at_tempo, breach_words, fill_detail
+from charts.check.hands import at_tempo, breach_words, fill_detail, played_spot
 from charts.check.subject import Spot, Subject, rule
 from charts.fitting.hands import Breach
-from charts.fitting.landing import play
 from charts.source import WARNING, Finding
 
 
 @rule("landing")
 def landing(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        judged = [(spot, _missed(subject, spot)) for spot in written.spots]
-        bad = [(spot, missed) for spot, missed in judged if missed]
+        bad = [(spot, missed) for spot in written.spots() if (missed := _missed(subject, spot))]
         if bad:
             yield _finding(subject, *bad[0], [spot for spot, _ in bad[1:]])
 
 
 def _missed(subject: Subject, spot: Spot) -> tuple[Breach, ...]:
-    settings = subject.book.settings
-    return play(subject.song, spot.placed, settings.limits, settings.left_handed).missed
+    return played_spot(subject, spot).missed
 
 
 def _finding(subject: Subject, spot: Spot, missed: tuple[Breach, ...], others: list[Spot]) -> Finding:
@@ -57,6 +54,6 @@ def _finding(subject: Subject, spot: Spot, missed: tuple[Breach, ...], others: l
     message = f"the landing is out of reach: {breach_words(spot, missed[0])}"
     lines = (*(("and", breach_words(spot, breach)) for breach in missed[1:]), ("", hint))
     return Finding(
-        "landing", WARNING, message, spot.use.span, hint, spot.where(subject.song),
-        at_tempo(spot.placed.beats[-1].tempo), lines, fill_detail(spot, others),
+        "landing", WARNING, message, spot.use.span, hint, spot.where,
+        at_tempo(spot.under[-1][1]), lines, fill_detail(spot, others),
     )  # fmt: skip

@@ -12,7 +12,7 @@ Example:
     feel: shuffle
     form:
       - Verse (8)
-      - Turn (1): {fill: two bars of threes}
+      - Turn (1): {fill: {rows: "SD ooo|ooo|ooo|ooo|ooo|ooo|ooo|ooo"}}
 
 Use instead:
     title: Low Door
@@ -20,7 +20,7 @@ Use instead:
     feel: shuffle
     form:
       - Verse (8)
-      - Turn (2): {fill: two bars of threes}
+      - Turn (2): {fill: {rows: "SD ooo|ooo|ooo|ooo|ooo|ooo|ooo|ooo"}}
 """
 
 from __future__ import annotations
@@ -35,44 +35,37 @@ from charts.source import ERROR, WARNING, Finding
 @rule("length")
 def length(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        early = [spot for spot in written.spots if spot.placed.reaches_back]
-        if early:
-            yield _reaches_back(subject, early[0])
+        early = next((spot for spot in written.distinct() if spot.laid.reaches_back), None)
+        if early is not None:
+            yield _reaches_back(subject, early)
     yield from _overlaps(subject)
 
 
 def _reaches_back(subject: Subject, spot: Spot) -> Finding:
-    section, beats = spot.part.section, spot.placed.beats
-    over = sum(1 for beat in beats if beat.bar < 1)
-    before = subject.song.form[spot.part.index - 1] if spot.part.index else None
+    section, slots = spot.section, spot.laid.slots
+    over = sum(1 for bar, _, _ in slots if bar < 1)
+    before = subject.song.form[spot.index - 1] if spot.index else None
     message = f"this fill is {over} beat{'s' * (over > 1)} longer than what {section.name} has before it ends"
     if before is not None and before.feel is not section.feel:
         message += f", and reaches back over the change from {before.feel.name}"
-    return Finding(
-        "length",
-        ERROR,
-        message,
-        spot.use.span,
-        f"use a fill of at most {len(beats) - over} beats, or put it in the section before",
-        spot.where(subject.song),
-    )
+    hint = f"use a fill of at most {len(slots) - over} beats, or put it in the section before"
+    return Finding("length", ERROR, message, spot.use.span, hint, spot.where)
 
 
 def _overlaps(subject: Subject) -> Iterator[Finding]:
-    told: set[int] = set()
-    for part in subject.parts if subject.fills else ():
-        spots = sorted(
-            (spot for written in subject.fills for spot in written.spots if spot.part is part),
-            key=lambda spot: spot.placed.end,
-        )
-        for first, second in pairwise(spots):
-            if second.placed.beats[0].start < first.placed.end and id(second.use) not in told:
-                told.add(id(second.use))
-                yield Finding(
-                    "length",
-                    WARNING,
-                    f"this fill starts before {first.use.title} has ended",
-                    second.use.span,
-                    "shorten one of the two, or move it",
-                    second.where(subject.song),
-                )
+    """Fills of one section and one pass that lie over one another."""
+    told: set[object] = set()
+    for index, section in enumerate(subject.song.form):
+        uses = [use for use in section.fills if use.pattern is not None]
+        if len(uses) < 2 or id(section) in told:
+            continue
+        told.add(id(section))
+        for pass_ in range(1, section.times + 1):
+            spots = [Spot(subject, index, use, pass_) for use in uses if use.on_pass(pass_, section.times)]
+            spots.sort(key=lambda spot: spot.placed.end)
+            for first, second in pairwise(spots):
+                if second.placed.beats[0].start < first.placed.end and id(second.use) not in told:
+                    told.add(id(second.use))
+                    message = f"this fill starts before {first.use.title} has ended"
+                    hint = "shorten one of the two, or move it"
+                    yield Finding("length", WARNING, message, second.use.span, hint, second.where)

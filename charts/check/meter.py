@@ -35,29 +35,22 @@ from charts.source import ERROR, Finding
 @rule("meter")
 def meter(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        wrong = next((spot for spot in written.spots if not _suits(spot)), None)
+        wrong = next((spot for spot in written.distinct() if not _suits(spot)), None)
         if wrong is not None:
-            needs = wrong.placed.pattern.meter
-            under = wrong.part.section.meter_of(max(1, wrong.placed.beats[-1].bar))
-            message = f"this fill is made for {needs}, and {wrong.part.section.name} is in {under} here"
-            yield Finding(
-                "meter",
-                ERROR,
-                message,
-                written.use.span,
-                f"choose one for {under}: feelmap fills lists them",
-                wrong.where(subject.song),
-            )
+            under = wrong.section.meter_of(max(1, wrong.laid.slots[-1][0]))
+            needs = wrong.laid.pattern.meter
+            message = f"this fill is made for {needs}, and {wrong.section.name} is in {under} here"
+            hint = f"choose one for {under}: feelmap fills lists them"
+            yield Finding("meter", ERROR, message, written.use.span, hint, wrong.where)
 
 
 def _suits(spot: Spot) -> bool:
-    needs = spot.placed.pattern.meter
+    needs = spot.laid.pattern.meter
     if needs is None:
         return True
-    bar = needs.beats
-    count = len(spot.placed.beats)
+    bar, count = needs.beats, len(spot.laid.slots)
     made_for = [bar[place % len(bar)] for place in range(-count % len(bar), -count % len(bar) + count)]
     return all(
-        (own.units, own.ternary) == (under.beat.units, under.beat.ternary)
-        for own, under in zip(made_for, spot.placed.beats, strict=True)
+        (own.units, own.ternary) == (under.units, under.ternary)
+        for own, (_, _, under) in zip(made_for, spot.laid.slots, strict=True)
     )

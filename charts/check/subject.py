@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 
 from charts.book import Book
 from charts.check.registry import Registry
-from charts.placing import PlacedFill, place_fill
+from charts.placing import LaidFill, PlacedFill, lay_fill, place_fill
 from charts.played import PlayedSection, played
 from charts.song import FillUse, Section, Song
 from charts.source import Finding, Span, Where
+from charts.timing import Beat
 
 RULES: Registry[Subject] = Registry("charts.check")
 rule = RULES.rule
@@ -20,37 +23,78 @@ rule = RULES.rule
 class Spot:
     """One place where a fill is played: which appearance, which pass."""
 
-    part: PlayedSection
+    subject: Subject
+    index: int
     use: FillUse
     pass_: int
 
+    @property
+    def section(self) -> Section:
+        return self.subject.song.form[self.index]
+
     @cached_property
-    def placed(self) -> PlacedFill:
-        """The fill laid over its beats; only for a fill whose pattern exists."""
-        found = place_fill(self.part, self.use, self.pass_)
-        assert found is not None  # the rules pass over names without a pattern
+    def laid(self) -> LaidFill:
+        """The fill over its beats, without time."""
+        found = lay_fill(self.section, self.use, self.pass_)
+        assert found is not None  # only fills whose pattern exists have spots
         return found
 
-    def where(self, song: Song) -> Where:
-        first = self.placed.beats[0]
-        return Where(song.title, None, self.part.section.name, self.pass_, first.bar, first.number)
+    @cached_property
+    def placed(self) -> PlacedFill:
+        """The fill over its beats with their tempi and times."""
+        found = place_fill(self.subject.parts[self.index], self.use, self.pass_)
+        assert found is not None  # only fills whose pattern exists have spots
+        return found
+
+    @cached_property
+    def under(self) -> tuple[tuple[Beat, Fraction], ...]:
+        """Each beat's shape and its tempo where it starts; at one steady tempo no clock is needed."""
+        if self.section.steady:
+            return tuple([(shape, self.section.tempo) for _, _, shape in self.laid.slots])
+        return tuple((beat.beat, beat.tempo) for beat in self.placed.beats)
+
+    @property
+    def where(self) -> Where:
+        bar, beat, _ = self.laid.slots[0]
+        return Where(self.subject.song.title, None, self.section.name, self.pass_, bar, beat)
 
     def also(self) -> dict[str, object]:
         """The place in brief, for findings told at another one."""
-        return {
-            "section": self.part.section.name,
-            "first_bar": self.part.first_bar,
-            "pass": self.pass_,
-            "bar": self.placed.beats[0].bar,
-        }
+        first_bar = self.subject.parts[self.index].first_bar
+        bar = self.laid.slots[0][0]
+        return {"section": self.section.name, "first_bar": first_bar, "pass": self.pass_, "bar": bar}
 
 
 @dataclass(frozen=True)
 class WrittenFill:
-    """A fill as it stands in the file once, and every spot that plays it."""
+    """A fill as it stands in the file once, with every appearance that plays it."""
 
-    use: FillUse
-    spots: tuple[Spot, ...]
+    subject: Subject
+    appearances: tuple[tuple[int, FillUse], ...]
+
+    @property
+    def use(self) -> FillUse:
+        return self.appearances[0][1]
+
+    def spots(self) -> Iterator[Spot]:
+        """Every pass of every appearance."""
+        for index, use in self.appearances:
+            times = self.subject.song.form[index].times
+            yield from (
+                Spot(self.subject, index, use, n) for n in range(1, times + 1) if use.on_pass(n, times)
+            )
+
+    def distinct(self) -> Iterator[Spot]:
+        """The spots that can differ: repeats of a section are one, passes at one tempo are one."""
+        seen: set[int] = set()
+        for index, use in self.appearances:
+            section = self.subject.song.form[index]
+            if id(section) in seen and not use.sets_up_next:
+                continue
+            seen.add(id(section))
+            passes = [n for n in range(1, section.times + 1) if use.on_pass(n, section.times)]
+            some = {passes[0], passes[-1]} if section.steady else passes
+            yield from (Spot(self.subject, index, use, n) for n in sorted(some))
 
 
 class Subject:
@@ -63,10 +107,10 @@ class Subject:
     def parts(self) -> tuple[PlayedSection, ...]:
         return played(self.song)
 
-    def after(self, part: PlayedSection) -> Section | None:
-        """The section that follows, if any."""
+    def after(self, index: int) -> Section | None:
+        """The section that follows an appearance, if any."""
         form = self.song.form
-        return form[part.index + 1] if part.index + 1 < len(form) else None
+        return form[index + 1] if index + 1 < len(form) else None
 
     @cached_property
     def uses(self) -> tuple[FillUse, ...]:
@@ -79,21 +123,13 @@ class Subject:
 
     @cached_property
     def fills(self) -> tuple[WrittenFill, ...]:
-        """Every fill that exists, with all the places that play it."""
-        if not any(section.fills for section in self.song.form):
-            return ()
-        found: dict[object, list[Spot]] = {}
-        for part in self.parts:
-            for use in part.section.fills:
-                if use.pattern is not None:
-                    times = part.section.times
-                    spots = [Spot(part, use, n) for n in range(1, times + 1) if use.on_pass(n, times)]
-                    found.setdefault(_written_at(use), []).extend(spots)
-        return tuple(WrittenFill(spots[0].use, tuple(spots)) for spots in found.values() if spots)
-
-    def where(self, section: Section) -> Where:
-        """The place of a finding on a whole section."""
-        return Where(self.song.title, None, section.name)
+        """Every written fill whose pattern exists."""
+        found: dict[object, list[tuple[int, FillUse]]] = {}
+        for index, section in enumerate(self.song.form):
+            for use in section.fills:
+                if use.pattern is not None and use.on_any_pass(section.times):
+                    found.setdefault(_written_at(use), []).append((index, use))
+        return tuple(WrittenFill(self, tuple(appearances)) for appearances in found.values())
 
     def finding(
         self,
@@ -103,12 +139,11 @@ class Subject:
         message: str,
         hint: str,
         section: Section | None = None,
-        caption: str = "",
     ) -> Finding:
         """A finding on the song or on one of its sections."""
-        where = self.where(section) if section else Where(self.song.title)
+        where = Where(self.song.title, None, section.name if section else None)
         return Finding(
-            rule, level, message, span or (section.span if section else self.song.span), hint, where, caption
+            rule, level, message, span or (section.span if section else self.song.span), hint, where
         )
 
 

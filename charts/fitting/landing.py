@@ -6,14 +6,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from charts.feel import Feel
 from charts.fitting.hands import Breach, Playing, playable
 from charts.fitting.limits import Limits
 from charts.kit import VOICES
-from charts.pattern import Stroke
-from charts.placing import PlacedFill
-from charts.played import PlayedSection
+from charts.pattern import Pattern, Stroke
 from charts.song import CRASH, DYNAMICS, NO_LANDING, FillUse, Place, Section, Song, Stop
+from charts.timing import Beat
 
+Under = tuple[tuple[Beat, Fraction], ...]  # each beat's shape and its tempo where it starts
 CRASH_VOICES = ("C1", "BD")  # the fill hands back with crash and bass drum on the next one: common practice
 SOFT = DYNAMICS.index("p")  # no crash into this and softer
 
@@ -58,18 +59,16 @@ class Landing:
         return CRASH_VOICES
 
 
-def landing_after(
-    song: Song, part: PlayedSection, pass_: int, bar: int, place: Place | None = None
-) -> Landing:
+def landing_after(song: Song, index: int, pass_: int, bar: int, place: Place | None = None) -> Landing:
     """Where a fill ends that leads out of a bar, or to a ``place`` inside the section."""
-    section = part.section
+    section = song.form[index]
     if place is not None:
-        return Landing(song, part.index, place, False)
+        return Landing(song, index, place, False)
     if bar < section.bars:
-        return Landing(song, part.index, Place(bar + 1), False)
+        return Landing(song, index, Place(bar + 1), False)
     if pass_ < section.times:
-        return Landing(song, part.index, Place(1), False)
-    return Landing(song, part.index + 1, Place(1), True)
+        return Landing(song, index, Place(1), False)
+    return Landing(song, index + 1, Place(1), True)
 
 
 def _within(place: Place, stop: Stop) -> bool:
@@ -97,23 +96,30 @@ class Played:
     missed: tuple[Breach, ...]
 
 
-def play(song: Song, placed: PlacedFill, limits: Limits, left_handed: bool) -> Played:
-    """Judge a fill in its place, without its landing and with it."""
-    use, feel = placed.use, placed.part.section.feel
-    under = tuple((beat.beat, beat.tempo) for beat in placed.beats)
-    where = landing_after(song, placed.part, placed.pass_, use.bar, use.landing)
-    beat, at = _lands_at(placed)
+def play(
+    song: Song,
+    index: int,
+    pass_: int,
+    use: FillUse,
+    laid: Pattern,
+    under: Under,
+    limits: Limits,
+    left_handed: bool,
+) -> Played:
+    """Judge a fill in its place, without its landing and with it; ``laid`` lies over the beats ``under``."""
+    feel = song.form[index].feel
+    where = landing_after(song, index, pass_, use.bar, use.landing)
+    beat, at = _lands_at(use, feel, under)
     landing = tuple(Stroke(beat, at, voice) for voice in voices_of(use, where))
-    playing = _playing(placed.pattern, feel, under, limits, left_handed, ())
-    landed = _playing(placed.pattern, feel, under, limits, left_handed, landing)
+    playing = _playing(laid, feel, under, limits, left_handed, ())
+    landed = _playing(laid, feel, under, limits, left_handed, landing)
     return Played(playing, tuple(breach for breach in landed.breaches if breach.second in landing))
 
 
 _playing = lru_cache(maxsize=4096)(playable)  # a song plays the same fill over and over, two rules ask
 
 
-def _lands_at(placed: PlacedFill) -> tuple[int, Fraction]:
+def _lands_at(use: FillUse, feel: Feel, under: Under) -> tuple[int, Fraction]:
     """The beat, counted from the fill's first, and the place in it as it sounds."""
-    landing, last = placed.use.landing, placed.beats[-1]
-    at = landing.at(last.beat, placed.part.section.feel, last.tempo) if landing else Fraction(0)
-    return (len(placed.beats) - 1, at) if at else (len(placed.beats), Fraction(0))
+    at = use.landing.at(under[-1][0], feel, under[-1][1]) if use.landing else Fraction(0)
+    return (len(under) - 1, at) if at else (len(under), Fraction(0))

@@ -5,6 +5,7 @@ Only PyYAML's ``compose`` is used, without resolvers: every scalar stays the tex
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,8 +21,25 @@ MOST_LEVELS = 64
 _SAFE: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
+# a text without these can hold no anchor, alias or tag, and is not nested too deep
+_MARK = re.compile(r"(?:^|[\s,\[{:-])[&*!]|- +- |^ {30}", re.MULTILINE)
+_MOST_BRACKETS = 30
+
+
 class _Loader(_SAFE):  # type: ignore[misc]  # PyYAML's loader is chosen at run time
-    yaml_implicit_resolvers: dict[str, Any] = {}  # noqa: RUF012  # PyYAML reads it from the class
+    """Resolves nothing: every scalar is a text. Without the resolver's look-ups composing is faster too."""
+
+    def resolve(self, kind: Any, value: Any, implicit: Any) -> str:
+        return _PLAIN
+
+    def descend_resolver(self, current_node: Any, current_index: Any) -> None:
+        """Paths mean nothing here."""
+
+    def ascend_resolver(self) -> None:
+        """Paths mean nothing here."""
+
+
+_PLAIN = "tag:yaml.org,2002:str"
 
 
 @dataclass(frozen=True)
@@ -84,26 +102,19 @@ def compose(source: Source) -> Document:
         return Document(source, None, syntax_findings(source, error))
     if root is None:
         span = Span(source, 1, 1, 1)
-        return Document(
-            source,
-            None,
-            [
-                Finding(
-                    "file",
-                    ERROR,
-                    "this file is empty",
-                    span,
-                    hint="write title, tempo, feel and form, or remove the file",
-                )
-            ],
-        )
-    findings = list(_refused(source, root))
+        hint = "write title, tempo, feel and form, or remove the file"
+        return Document(source, None, [Finding("file", ERROR, "this file is empty", span, hint)])
+    findings = list(_refused(source, root)) if _may_be_refused(source.text) else []
     return Document(source, None if findings else root, findings)
+
+
+def _may_be_refused(text: str) -> bool:
+    """False where a glance at the text shows that there is nothing to refuse."""
+    return text.count("{") + text.count("[") > _MOST_BRACKETS or _MARK.search(text) is not None
 
 
 def _refused(source: Source, root: yaml.Node) -> Iterator[Finding]:
     """Aliases, anchors, tags and over-deep nesting."""
-    marked = any(sign in source.text for sign in "&*!")
     seen: set[int] = set()
     level: list[yaml.Node] = [root]
     depth = 0
@@ -120,27 +131,18 @@ def _refused(source: Source, root: yaml.Node) -> Iterator[Finding]:
             return
         below: list[yaml.Node] = []
         for node in level:
-            if marked:
-                yield from _marks(source, node, seen)
+            yield from _marks(source, node, seen)
             if isinstance(node, yaml.MappingNode):
                 for key, value in node.value:
                     below += (key, value)
             elif isinstance(node, yaml.SequenceNode):
                 below += node.value
-        if marked:
-            below = [node for node in below if id(node) not in seen or _again(source, node)]
-        level = below
-
-
-def _again(source: Source, node: yaml.Node) -> bool:
-    return isinstance(node, yaml.ScalarNode)
+        level = list({id(node): node for node in below if id(node) not in seen}.values())
 
 
 def _marks(source: Source, node: yaml.Node, seen: set[int]) -> Iterator[Finding]:
     first = source.text[node.start_mark.index : node.start_mark.index + 1]
     quoted = getattr(node, "style", None) in ("'", '"')
-    if id(node) in seen:
-        return
     seen.add(id(node))
     if first == "&" and not quoted:
         yield Finding(

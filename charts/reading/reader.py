@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
@@ -24,12 +25,19 @@ class Entry:
     value: yaml.Node
 
 
+# what a scalar read as, by reader and text: a book says the same things over and over
+_READ: dict[tuple[object, str], object] = {}
+_MOST_READ = 50_000
+_CUT_WORDS = re.compile(r"\s#\w")
+
+
 class Reader:
     """Hands out typed values of nodes and collects every problem on the way."""
 
     def __init__(self, source: Source) -> None:
         self.source = source
         self.findings: list[Finding] = []
+        self._may_cut_words = _CUT_WORDS.search(source.text) is not None
 
     @property
     def failed(self) -> bool:
@@ -121,7 +129,7 @@ class Reader:
 
     def _warn_comment(self, node: yaml.ScalarNode, what: str) -> None:
         """Words cut by a # that was meant as a sign."""
-        if "#" not in self.source.text or not is_plain(node):
+        if not self._may_cut_words or not is_plain(node):
             return
         line = self.source.lines[min(node.end_mark.line, len(self.source.lines) - 1)]
         rest = line[node.end_mark.column :].lstrip()
@@ -135,11 +143,18 @@ class Reader:
 
     def value(self, node: yaml.Node, parse: Callable[[str], Value], what: str) -> Value | None:
         """A scalar read by ``parse``, whose Bad becomes a finding at the node."""
+        if not self._may_cut_words and isinstance(node, yaml.ScalarNode):
+            known = _READ.get((parse, node.value))
+            if known is not None:
+                return known  # type: ignore[return-value]  # it was put there by the same parse
         text = self.text(node, what)
         if text is None:
             return None
         try:
-            return parse(text)
+            found = parse(text)
+            if len(_READ) < _MOST_READ:
+                _READ[parse, text] = found
+            return found
         except Bad as bad:
             self.say(node, bad.message, bad.hint, rule=bad.rule)
             return None

@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from charts.song import DYNAMICS, CountIn, Place
 from charts.timing import Meter, MeterError
@@ -30,6 +31,7 @@ def words(text: str) -> str:
     return " ".join(text.split())
 
 
+@lru_cache
 def whole(lowest: int, highest: int, what: str) -> Callable[[str], int]:
     """A reader of whole numbers in a range."""
 
@@ -108,6 +110,7 @@ def yes_no(text: str) -> bool:
     raise Bad(f"“{_short(text)}” is neither yes nor no", "write yes or no")
 
 
+@lru_cache
 def one_of(*allowed: str) -> Callable[[str], str]:
     """A reader of one word out of a few."""
 
@@ -220,6 +223,7 @@ _LINE = re.compile(
 )
 
 
+@lru_cache(maxsize=4096)
 def form_line(text: str) -> FormLine:
     """Take a form line apart.
 

@@ -79,7 +79,9 @@ def _wrapped(lead: str, text: str, width: int, indent: int) -> Iterator[str]:
 def print_findings(findings: Iterable[Finding], stream: TextIO) -> None:
     """Print findings, an empty line between those that show their lines."""
     width, colour = columns(stream), in_colour(stream)
-    for finding in findings:
+    for number, finding in enumerate(findings):
+        if number:
+            stream.write("\n")
         for line in finding_lines(finding, width, colour):
             stream.write(_printable(line, stream) + "\n")
 
