@@ -33,9 +33,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from charts.check.subject import Spot, Subject, WrittenFill, rule
+from charts.check.subject import Spot, Subject, rule
 from charts.fitting.hands import TOO_FAST, TWO_PLACES, Breach
-from charts.fitting.landing import Played, play
+from charts.fitting.landing import hands_of
 from charts.pattern import Stroke
 from charts.source import ERROR, WARNING, Finding
 
@@ -45,49 +45,40 @@ MOST_TOLD = 3
 @rule("hands")
 def hands(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if not any(_breaches(subject, spot) for spot in written.distinct()):
+        if not any(_breaches(spot) for spot in written.distinct()):
             continue
-        bad = [(spot, breaches) for spot in written.spots() if (breaches := _breaches(subject, spot))]
-        if bad:
-            first = max(bad, key=lambda each: (_impossible(each[1]), len(each[1])))
-            yield _finding(subject, written, *first, [spot for spot, _ in bad if spot is not first[0]])
+        bad = [(spot, breaches) for spot in written.spots() if (breaches := _breaches(spot))]
+        first = max(bad, key=lambda each: (_impossible(each[1]), len(each[1])))
+        yield _finding(*first, [spot for spot, _ in bad if spot is not first[0]])
 
 
-def _breaches(subject: Subject, spot: Spot) -> tuple[Breach, ...]:
-    return played_spot(subject, spot).playing.breaches
-
-
-def played_spot(subject: Subject, spot: Spot) -> Played:
-    """A fill judged where it stands, with the book's player."""
-    settings = subject.book.settings
-    return play(
-        subject.song,
-        spot.index,
-        spot.pass_,
-        spot.use,
-        spot.laid.pattern,
-        spot.under,
-        settings.limits,
-        settings.left_handed,
-    )
+def _breaches(spot: Spot) -> tuple[Breach, ...]:
+    settings = spot.subject.book.settings
+    player = (settings.limits, settings.left_handed)
+    return hands_of(spot.laid.pattern, spot.section.feel, spot.under, *player).breaches
 
 
 def _impossible(breaches: tuple[Breach, ...]) -> bool:
     return any(breach.kind == TWO_PLACES for breach in breaches)
 
 
-def _finding(
-    subject: Subject, written: WrittenFill, spot: Spot, breaches: tuple[Breach, ...], others: list[Spot]
-) -> Finding:
+def _finding(spot: Spot, breaches: tuple[Breach, ...], others: list[Spot]) -> Finding:
     ordered = sorted(breaches, key=lambda breach: breach.kind == TOO_FAST)  # the impossible first
     more = len(ordered) - MOST_TOLD
     lines = [("and", breach_words(spot, breach)) for breach in ordered[1:MOST_TOLD]]
     lines += [("and", f"{more} more like these")] if more > 0 else []
     level, hint = ERROR if _impossible(breaches) else WARNING, _hint(spot, ordered[0])
     return Finding(
-        "hands", level, breach_words(spot, ordered[0]), written.use.span, hint, spot.where,
-        at_tempo(spot.under[0][1]), (*lines, ("", hint)), fill_detail(spot, others),
-    )  # fmt: skip
+        "hands",
+        level,
+        breach_words(spot, ordered[0]),
+        spot.use.span,
+        hint,
+        spot.where,
+        at_tempo(spot.under[0][1]),
+        (*lines, ("", hint)),
+        fill_detail(spot, others),
+    )
 
 
 def at_tempo(bpm: Fraction) -> str:

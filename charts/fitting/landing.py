@@ -9,7 +9,6 @@ from functools import lru_cache
 from charts.feel import Feel
 from charts.fitting.hands import Breach, Playing, playable
 from charts.fitting.limits import Limits
-from charts.kit import VOICES
 from charts.pattern import Pattern, Stroke
 from charts.song import CRASH, DYNAMICS, NO_LANDING, FillUse, Place, Section, Song, Stop
 from charts.timing import Beat
@@ -79,47 +78,37 @@ def _within(place: Place, stop: Stop) -> bool:
     return stop.end is not None and first < at <= (stop.end.bar, stop.end.beat)
 
 
-def voices_of(use: FillUse, landing: Landing) -> tuple[str, ...]:
-    """The voices that a fill's own words ask for, else those of its place."""
-    if not use.land_given:
-        return landing.voices
-    if use.land == CRASH:
-        return CRASH_VOICES
-    return () if use.land == NO_LANDING or use.land not in VOICES else (use.land,)
+def landing_voices(song: Song, index: int, pass_: int, use: FillUse) -> tuple[str, ...]:
+    """What is struck where a fill ends: what the chart says, else what its place asks for."""
+    if use.land_given:
+        return {CRASH: CRASH_VOICES, NO_LANDING: ()}.get(use.land, (use.land,))
+    return landing_after(song, index, pass_, use.bar, use.landing).voices
 
 
-@dataclass(frozen=True)
-class Played:
-    """A fill where it stands in a song: how it is played, and what of its landing is out of reach."""
-
-    playing: Playing
-    missed: tuple[Breach, ...]
+# a song plays the same fill over and over, and two rules ask
+_playing = lru_cache(maxsize=8192)(playable)
 
 
-def play(
-    song: Song,
-    index: int,
-    pass_: int,
-    use: FillUse,
+def hands_of(laid: Pattern, feel: Feel, under: Under, limits: Limits, left_handed: bool) -> Playing:
+    """How a fill is played over the beats ``under``, whatever follows."""
+    return _playing(laid, feel, under, limits, left_handed)
+
+
+def missed(
     laid: Pattern,
+    feel: Feel,
     under: Under,
     limits: Limits,
     left_handed: bool,
-) -> Played:
-    """Judge a fill in its place, without its landing and with it; ``laid`` lies over the beats ``under``."""
-    feel = song.form[index].feel
-    where = landing_after(song, index, pass_, use.bar, use.landing)
-    beat, at = _lands_at(use, feel, under)
-    landing = tuple(Stroke(beat, at, voice) for voice in voices_of(use, where))
-    playing = _playing(laid, feel, under, limits, left_handed, ())
-    landed = _playing(laid, feel, under, limits, left_handed, landing)
-    return Played(playing, tuple(breach for breach in landed.breaches if breach.second in landing))
-
-
-_playing = lru_cache(maxsize=4096)(playable)  # a song plays the same fill over and over, two rules ask
-
-
-def _lands_at(use: FillUse, feel: Feel, under: Under) -> tuple[int, Fraction]:
-    """The beat, counted from the fill's first, and the place in it as it sounds."""
-    at = use.landing.at(under[-1][0], feel, under[-1][1]) if use.landing else Fraction(0)
-    return (len(under) - 1, at) if at else (len(under), Fraction(0))
+    voices: tuple[str, ...],
+    use: FillUse | None = None,
+) -> tuple[Breach, ...]:
+    """What of a landing on these voices cannot be reached; on the barline unless ``use`` lands elsewhere."""
+    beat, at = len(under), Fraction(0)
+    if use is not None and use.landing is not None:
+        shape, bpm = under[-1]
+        at = use.landing.at(shape, feel, bpm)
+        beat -= bool(at)
+    landing = tuple(Stroke(beat, at, voice) for voice in voices)
+    breaches = _playing(laid, feel, under, limits, left_handed, landing).breaches if landing else ()
+    return tuple(breach for breach in breaches if breach.second in landing)

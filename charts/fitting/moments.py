@@ -8,12 +8,12 @@ from functools import lru_cache
 
 from charts.feel import Feel, Grid
 from charts.pattern import Pattern
-from charts.timing import Beat
+from charts.timing import Beat, Meter
 from charts.verdict import sounding_place, swing_pairs
 
 Beats = Sequence[tuple[Beat, Fraction]]  # each beat's shape, and its tempo in beats a minute where it starts
 
-PLAIN_BEAT = Beat(Fraction(1), Fraction(1), False)
+PLAIN_BEAT = Meter.read("4/4").beats[0]
 
 
 def own_beats(pattern: Pattern, bpm: Fraction) -> tuple[tuple[Beat, Fraction], ...]:
