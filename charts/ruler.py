@@ -83,7 +83,8 @@ class Ruler:
         where = self.cells_of(at for row in kept for at, _ in row)
         for row in kept:
             cells = sorted((where[at], word) for at, word in row)
-            for (cell, word), following in zip(cells, [c for c, _ in cells[1:]] + [self.cells], strict=True):
+            ends = [*(cell for cell, _ in cells), self.cells][1:]
+            for (cell, word), following in zip(cells, ends, strict=True):
                 if (following - cell) * self.step < len(self.said(word)) + (self.step > 1 or not self.short):
                     return False
         return True
@@ -110,7 +111,9 @@ def ruler_for(
 def ruler_within(
     beats: Sequence[Sequence[Sequence[Mark]]], room: int, step: int = 2, most: int = MOST
 ) -> Ruler | None:
-    """The widest ruler of at most ``room`` columns a beat that keeps words whole, else cut; None in less.
+    """A ruler of at most ``room`` columns a beat that keeps words whole, else cut; None in less room.
+
+    The widest of up to a dozen cells, since more only stretch the eye, else the narrowest that is finer.
 
     >>> thirds = [(Fraction(0), "1"), (Fraction(1, 3), "trip"), (Fraction(2, 3), "let")]
     >>> ruler_within([[thirds]], 17), ruler_within([[thirds]], 9)
@@ -119,7 +122,8 @@ def ruler_within(
     exact = _cells(beats, 1, most)
     for short in (False, True):
         for columns in range(step, 0, -1):
-            for cells in range(min(room // columns, most) // exact * exact, 0, -exact):
+            fitting = range(exact, min(room // columns, most) + 1, exact)
+            for cells in sorted(fitting, key=lambda n: (n > FEWEST, n if n > FEWEST else -n)):
                 ruler = Ruler(cells, columns, short)
                 if all(ruler.holds(rows) for rows in beats):
                     return ruler

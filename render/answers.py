@@ -1,0 +1,102 @@
+"""The answer of ``show --json``: the song, and a row a section as played."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from charts.placing import PlacedFill, place_fill
+from charts.played import PlayedSection, played, song_seconds
+from charts.song import FillUse, Place, Song
+from render.sections import parts_named
+
+
+def show_json(song: Song, section: str | None = None) -> dict[str, Any]:
+    """Everything that ``show`` knows; with a section's name only its rows in ``form``.
+
+    Seconds of places count from the start of the song, pickup included, count-in not; what is played on
+    several passes has the seconds of the first of them.
+    """
+    parts = played(song)
+    chosen = parts if section is None else parts_named(parts, section, song.title)
+    return {
+        "title": song.title,
+        "by": song.by or None,
+        "key": song.key or None,
+        "meter": str(song.meter),
+        "tempo": _tempo(song.tempo),
+        "feel": song.feel.name,
+        "count_in": str(song.count_in),
+        "pickup": float(song.pickup) or None,
+        "ending": song.ending or None,
+        "bars": song.bars,
+        "seconds": _seconds(song_seconds(song)),
+        "form": [_row(part) for part in chosen],
+    }
+
+
+def _row(part: PlayedSection) -> dict[str, Any]:
+    section = part.section
+    return {
+        "section": section.name,
+        "times": section.times,
+        "open": section.open,
+        "bars": section.bars,
+        "meter": str(section.meter),
+        "tempo": _tempo(section.tempo),
+        "tempo_to": _tempo(section.tempo_to) if section.tempo_to is not None else None,
+        "feel": section.feel.name,
+        "first_bar": part.first_bar,
+        "seconds": _seconds(part.length),
+        "cues": [{**_place(part, cue.place), "text": cue.text} for cue in section.cues],
+        "hits": [_place(part, hit) for hit in section.hits],
+        "stops": [
+            {**_place(part, stop.start), "to": _place(part, stop.end) if stop.end else None}
+            for stop in section.stops
+        ],
+        "holds": [
+            {**_place(part, hold.place), "lasts": _seconds(float(hold.seconds)) if hold.seconds else None}
+            for hold in section.holds
+        ],
+        "fills": [_fill(part, use) for use in section.fills],
+        "dynamics": " to ".join(section.dynamics) or None,
+    }
+
+
+def _place(part: PlayedSection, place: Place) -> dict[str, Any]:
+    """A place on the first pass; ``at`` is where it sounds, as a fraction of its beat."""
+    start = part.clock.beat_start(1, place.bar, place.beat)
+    beat = part.section.meter_of(place.bar).beats[place.beat - 1]
+    at = place.at(beat, part.section.feel, part.clock.tempo_at(start))
+    seconds = part.seconds + part.clock.seconds_at(start + at * beat.units)
+    return {"bar": place.bar, "beat": place.beat, "at": str(at), "seconds": _seconds(seconds)}
+
+
+def _fill(part: PlayedSection, use: FillUse) -> dict[str, Any]:
+    """A fill: the place where it starts, on the first pass that it is played on, and where it lands."""
+    times = part.section.times
+    passes = [pass_ for pass_ in range(1, times + 1) if use.on_pass(pass_, times)]
+    placed = place_fill(part, use, passes[0]) if passes else None
+    return {
+        **(_start(part, placed) if placed else {"bar": use.bar, "beat": None, "at": None, "seconds": None}),
+        "name": use.name or None,
+        "beats": use.pattern.beats if use.pattern else None,
+        "ends": {"bar": use.bar, "landing": str(use.landing) if use.landing else None},
+        "passes": passes,
+        "sets_up_next": use.sets_up_next,
+        "on_purpose": use.on_purpose,
+        "land": use.land,
+    }
+
+
+def _start(part: PlayedSection, placed: PlacedFill) -> dict[str, Any]:
+    first = placed.beats[0]
+    seconds = part.seconds + part.clock.seconds_at(first.start)
+    return {"bar": first.bar, "beat": first.number, "at": "0", "seconds": _seconds(seconds)}
+
+
+def _tempo(tempo: Any) -> float:
+    return round(float(tempo), 3)
+
+
+def _seconds(seconds: float) -> float:
+    return round(seconds, 3)

@@ -1,0 +1,209 @@
+"""The commands that look things up: ``show``, ``find``, ``feels``, ``fills``, ``fit``."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from render.cli.common import BookOption, JsonOption, open_book, open_book_or_shipped, print_json, say
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+NameArgument = Annotated[
+    str, typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title.")
+]
+FeelOption = Annotated[str | None, typer.Option("--feel", metavar="FEEL", help="In this feel.")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    for command in (show, find, feels, fills, fit):
+        app.command(command.__name__)(command)
+
+
+def _print(lines: Iterable[str]) -> None:
+    from render.terminal.ink import write
+
+    write(lines, sys.stdout)
+
+
+def show(
+    name: NameArgument,
+    section: Annotated[
+        str | None,
+        typer.Argument(metavar="[SECTION]", help="One section, larger; Chorus#2 is its second appearance."),
+    ] = None,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """A chart as a road map in the terminal; with SECTION that section larger, with its fill.
+
+    Example: feelmap show harbour chorus
+    """
+    opened = open_book(book)
+    song = opened.song(name)
+    if as_json:
+        from render.answers import show_json
+
+        print_json(show_json(song, section))
+        return
+    from render.terminal.ink import ink_for
+    from render.terminal.width import columns
+
+    width, ink = columns(sys.stdout), ink_for(sys.stdout)
+    if section is None:
+        from render.terminal.roadmap import roadmap_lines
+
+        _print(roadmap_lines(song, width, ink, opened.settings.tolerance))
+        return
+    from render.terminal.section_view import section_lines
+
+    _print(section_lines(song, section, width, ink, opened.settings))
+
+
+def find(
+    words: Annotated[
+        list[str] | None, typer.Argument(metavar="[WORDS]...", help="Words of the title.")
+    ] = None,
+    feel: FeelOption = None,
+    tempo: Annotated[
+        str | None, typer.Option("--tempo", metavar="90-100", help="A tempo, or a range.")
+    ] = None,
+    key: Annotated[str | None, typer.Option("--key", metavar="KEY", help="In this key.")] = None,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """Which charts: by words of the title, feel, tempo or key; accents and case do not matter.
+
+    A chart counts as in a feel where the song or one of its sections is.
+
+    Example: feelmap find --feel shuffle --tempo 90-110
+    """
+    from render.finding import found_charts, heads_json, heads_lines
+
+    opened = open_book(book)
+    found = found_charts(opened, words or [], feel, tempo, key)
+    if as_json:
+        print_json({"find": heads_json(opened, found)})
+        return
+    from render.terminal.ink import ink_for
+    from render.terminal.width import columns
+
+    if not found:
+        say("no chart is all of that")
+    _print(heads_lines(opened, found, columns(sys.stdout), ink_for(sys.stdout)))
+
+
+def feels(
+    name: Annotated[str | None, typer.Argument(metavar="[NAME]", help="One feel, in any spelling.")] = None,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """The feels, and how each counts and divides; NAME shows one, drawn.
+
+    Example: feelmap feels "half-time shuffle"
+    """
+    from render.cli.common import feel_named
+    from render.terminal import feels_view
+    from render.terminal.ink import ink_for
+    from render.terminal.width import columns
+
+    opened = open_book_or_shipped(book)
+    chosen = [feel_named(opened, name)] if name is not None else list(opened.feels)
+    if as_json:
+        print_json({"feels": [feels_view.feel_json(feel) for feel in chosen]})
+        return
+    width, ink, triplets = columns(sys.stdout), ink_for(sys.stdout), opened.settings.triplet_count
+    if name is not None:
+        _print(feels_view.feel_lines(chosen[0], width, ink, triplets))
+    else:
+        _print(feels_view.feels_lines(chosen, width, ink, triplets))
+
+
+def fills(
+    name: Annotated[str | None, typer.Argument(metavar="[NAME]", help="One pattern, drawn.")] = None,
+    feel: Annotated[str | None, typer.Option("--feel", metavar="FEEL", help="That fit this feel.")] = None,
+    tempo: Annotated[
+        str | None, typer.Option("--tempo", metavar="BPM", help="That sound right at this tempo.")
+    ] = None,
+    beats: Annotated[int | None, typer.Option("--beats", min=1, max=64, help="Of so many beats.")] = None,
+    voices: Annotated[
+        str | None, typer.Option("--voices", metavar="SD,FT", help="Whose hands play on these voices only.")
+    ] = None,
+    size: Annotated[
+        str | None, typer.Option("--size", metavar="SIZE", help="short (to 2 beats), medium (to 4) or long.")
+    ] = None,
+    kind: Annotated[
+        str | None, typer.Option("--kind", metavar="KIND", help="fill or groove; both unless said.")
+    ] = None,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """The patterns, with their grid; NAME draws one with its count, accents and sticking.
+
+    Example: feelmap fills --feel shuffle --beats 2
+    """
+    from render.cli.asked import chosen_patterns, wanted_patterns
+    from render.terminal import patterns_view
+
+    opened = open_book_or_shipped(book)
+    wanted = wanted_patterns(opened, feel, tempo, beats, voices, size, kind)
+    found = chosen_patterns(opened, name, wanted)
+    if as_json:
+        feels = list(opened.feels)
+        print_json({"fills": [patterns_view.pattern_json(pattern, feels) for pattern in found]})
+        return
+    from render.terminal.ink import ink_for
+    from render.terminal.width import columns
+
+    width, ink = columns(sys.stdout), ink_for(sys.stdout)
+    if name is not None and len(found) == 1:
+        _print(
+            patterns_view.pattern_lines(
+                found[0], list(opened.feels), width, ink, opened.settings.triplet_count
+            )
+        )
+        return
+    if not found:
+        say("no pattern is all of that")
+    _print(patterns_view.patterns_lines(found, width, ink))
+
+
+def fit(
+    pattern: Annotated[
+        str,
+        typer.Argument(metavar="PATTERN", help="A pattern's name, a file of rows, or - for standard input."),
+    ],
+    feel: Annotated[str, typer.Option("--feel", metavar="FEEL", help="The feel it is played in.")],
+    tempo: Annotated[str, typer.Option("--tempo", metavar="BPM", help="Felt beats a minute.")],
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """One pattern against one feel, beat by beat, the two grids under one another.
+
+    Example: feelmap fit "sixteenths round the kit" --feel shuffle --tempo 92
+    """
+    from render.cli.common import feel_named, pattern_named, tempo_given
+    from render.terminal.fit_view import fit_json, fit_lines, fit_of
+
+    opened = open_book_or_shipped(book)
+    settings = opened.settings
+    against, bpm = feel_named(opened, feel), tempo_given(tempo, tempo)
+    judged = fit_of(
+        pattern_named(opened, pattern),
+        against,
+        bpm,
+        settings.tolerance,
+        settings.limits,
+        settings.left_handed,
+    )
+    if as_json:
+        print_json(fit_json(judged))
+        return
+    from render.terminal.ink import ink_for
+    from render.terminal.width import columns
+
+    _print(fit_lines(judged, columns(sys.stdout), ink_for(sys.stdout), settings.triplet_count))

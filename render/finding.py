@@ -1,0 +1,111 @@
+"""Which charts: by words of the title, feel, tempo and key, without reading more than is needed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import Any
+
+from charts.book import Book, folded
+from charts.heads import Head, read_head
+from charts.reading.values import Bad, bpm, tempo_range
+from charts.source import FeelmapError
+from render.terminal.ink import Ink
+from render.terminal.listing import Column, listing
+from render.terminal.words import number
+
+HALF_A_BEAT = Fraction(1, 2)  # a single tempo finds what rounds to it
+_COLUMNS = (
+    Column("title"),
+    Column("tempo", right=True),
+    Column("feel", 4),
+    Column("key", 3),
+    Column("meter", 2),
+    Column("file", 1),
+)
+
+
+def found_charts(
+    book: Book, words: Sequence[str], feel: str | None, tempo: str | None, key: str | None
+) -> list[Head]:
+    """The heads of the charts that are all of that, in order of title."""
+    asked = [folded(word) for given in words for word in given.split()]
+    within = _tempi(tempo) if tempo is not None else None
+    name = _feel_name(book, feel) if feel is not None else None
+    paths = book.chart_paths()
+    if asked:
+        paths = [path for path in paths if _has(folded(book.title_of(path)), asked)]
+    found = [
+        head
+        for head in (read_head(book, path) for path in paths)
+        if (within is None or (head.tempo is not None and within[0] <= head.tempo <= within[1]))
+        and (name is None or any(each.name == name for each in head.feels))
+        and (key is None or (head.key and plain_key(head.key) == plain_key(key)))
+    ]
+    return sorted(found, key=lambda head: (folded(head.title), head.path.name))
+
+
+def _has(title: str, words: Sequence[str]) -> bool:
+    return all(word in title for word in words)
+
+
+def _tempi(text: str) -> tuple[Fraction, Fraction]:
+    try:
+        if re.fullmatch(r"\s*[\d.]+\s*", text):
+            wanted = bpm(text)
+            return wanted - HALF_A_BEAT, wanted + HALF_A_BEAT
+        return tempo_range(text)
+    except Bad as bad:
+        raise FeelmapError(bad.message, bad.hint) from None
+
+
+def _feel_name(book: Book, text: str) -> str:
+    from render.cli.common import feel_named
+
+    return feel_named(book, text).name
+
+
+def plain_key(text: str) -> str:
+    """A key in one spelling, for comparing.
+
+    >>> plain_key("B♭ minor") == plain_key("bbm"), plain_key("A") == plain_key("A minor")
+    (True, False)
+    """
+    plain = text.casefold().replace("♭", "b").replace("♯", "#").replace(" major", "").replace("flat", "b")
+    plain = re.sub(r"[\s-]*sharp", "#", plain)
+    return re.sub(r"[\s-]*(minor|min|m)$", "m", re.sub(r"[\s-]+b", "b", plain)).replace(" ", "")
+
+
+def heads_json(book: Book, heads: Sequence[Head]) -> list[dict[str, Any]]:
+    """The rows of ``find --json``; what a broken chart does not tell is null."""
+    return [
+        {
+            "name": head.path.stem,
+            "title": head.title,
+            "by": head.by or None,
+            "key": head.key or None,
+            "meter": str(head.meter) if head.meter else None,
+            "tempo": round(float(head.tempo), 3) if head.tempo is not None else None,
+            "feel": head.feel.name if head.feel else None,
+            "file": book.name_of(head.path),
+        }
+        for head in heads
+    ]
+
+
+def heads_lines(book: Book, heads: Sequence[Head], width: int, ink: Ink) -> Iterator[str]:
+    """The list on the screen."""
+    if heads:
+        rows = [
+            [
+                head.title,
+                number(head.tempo) if head.tempo is not None else "?",
+                head.feel.name if head.feel else "?",
+                head.key,
+                str(head.meter) if head.meter else "?",
+                book.name_of(head.path),
+            ]
+            for head in heads
+        ]
+        yield from listing(_COLUMNS, rows, width, ink)

@@ -1,0 +1,53 @@
+"""Which sections of a song are meant by a name: every appearance, or one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from charts.book import folded
+from charts.played import PlayedSection
+from charts.source import FeelmapError
+from charts.spelling import nearest
+
+
+def parts_named(parts: Sequence[PlayedSection], text: str, title: str) -> list[PlayedSection]:
+    """The appearances of a section as played; ``Chorus#2`` is the second one alone.
+
+    A part of a name is enough where it fits one name only; raises with the nearest name otherwise.
+    """
+    base, _, count = text.rpartition("#")
+    found = _named(parts, text)
+    if found or not base:
+        return found or _refuse(parts, text, title)
+    found = _named(parts, base)
+    which = int(count) if count.strip().isdecimal() else 0
+    if found and 1 <= which <= len(found):
+        return [found[which - 1]]
+    if found:
+        times = f"{len(found)} times" if len(found) > 1 else "once"
+        name = found[0].section.name
+        raise FeelmapError(f"{name} appears {times} in {title}, there is no #{count}", f"write {name}#1")
+    return _refuse(parts, text, title)
+
+
+def _named(parts: Sequence[PlayedSection], text: str) -> list[PlayedSection]:
+    wanted = _plain(text)
+    whole = [part for part in parts if _plain(part.section.name) == wanted]
+    if whole or not wanted:
+        return whole
+    inside = [part for part in parts if wanted in _plain(part.section.name)]
+    return inside if len({part.section.name for part in inside}) == 1 else []
+
+
+def _plain(name: str) -> str:
+    return folded(" ".join(name.split()))
+
+
+def _refuse(parts: Sequence[PlayedSection], text: str, title: str) -> list[PlayedSection]:
+    names = {_plain(part.section.name): part.section.name for part in parts}
+    several = [name for plain, name in names.items() if _plain(text) and _plain(text) in plain]
+    if len(several) > 1:
+        raise FeelmapError(f"“{text}” could be {', '.join(several)}", "write more of the name")
+    like = nearest(_plain(text), names)
+    hint = f"did you mean {names[like]}?" if like else f"it has {', '.join(names.values())}"
+    raise FeelmapError(f"{title} has no section “{text}”", hint)

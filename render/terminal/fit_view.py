@@ -1,0 +1,143 @@
+"""One pattern against one feel: the verdict, the two grids under one another, what each beat is off by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+from typing import Any
+
+from charts.counting import TRIPLETS, count_grid, offsets_in_words
+from charts.feel import Feel
+from charts.fitting.hands import Playing, playable
+from charts.fitting.limits import Limits
+from charts.fitting.moments import Beats, own_beats
+from charts.pattern import FILL, Pattern
+from charts.ruler import EMPTY, Mark
+from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, beat_json, judge, worst
+from render.terminal.ink import BOLD, CYAN, GREEN, RED, YELLOW, Ink, folded_words
+from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows
+from render.terminal.staff import Row, staff
+from render.terminal.words import number
+
+COLOURS = {FITS: GREEN, CROSSES: CYAN, NEAR: YELLOW, CLASHES: RED}
+DEFAULT_BAR = 4
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A pattern judged against a feel at a tempo, and whether it can be played there."""
+
+    pattern: Pattern
+    feel: Feel
+    tempo: Fraction
+    under: Beats
+    verdicts: tuple[BeatVerdict, ...]
+    playing: Playing
+
+    @property
+    def verdict(self) -> str:
+        return worst(self.verdicts)
+
+    @property
+    def swing(self) -> float | None:
+        """The swing ratio at this tempo."""
+        ratio = self.feel.ratio(self.tempo)
+        return None if ratio is None else round(float(ratio), 3)
+
+
+def fit_of(
+    pattern: Pattern, feel: Feel, tempo: Fraction, tolerance: Fraction, limits: Limits, left_handed: bool
+) -> Fit:
+    """Judge a pattern that stands alone, over the beats of its own meter."""
+    under = own_beats(pattern, tempo)
+    verdicts = judge(pattern, feel, under, tolerance)
+    return Fit(pattern, feel, tempo, under, verdicts, playable(pattern, feel, under, limits, left_handed))
+
+
+def fit_json(fit: Fit) -> dict[str, Any]:
+    """The answer of ``fit --json``."""
+    return {
+        "pattern": fit.pattern.name,
+        "feel": fit.feel.name,
+        "tempo": round(float(fit.tempo), 3),
+        "swing": fit.swing,
+        "verdict": fit.verdict,
+        "beats": [beat_json(place, beat) for place, beat in enumerate(fit.verdicts, start=1)],
+        "playable": fit.playing.playable,
+        "limits": [breach.row() for breach in fit.playing.breaches],
+    }
+
+
+def fit_lines(fit: Fit, width: int, ink: Ink, triplets: str = TRIPLETS) -> Iterator[str]:
+    """The drawing: what it is, the counts and rows on one ruler, then each beat in words."""
+    yield f"{ink(fit.pattern.name, BOLD)}: {ink(fit.verdict, BOLD, COLOURS[fit.verdict])}"
+    swing = f", swung {number(Fraction(fit.swing).limit_denominator(100))} to 1" if fit.swing else ""
+    yield f"  against {fit.feel.name} at {number(fit.tempo)} a minute{swing}"
+    yield ""
+    numbers = list(range(1, fit.pattern.beats + 1))
+    bar = len(fit.pattern.meter.beats) if fit.pattern.meter else DEFAULT_BAR
+    yield from staff(fit_rows(fit, numbers, triplets), width, bar, ink)
+    yield ""
+    own = counts(fit.pattern, fit.feel, fit.under, numbers, triplets)
+    yield from _beats_in_words(fit, [[word for _, word in beat] for beat in own], width, ink)
+    yield from _hands_in_words(fit, width, ink)
+    if fit.verdict == CLASHES and fit.pattern.origin:
+        yield f'  re-lay it: feelmap regrid "{fit.pattern.name}" --feel "{fit.feel.name}"'
+    yield ""
+    yield from ("  " + line for line in folded_words(kit_words(fit.pattern), width - 2))
+
+
+def fit_rows(fit: Fit, numbers: Sequence[int], triplets: str) -> list[Row]:
+    """Both counts, what is off, and the strokes, each where it sounds."""
+    groove = tuple(
+        count_grid(fit.feel, beat, bpm, place, triplets)
+        for place, (beat, bpm) in zip(numbers, fit.under, strict=True)
+    )
+    own = tuple(counts(fit.pattern, fit.feel, fit.under, numbers, triplets))
+    label = f"the {fit.pattern.kind} counts" if fit.pattern.kind == FILL else "the pattern counts"
+    rows = [Row("the groove counts", groove, EMPTY), Row(label, own, EMPTY, (BOLD,))]
+    offsets = tuple(map(_offset_marks, fit.verdicts))
+    if any(offsets):
+        rows.append(Row("ms early -, late +", offsets, " ", (COLOURS[fit.verdict],)))
+    strokes = stroke_rows(fit.pattern, heard_places(fit.pattern, fit.feel, fit.under), fit.playing.assignment)
+    return rows + strokes
+
+
+def _offset_marks(verdict: BeatVerdict) -> tuple[Mark, ...]:
+    """Rounded offsets under the strokes that are off; those play where they are written."""
+    return tuple(
+        (at, f"{off:+.0f}") for at, off in zip(verdict.onsets, verdict.offsets_ms, strict=True) if off
+    )
+
+
+def _beats_in_words(fit: Fit, words: Sequence[Sequence[str]], width: int, ink: Ink) -> Iterator[str]:
+    """Beats that read alike are told together."""
+
+    def told(place: int) -> tuple[str, int, int, str]:
+        beat = fit.verdicts[place]
+        said = ["the beat" if word.isdigit() else word for word in words[place][: len(beat.onsets)]]
+        return beat.verdict, beat.division, beat.level, offsets_in_words(said, beat.offsets_ms)
+
+    for (verdict, division, level, off), group in groupby(range(len(fit.verdicts)), told):
+        places = [place + 1 for place in group]
+        name = f"beat {places[0]}" if len(places) == 1 else f"beats {places[0]} to {places[-1]}"
+        grid = f"in {division}" + (f" against {level}" if level != division else "")
+        if not fit.verdicts[places[0] - 1].onsets:
+            grid = "nothing is struck"
+        lines = folded_words(grid + (f": {off}" if off else ""), width - 26) or [""]
+        yield f"  {name:<15}{ink(f'{verdict:<9}', COLOURS[verdict])}{lines[0]}"
+        yield from (" " * 26 + line for line in lines[1:])
+
+
+def _hands_in_words(fit: Fit, width: int, ink: Ink) -> Iterator[str]:
+    if fit.playing.playable:
+        yield f"  playable at {number(fit.tempo)} a minute"
+        return
+    yield f"  {ink('not playable', BOLD, RED)} at {number(fit.tempo)} a minute"
+    for breach in fit.playing.breaches:
+        first, second = (f"{s.voice} in beat {s.beat + 1}" for s in (breach.first, breach.second))
+        gap, limit = float(breach.gap_ms), float(breach.limit_ms)
+        asked = f"{breach.limb}: {gap:.0f} ms from {first} to {second}, the limit is {limit:.0f}"
+        yield from ("    " + line for line in folded_words(asked, width - 4, "  "))

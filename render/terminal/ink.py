@@ -1,0 +1,93 @@
+"""Emphasis on a terminal, and nothing at all where there is none; widths of text in columns."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TextIO
+
+from render.terminal.width import in_colour
+from render.terminal.words import prints
+
+BOLD, DIM, RED, GREEN, YELLOW, CYAN = "1", "2", "31", "32", "33", "36"
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """What may be used: escape codes (``colour``), and signs beyond the plain ones (``signs``)."""
+
+    colour: bool = False
+    signs: bool = True
+
+    def __call__(self, text: str, *codes: str) -> str:
+        """The text in some style; plain where there is no terminal.
+
+        >>> Ink()("Chorus", BOLD), Ink(colour=True)("Chorus", BOLD)
+        ('Chorus', '\\x1b[1mChorus\\x1b[0m')
+        """
+        return f"\x1b[{';'.join(codes)}m{text}\x1b[0m" if self.colour and text.strip() and codes else text
+
+    def sign(self, sign: str, plain: str) -> str:
+        """A sign, or what stands for it where it cannot be printed."""
+        return sign if self.signs else plain
+
+
+def ink_for(stream: TextIO) -> Ink:
+    """What a stream can show."""
+    return Ink(in_colour(stream), prints(stream, "♩…–×│"))
+
+
+def cells(text: str) -> int:
+    """Columns that a text takes: wide letters count two, combining marks none.
+
+    >>> cells("cafe\\u0301"), cells("鼓")
+    (4, 2)
+    """
+    if text.isascii():
+        return len(text)
+    return sum(
+        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text
+    )
+
+
+def padded(text: str, width: int) -> str:
+    """The text filled with spaces to so many columns."""
+    return text + " " * (width - cells(text))
+
+
+def cut(text: str, width: int, ink: Ink) -> str:
+    """The text, shortened with a sign where it is too long for so many columns.
+
+    >>> cut("Harbour Lights", 8, Ink()), cut("Harbour Lights", 8, Ink(signs=False))
+    ('Harbour…', 'Harbou..')
+    """
+    if cells(text) <= width:
+        return text
+    mark = ink.sign("…", "..")
+    kept = text
+    while kept and cells(kept) > width - len(mark):
+        kept = kept[:-1]
+    return kept.rstrip() + mark if width >= len(mark) else kept
+
+
+def folded_words(text: str, width: int, indent: str = "") -> list[str]:
+    """The text folded at spaces to lines of so many columns, all but the first indented."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        lead = indent if lines else ""
+        joined = f"{line} {word}" if line else lead + word
+        if line and cells(joined) > width:
+            lines.append(line)
+            line = indent + word
+        else:
+            line = joined
+    return [*lines, line] if line else lines
+
+
+def write(lines: Iterable[str], stream: TextIO) -> None:
+    """Print lines; what the encoding lacks becomes a question mark, never an error."""
+    encoding = stream.encoding or "utf-8"
+    for line in lines:
+        stream.write(line.rstrip().encode(encoding, "replace").decode(encoding) + "\n")

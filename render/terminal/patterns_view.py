@@ -1,0 +1,193 @@
+"""The patterns: which there are and on what grid each moves; one of them drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import groupby
+from typing import Any
+
+from charts.counting import TRIPLETS
+from charts.feel import Feel
+from charts.fitting.hands import playable
+from charts.fitting.moments import own_beats
+from charts.kit import is_hand
+from charts.notation import write_rows
+from charts.pattern import FILL, GROOVE, Pattern, division
+from charts.ruler import EMPTY
+from charts.verdict import fits_grid, nominal_onsets
+from render.terminal.ink import BOLD, DIM, Ink, folded_words
+from render.terminal.listing import Column, listing
+from render.terminal.pattern_view import counts, kit_words, stroke_rows
+from render.terminal.staff import Row, staff
+from render.terminal.words import many, number
+
+USUAL_TEMPO = Fraction(100)  # where a pattern gives no range
+SIZES = {"short": (1, 2), "medium": (3, 4), "long": (5, 64)}  # beats
+BAR = 4
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What ``fills`` was asked for; None where it does not matter."""
+
+    feel: Feel | None = None
+    tempo: Fraction | None = None
+    beats: int | None = None
+    voices: frozenset[str] = frozenset()
+    size: str | None = None
+    kind: str | None = None
+
+    def admits(self, pattern: Pattern) -> bool:
+        """True for a pattern that is all that was asked for."""
+        low, high = SIZES.get(self.size or "", (1, 64))
+        return (
+            (self.kind is None or pattern.kind == self.kind)
+            and (self.beats is None or pattern.beats == self.beats)
+            and low <= pattern.beats <= high
+            and (not self.voices or self._played_on(pattern))
+            and (
+                self.tempo is None
+                or pattern.tempo is None
+                or pattern.tempo[0] <= self.tempo <= pattern.tempo[1]
+            )
+            and (self.feel is None or fits(pattern, self.feel, self.tempo or tempo_of(pattern)))
+        )
+
+    def _played_on(self, pattern: Pattern) -> bool:
+        """Hands on these voices only; the feet are free unless a foot's voice is named."""
+        feet = any(not is_hand(voice) for voice in self.voices)
+        return all(voice in self.voices for voice in pattern.voices if is_hand(voice) or feet)
+
+
+def tempo_of(pattern: Pattern) -> Fraction:
+    """The middle of the tempo range in which a pattern sounds right."""
+    return (pattern.tempo[0] + pattern.tempo[1]) / 2 if pattern.tempo else USUAL_TEMPO
+
+
+def fits(pattern: Pattern, feel: Feel, tempo: Fraction) -> bool:
+    """True where every beat sits on the feel's grid."""
+    grids = [feel.grid(beat, bpm) for beat, bpm in own_beats(pattern, tempo)]
+    return all(fits_grid(nominal_onsets(pattern, place, grid), grid) for place, grid in enumerate(grids))
+
+
+def feels_that_fit(pattern: Pattern, feels: Iterable[Feel]) -> list[str]:
+    """The names of the feels that a pattern fits; feels with one grid are tried once."""
+    tempo, known = tempo_of(pattern), {}
+    found = []
+    for feel in feels:
+        grid = (feel.divides, feel.home, feel.ratio(tempo))
+        if grid not in known:
+            known[grid] = fits(pattern, feel, tempo)
+        if known[grid]:
+            found.append(feel.name)
+    return found
+
+
+def tempo_range(pattern: Pattern) -> list[float] | None:
+    """The range as JSON gives it."""
+    return [round(float(end), 3) for end in pattern.tempo] if pattern.tempo else None
+
+
+def pattern_json(pattern: Pattern, feels: Iterable[Feel]) -> dict[str, Any]:
+    """One row of ``fills --json``; every key is always there."""
+    return {
+        "name": pattern.name,
+        "kind": pattern.kind,
+        "beats": pattern.beats,
+        "grid": [division(onsets) for onsets in pattern.onsets],
+        "voices": list(pattern.voices),
+        "suits": pattern.suits or None,
+        "meter": str(pattern.meter) if pattern.meter else None,
+        "tempo": tempo_range(pattern),
+        "swung": pattern.swung,
+        "rows": write_rows(pattern),
+        "feels": feels_that_fit(pattern, feels),
+        "origin": pattern.origin or None,
+    }
+
+
+def grid_words(pattern: Pattern) -> str:
+    """Each beat's division, equal neighbours told once.
+
+    >>> from charts.notation import read_rows
+    >>> grid_words(Pattern("", "fill", 3, read_rows("SD ooo|ooo|oooo").strokes))
+    '3x2 4'
+    """
+    runs = [(cells, len(list(run))) for cells, run in groupby(map(division, pattern.onsets))]
+    if len(runs) == 1:
+        return str(runs[0][0])
+    return " ".join(f"{cells}x{times}" if times > 1 else str(cells) for cells, times in runs)
+
+
+_COLUMNS = (
+    Column("name", most=34), Column("beats", right=True), Column("grid", 4, most=16), Column("tempo", 3),
+    Column("voices", 2, most=24), Column("suits", 1, most=60, loose=True), Column("from", 1),
+)  # fmt: skip
+
+
+def patterns_lines(patterns: Sequence[Pattern], width: int, ink: Ink) -> Iterator[str]:
+    """The list: fills, then grooves."""
+    several = len({pattern.origin for pattern in patterns}) > 1
+    columns = _COLUMNS if several else _COLUMNS[:-1]
+    for kind in (FILL, GROOVE):
+        chosen = [pattern for pattern in patterns if pattern.kind == kind]
+        if not chosen:
+            continue
+        yield ink(many(len(chosen), kind), BOLD)
+        yield from listing(columns, [_row(pattern)[: len(columns)] for pattern in chosen], width, ink)
+        if kind == FILL and len(chosen) < len(patterns):
+            yield ""
+
+
+def _row(pattern: Pattern) -> list[str]:
+    tempo = "-".join(number(end) for end in pattern.tempo) if pattern.tempo else ""
+    voices = " ".join(pattern.voices)
+    return [
+        pattern.name,
+        str(pattern.beats),
+        grid_words(pattern),
+        tempo,
+        voices,
+        pattern.suits,
+        pattern.origin,
+    ]
+
+
+def pattern_lines(
+    pattern: Pattern, feels: Sequence[Feel], width: int, ink: Ink, triplets: str = TRIPLETS
+) -> Iterator[str]:
+    """One pattern drawn as it is written, with what it suits and the feels it fits."""
+    names = feels_that_fit(pattern, feels)
+    yield f"{ink(pattern.name, BOLD)}   {pattern.kind}, {many(pattern.beats, 'beat')}"
+    for label, text in _facts(pattern, names):
+        yield from (f"  {line}" for line in folded_words(f"{label}: {text}", width - 2, "  "))
+    yield ""
+    feel = next((feel for feel in feels if feel.name in names), None) or Feel("", (2, 2))
+    bar = len(pattern.meter.beats) if pattern.meter else BAR
+    yield from staff(_written_rows(pattern, feel, triplets), width, bar, ink)
+    yield ""
+    yield from ("  " + line for line in folded_words(kit_words(pattern), width - 2))
+
+
+def _written_rows(pattern: Pattern, feel: Feel, triplets: str) -> list[Row]:
+    """Count and strokes where they are written, whatever the swing; hands are found where none are given."""
+    under = own_beats(pattern, tempo_of(pattern))
+    even = Feel("", feel.divides, home_cells=feel.home_cells, count=feel.count)
+    written = replace(pattern, swung=False)
+    hands = () if pattern.stuck else playable(pattern, feel, under).assignment
+    said = tuple(counts(written, even, under, range(1, pattern.beats + 1), triplets))
+    return [Row("count", said, EMPTY, (DIM,)), *stroke_rows(written, lambda stroke: stroke.at, hands)]
+
+
+def _facts(pattern: Pattern, feels: Sequence[str]) -> Iterator[tuple[str, str]]:
+    if pattern.suits:
+        yield "suits", pattern.suits
+    if pattern.tempo:
+        yield "tempo", " to ".join(number(end) for end in pattern.tempo)
+    if pattern.meter:
+        yield "meter", str(pattern.meter)
+    if pattern.swung:
+        yield "written straight", "played swung"
+    yield "fits", ", ".join(feels) if feels else "none of the feels here"

@@ -1,0 +1,254 @@
+"""The road map on the screen: head, a row a section as played, fills, foot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+
+from charts.placing import place_fill
+from charts.played import PlayedSection, played, song_seconds
+from charts.song import EACH, LAST, FillUse, Section, Song, TempoMark
+from charts.verdict import CLASHES, judge, worst
+from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes
+from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
+from render.terminal.words import clock, many, number, tempo_words
+
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+WIDEST_LABEL = 26
+NUMBER = 4  # columns of a bar number
+NARROW_BOXES = 38  # eight bars of 3/4 and a little: with less room the boxes go below the name
+
+
+@dataclass(frozen=True)
+class Line:
+    """A row of the form: one appearance, or several alike in a row."""
+
+    part: PlayedSection
+    count: int
+    before: PlayedSection | None
+
+    @property
+    def label(self) -> str:
+        """The name with its bars as a chart writes them."""
+        section = self.part.section
+        times = f" x{section.times}" if section.times > 1 else ""
+        return (
+            f"{section.name} ({'+'.join(map(str, section.phrases))}){times}{' open' if section.open else ''}"
+        )
+
+
+def form_rows(parts: Sequence[PlayedSection]) -> list[Line]:
+    """The form with equal neighbours folded into one."""
+    rows: list[Line] = []
+    before: PlayedSection | None = None
+    for _, group in groupby(parts, lambda part: part.section):
+        same = list(group)
+        rows.append(Line(same[0], len(same), before))
+        before = same[-1]
+    return rows
+
+
+def fill_letters(song: Song) -> dict[str, str]:
+    """A letter for each fill, in the order of the form."""
+    titles = dict.fromkeys(use.title for section in song.form for use in section.fills)
+    return {title: LETTERS[n] if n < len(LETTERS) else UNNAMED for n, title in enumerate(titles)}
+
+
+def roadmap_lines(song: Song, width: int, ink: Ink, tolerance: Fraction) -> Iterator[str]:
+    """The whole road map within ``width`` columns."""
+    yield from head_lines(song, width, ink)
+    yield ""
+    parts, letters = played(song), fill_letters(song)
+    rows = form_rows(parts)
+    label = min(WIDEST_LABEL, max((cells(row.label) for row in rows), default=0))
+    indent = NUMBER + 2 + label + 2
+    if width - indent < NARROW_BOXES:
+        indent = NUMBER + 2
+    used = ""
+    for row in rows:
+        drawn = boxes(row.part, letters)
+        used += "".join(drawn)
+        yield from _row_lines(song, row, drawn, letters, indent, width, ink)
+    yield ""
+    yield from foot_lines(song, width)
+    yield from _fill_lines(parts, letters, width, ink, tolerance)
+    yield from _sign_lines(used, width, ink)
+
+
+def head_lines(song: Song, width: int, ink: Ink) -> Iterator[str]:
+    """Title and writer; tempo, feel, meter, key, count-in; groove and notes."""
+    by = f"by {song.by}" if song.by else ""
+    gap = max(3, width - cells(song.title) - cells(by))
+    if by and cells(song.title) + 3 + cells(by) > width:
+        yield ink(song.title, BOLD)
+        yield by
+    else:
+        yield ink(song.title, BOLD) + " " * gap + by if by else ink(song.title, BOLD)
+    facts = [tempo_words(song.meter, song.tempo, ink.signs), song.feel.name, str(song.meter)]
+    facts += [f"key {song.key}"] if song.key else []
+    facts.append(f"count-in {song.count_in}")
+    facts += [f"pickup {many_beats(song.pickup)}"] if song.pickup else []
+    yield from _joined(facts, width)
+    for label, text in (("groove", song.groove), ("note", song.notes)):
+        if text:
+            yield from folded_words(f"{label}: {text}", width, "  ")
+
+
+def many_beats(beats: Fraction) -> str:
+    """A length in beats, in words."""
+    return f"{number(beats) if beats.denominator in (1, 2, 5) else beats} beat{'' if beats == 1 else 's'}"
+
+
+def _joined(facts: Sequence[str], width: int) -> Iterator[str]:
+    """Facts side by side, parted by spaces, folded between them."""
+    line = ""
+    for fact in facts:
+        if line and cells(line) + 3 + cells(fact) > width:
+            yield line
+            line = fact
+        else:
+            line = f"{line}   {fact}" if line else fact
+    if line:
+        yield line
+
+
+def _row_lines(
+    song: Song, row: Line, drawn: list[str], letters: dict[str, str], indent: int, width: int, ink: Ink
+) -> Iterator[str]:
+    section = row.part.section
+    below = indent == NUMBER + 2
+    lines = box_lines(section, drawn, width - indent)
+    head = f"{row.part.first_bar:>{NUMBER}}  "
+    label = padded(row.label, indent - len(head))
+    if below or cells(row.label) > indent - len(head) - 2:
+        yield head + ink(row.label, BOLD)
+        lead = " " * indent
+    else:
+        lead = head + ink(label, BOLD)
+    notes = list(_notes(song, row, ink))
+    last = len(lines) - 1
+    for place, line in enumerate(lines):
+        beside = "   ".join(text for text, _ in notes)
+        if place == last and notes and indent + len(line) + 3 + cells(beside) <= width:
+            yield f"{lead}{line}   {'   '.join(ink(text, *codes) for text, codes in notes)}"
+            notes = []
+        else:
+            yield lead + line
+        lead = " " * indent
+    yield from _notes_below(notes, indent, width, ink)
+    for text in _words_below(section, letters):
+        yield from (" " * indent + line for line in folded_words(text, width - indent, "  "))
+
+
+def _notes_below(
+    notes: Sequence[tuple[str, tuple[str, ...]]], indent: int, width: int, ink: Ink
+) -> Iterator[str]:
+    codes = dict(notes)
+    for line in _joined([text for text, _ in notes], width - indent):
+        shown = line
+        for text, style in codes.items():
+            shown = shown.replace(text, ink(text, *style), 1) if text in line else shown
+        yield " " * indent + shown
+
+
+def _notes(song: Song, row: Line, ink: Ink) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """What is new in a row, each with its emphasis: times, feel, meter, tempo, dynamics, odd lengths."""
+    section, before = row.part.section, row.before.section if row.before else None
+    if row.count > 1:
+        yield f"{row.count} times in a row", (BOLD,)
+    if section.open:
+        yield (f"open until {section.until}" if section.until else "open"), (BOLD, YELLOW)
+    if section.feel != (before.feel if before else song.feel):
+        yield f"feel: {section.feel.name}", (BOLD, CYAN)
+    if section.meter != (before.meter if before else song.meter):
+        yield f"meter {section.meter}", (BOLD, CYAN)
+    tempo_before = _end_tempo(row.before) if row.before else song.tempo
+    unit_before = (before.meter if before else song.meter).unit_quarters
+    changed = section.tempo != tempo_before or section.meter.unit_quarters != unit_before
+    if changed or section.tempo_to is not None:
+        yield tempo_words(section.meter, section.tempo, ink.signs, section.tempo_to), (BOLD, CYAN)
+    yield from ((_mark_words(mark, section.times), (CYAN,)) for mark in section.tempos)
+    if section.groove and section.groove != (before.groove if before else song.groove):
+        yield f"groove: {section.groove}", ()
+    if section.dynamics:
+        yield " to ".join(section.dynamics), (BOLD,)
+    if section.bars % 2 and section.bars > 1:
+        yield f"{many(section.bars, 'bar')}!", (BOLD, RED)
+    yield from ((f"bar {bar} in {meter}!", (BOLD, RED)) for bar, meter in section.odd_bars.items())
+
+
+def _end_tempo(part: PlayedSection) -> Fraction:
+    return part.clock.tempo_at(part.section.units * part.section.times)
+
+
+def _mark_words(mark: TempoMark, times: int) -> str:
+    to = f" to {number(mark.to)}" if mark.to is not None else ""
+    return f"tempo {number(mark.tempo)}{to} from bar {mark.bar}{pass_words(mark.pass_, times)}"
+
+
+def pass_words(pass_: str | int, times: int) -> str:
+    """On which pass, where that is not every one."""
+    if pass_ == EACH or times < 2:
+        return ""
+    return ", last time" if pass_ == LAST else f", pass {pass_}"
+
+
+def _words_below(section: Section, letters: dict[str, str]) -> Iterator[str]:
+    """Cues at their bars, holds that last, fills with their letters."""
+    cues = [f"{cue.place}: {cue.text}" for cue in section.cues]
+    if cues:
+        yield "; ".join(cues)
+    lasting = [f"{hold.place} for {number(hold.seconds)} s" for hold in section.holds if hold.seconds]
+    if lasting:
+        yield f"hold {', '.join(lasting)}"
+    fills = [f"{letters[use.title]} {use.title}{_fill_words(section, use)}" for use in section.fills]
+    if fills:
+        yield "; ".join(fills)
+
+
+def _fill_words(section: Section, use: FillUse) -> str:
+    passes = pass_words(use.pass_, section.times)
+    return passes + (", sets up the next" if use.sets_up_next else "")
+
+
+def foot_lines(song: Song, width: int) -> Iterator[str]:
+    """The ending, total bars and time."""
+    if song.ending:
+        yield from folded_words(f"ends: {song.ending}", width, "  ")
+    opened = [f"{section.name} x{section.times}" for section in song.form if section.open]
+    counted = f", counting {', '.join(dict.fromkeys(opened))}" if opened else ""
+    yield from folded_words(f"{many(song.bars, 'bar')}, {clock(song_seconds(song))}{counted}", width, "  ")
+
+
+def _fill_lines(
+    parts: Sequence[PlayedSection], letters: dict[str, str], width: int, ink: Ink, tolerance: Fraction
+) -> Iterator[str]:
+    """Only the fills that fight their feel, once each."""
+    told: set[tuple[str, str]] = set()
+    for place, part in enumerate(parts):
+        for use in part.section.fills:
+            following = parts[place + 1] if place + 1 < len(parts) else None
+            feel = following.section.feel if use.sets_up_next and following else part.section.feel
+            if (use.title, feel.name) in told:
+                continue
+            told.add((use.title, feel.name))
+            if use.pattern is None:
+                yield from folded_words(f"{letters[use.title]} {use.title}: no such pattern", width, "  ")
+                continue
+            placed = place_fill(part, use, part.section.times if use.pass_ != EACH else 1)
+            assert placed is not None  # the pattern is there
+            under = [(beat.beat, beat.tempo) for beat in placed.beats]
+            if worst(judge(placed.pattern, feel, under, tolerance)) == CLASHES:
+                why = f"on purpose: {use.on_purpose}" if use.on_purpose else "feelmap check says what fits"
+                text = f"{letters[use.title]} {use.title} clashes with {feel.name}; {why}"
+                yield from (
+                    ink(line, *(() if use.on_purpose else (RED,))) for line in folded_words(text, width, "  ")
+                )
+
+
+def _sign_lines(used: str, width: int, ink: Ink) -> Iterator[str]:
+    """What the signs in the boxes mean, as far as there are any."""
+    meanings = [f"{sign} {meaning}" for sign, meaning in SIGNS.items() if sign in used]
+    yield from (ink(line, DIM) for line in _joined(meanings, width))
