@@ -52,9 +52,17 @@ def read_setlist(source: Source, book: Book) -> tuple[SetList | None, list[Findi
         return None, [_for_setlists(finding) for finding in document.findings]
     reader = Reader(source)
     found = _SetListReader(reader, book).read(document.root)
+    if reader.failed and found is not None:
+        _tell_names(reader, found)  # no rule will: there is no whole set list
     where = Where(setlist=found.gig if found else None)
     findings = sorted(reader.findings, key=lambda f: (f.span.line, f.span.column) if f.span else (0, 0))
     return None if reader.failed else found, [finding.at(where) for finding in findings]
+
+
+def _tell_names(reader: Reader, setlist: SetList) -> None:
+    for item in setlist.items():
+        if item.problem is not None:
+            reader.say(item.span, item.problem.message, item.problem.hint, "unknown", item.problem.level)
 
 
 def _for_setlists(finding: Finding) -> Finding:
@@ -205,7 +213,11 @@ def _check_times(reader: Reader, setlist: SetList) -> None:
                 at, f"{starts}, before what stands above it ({before:%H:%M})", "put the sets in order of time"
             )
         elif whole is not None and passed >= whole and setlist.ends is not None:
-            reader.say(at, f"{starts}, when the gig has ended ({setlist.ends:%H:%M})", "check the two times")
+            reader.say(
+                at,
+                f"{starts}, when the gig has ended ({setlist.ends:%H:%M})",
+                f"write a start before {setlist.ends:%H:%M}, or a later ends",
+            )
         before = part.start
 
 
@@ -220,7 +232,9 @@ def _check_curfew(reader: Reader, setlist: SetList, start: time | None) -> int |
     whole = _wait(start, setlist.ends)
     if not 0 < whole <= LONGEST_GIG:
         reader.say(
-            at, f"the gig ends at {setlist.ends:%H:%M} and starts at {start:%H:%M}", "check the two times"
+            at,
+            f"the gig ends at {setlist.ends:%H:%M} and starts at {start:%H:%M}",
+            f"write an end at most {LONGEST_GIG // HOUR} hours after the start",
         )
         return None
     return whole

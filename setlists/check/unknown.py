@@ -36,36 +36,31 @@ from setlists.tonight import left_over, places_of
 def unknown(subject: Subject) -> Iterator[Finding]:
     commas = _commas(subject)
     for song in subject.gig.songs:
-        problem = song.item.problem
+        if song.number - 1 in commas:
+            continue  # told with its first half
         if song.number in commas:
             title = commas[song.number]
-            yield subject.finding(
-                "unknown",
-                ERROR,
-                song,
-                f"the comma parts “{title}” in two",
-                f'put the title in quotes: "{title}"',
-            )
-        elif song.number - 1 in commas:
-            continue  # told with its first half
-        elif problem is not None:
-            yield subject.finding("unknown", problem.level, song, problem.message, problem.hint)
-        if song.read is not None and song.chart is None:
-            name = subject.book.name_of(song.item.path) if song.item.path else song.title
-            yield subject.finding(
-                "unknown",
-                ERROR,
-                song,
-                f"the chart of {song.title} cannot be read",
-                f"feelmap check {name} says why",
-            )
+            message = f"the comma parts “{title}” in two"
+            yield subject.finding("unknown", ERROR, song, message, f'put the title in quotes: "{title}"')
+            continue
+        yield from _name_and_chart(subject, song)
         yield from _skipped(subject, song)
+
+
+def _name_and_chart(subject: Subject, song: GigSong) -> Iterator[Finding]:
+    problem = song.item.problem
+    if problem is not None:
+        yield subject.finding("unknown", problem.level, song, problem.message, problem.hint)
+    if song.item.path is not None and song.chart is None:
+        message = f"the chart of {song.title} cannot be read"
+        hint = f"feelmap check {subject.book.name_of(song.item.path)} says why"
+        yield subject.finding("unknown", ERROR, song, message, hint)
 
 
 def _commas(subject: Subject) -> dict[int, str]:
     """Titles with a comma that a list in brackets took for two, by the number of their first half."""
-    halves = [song for song in subject.gig.songs if song.item.problem and song.item.problem.level == ERROR]
-    if not halves:
+    halves = [song for song in subject.gig.songs if song.item.problem]
+    if len(halves) < 2:
         return {}
     names = SongNames(subject.book)
     found = {}
@@ -77,34 +72,21 @@ def _commas(subject: Subject) -> dict[int, str]:
 
 
 def _skipped(subject: Subject, song: GigSong) -> Iterator[Finding]:
+    """Sections to leave out that are not there, and songs of which nothing would be left."""
     skip = song.item.changes.skip
-    if not skip:
+
+    def told(message: str, hint: str) -> Finding:
+        return subject.finding("unknown", ERROR, song, message, hint, key="skip")
+
+    if skip and song.item.path is None and song.item.problem is None:
+        yield told(f"{song.title} has no chart to skip a section of", "leave skip out")
+    if not skip or song.chart is None:
         return
-    if song.chart is None:
-        if song.read is None and song.item.problem is None:
-            yield subject.finding(
-                "unknown",
-                ERROR,
-                song,
-                f"{song.title} has no chart to skip a section of",
-                "leave skip out",
-                key="skip",
-            )
-        return
+    sections = list(dict.fromkeys(section.name for section in song.chart.form))
     for name in skip:
         if not places_of(song.chart, name):
-            like = nearest(name, [section.name for section in song.chart.form])
-            has = ", ".join(dict.fromkeys(section.name for section in song.chart.form))
-            hint = f"write {like}" if like else f"its sections are {has}"
-            yield subject.finding(
-                "unknown", ERROR, song, f"{song.title} has no section called “{name}”", hint, key="skip"
-            )
+            like = nearest(name, sections)
+            hint = f"write {like}" if like else f"its sections are {', '.join(sections)}"
+            yield told(f"{song.title} has no section called “{name}”", hint)
     if not left_over(song.chart, skip):
-        yield subject.finding(
-            "unknown",
-            ERROR,
-            song,
-            f"skip leaves nothing of {song.title}",
-            "leave the song out instead",
-            key="skip",
-        )
+        yield told(f"skip leaves nothing of {song.title}", "leave the song out instead")

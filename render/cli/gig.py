@@ -1,0 +1,43 @@
+"""The command ``gig``."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from render.cli.common import BookOption, JsonOption, open_book, print_json
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command of this module."""
+    app.command("gig")(gig)
+
+
+def gig(
+    setlist: Annotated[
+        str, typer.Argument(metavar="SETLIST", help="The set list: its gig, file, or part of the gig's name.")
+    ],
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """The running order: when every song starts, tempo, feel, count-in, and what to watch between songs.
+
+    Open repeats count as often as the chart says. ! is a warning, - a note.
+
+    Example: feelmap gig quay
+    """
+    from setlists.book import gig_named
+
+    planned = gig_named(open_book(book), setlist)
+    if as_json:
+        from render.gig_answer import gig_json
+
+        print_json(gig_json(planned))
+        return
+    from render.terminal.gig import gig_lines
+    from render.terminal.ink import ink_for, write
+    from render.terminal.width import columns
+
+    write(gig_lines(planned, columns(sys.stdout), ink_for(sys.stdout)), sys.stdout)

@@ -1,0 +1,226 @@
+"""The running order: what a band leader pins to the wall."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from charts.song import CountIn
+from charts.source import ERROR, WARNING, Finding
+from charts.timing import Meter
+from render.terminal.ink import BOLD, CYAN, DIM, GREEN, RED, YELLOW, Ink, cells, cut, folded_words, padded
+from render.terminal.words import clock, many, number, tempo_words
+from setlists.gig import Gig, GigBreak, GigSet, GigSong
+from setlists.times import length
+
+GUTTER = 2  # columns between two columns
+NARROWEST_TITLE = 14  # columns; a longer title is folded rather than every song given two lines
+OVERRUN = "overrun"  # told at the head of its set
+RIGHT = ("at", "number", "length")  # columns that stand to the right
+_PLAIN_METER = Meter(4, 4)  # for the tempo of a song without a chart
+_MARKS = {ERROR: ("!!", RED), WARNING: ("!", YELLOW)}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One song's cells as they are printed."""
+
+    at: str
+    number: str
+    title: str
+    tempo: str
+    feel: str
+    count_in: str
+    key: str
+    length: str
+
+
+HEADINGS = {
+    "at": "",
+    "number": "",
+    "title": "",
+    "tempo": "tempo",
+    "feel": "feel",
+    "count_in": "count-in",
+    "key": "key",
+    "length": "length",
+}
+
+
+def gig_lines(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
+    """The whole evening, every line at most ``width`` columns."""
+    yield from _head(gig, width, ink)
+    rows = {song.number: _row(song, ink) for song in gig.songs}
+    view = _View(tuple(rows.values()), width, ink)
+    following = {first.number: second.title for first, second in zip(gig.songs, gig.songs[1:], strict=False)}
+    if view.whole:
+        yield ""
+    yield from view.headings()
+    for place, part in enumerate(gig.parts):
+        if place or not view.whole:
+            yield ""
+        if isinstance(part, GigBreak):
+            yield _break(part, view)
+            continue
+        yield from _set_head(part, width, ink)
+        for finding in (each for song in part.songs for each in song.hazards if each.rule == OVERRUN):
+            yield from view.below(finding.message, *_mark(finding))
+        for song in part.songs:
+            yield from view.song(rows[song.number])
+            yield from _below(song, following.get(song.number, ""), view)
+    yield ""
+    yield from _foot(gig, width, ink)
+
+
+def _head(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
+    for line in folded_words(gig.setlist.gig, width):
+        yield ink(line, BOLD)
+    day = gig.setlist.date
+    when = [f"{day:%A} {day.day} {day:%B %Y}"] if day else []
+    if gig.starts_at is not None:
+        when.append(f"{gig.starts_at:%H:%M} to {_at(gig.starts_at, gig.seconds)}")
+    if gig.curfew is not None:
+        when.append(f"curfew {gig.curfew:%H:%M}")
+    yield from folded_words(", ".join(when), width)
+
+
+def _at(start: datetime | None, seconds: float) -> str:
+    """A time of day; without a start the minutes and seconds that have passed."""
+    from setlists.clock import when
+
+    moment = when(start, seconds)
+    return clock(seconds) if moment is None else f"{moment:%H:%M}"
+
+
+def _row(song: GigSong, ink: Ink) -> Row:
+    tempo = "" if song.tempo is None else tempo_words(song.meter or _PLAIN_METER, song.tempo, ink.signs)
+    count_in = "" if song.count_in is None else "none" if song.count_in == CountIn() else str(song.count_in)
+    at = clock(song.offset) if song.starts_at is None else f"{song.starts_at:%H:%M}"
+    feel = song.feel.name if song.feel else ""
+    return Row(at, str(song.number), song.title, tempo, feel, count_in, song.key, clock(song.seconds))
+
+
+class _View:
+    """Columns as wide as what stands in them: one line a song where that fits, else two."""
+
+    def __init__(self, rows: Sequence[Row], width: int, ink: Ink) -> None:
+        self.width, self.ink = width, ink
+        self._widths = {
+            name: max((cells(getattr(row, name)) for row in rows), default=0) for name in Row.__slots__
+        }
+        self.indent = self._widths["at"] + self._widths["number"] + 2 * GUTTER
+        headed = {name: max(each, cells(HEADINGS[name])) for name, each in self._widths.items() if each}
+        others = sum(each + GUTTER for name, each in headed.items() if name != "title")
+        self.whole = width - others >= min(self._widths["title"], NARROWEST_TITLE)
+        if self.whole:
+            self._widths = {**dict.fromkeys(Row.__slots__, 0), **headed}
+            self._widths["title"] = min(self._widths["title"], width - others)
+
+    def _cell(self, row: Row, name: str) -> str:
+        text: str = getattr(row, name)
+        blank = " " * (self._widths[name] - cells(text))
+        return blank + text if name in RIGHT else text + blank
+
+    def _cells(self, row: Row, *names: str) -> list[str]:
+        return [self._cell(row, name) for name in names if self._widths[name]]
+
+    def headings(self) -> Iterator[str]:
+        """What stands in the columns; nothing where a song takes two lines, which say it themselves."""
+        if self.whole:
+            yield self.ink((" " * GUTTER).join(self._cells(Row(**HEADINGS), *Row.__slots__)), DIM)
+
+    def song(self, row: Row) -> Iterator[str]:
+        """A song's own line or lines."""
+        lead = self._cells(row, "at", "number")
+        tail = self._cells(row, "tempo", "feel", "count_in") if self.whole else []
+        tail += self._cells(row, "key", "length")
+        end = (" " * GUTTER).join(tail)
+        room = self._widths["title"] if self.whole else self.width - self.indent - GUTTER - cells(end)
+        first, *rest = folded_words(row.title, room) or [""]
+        title = self.ink(padded(cut(first, room, self.ink), room), BOLD)
+        yield (" " * GUTTER).join([*lead, title, end])
+        yield from (" " * self.indent + self.ink(cut(line, room, self.ink), BOLD) for line in rest)
+        if not self.whole:
+            yield from self.below(self._facts(row))
+
+    def _facts(self, row: Row) -> str:
+        """Tempo, feel and count-in on a line of their own, the tempo in its column."""
+        counted = "no count-in" if row.count_in == "none" else row.count_in and f"count-in {row.count_in}"
+        facts = ", ".join(fact for fact in (row.feel, counted) if fact)
+        return "  ".join([*self._cells(row, "tempo"), facts]) if facts else row.tempo
+
+    def below(self, text: str, mark: str = "", code: str = "") -> Iterator[str]:
+        """Words under a title, folded, with a mark in front of them."""
+        if not text.strip():
+            return
+        room = self.width - self.indent - (cells(mark) + 1 if mark else 0)
+        lines = [text] if cells(text) <= room else folded_words(text, room)
+        for place, line in enumerate(lines):
+            front = (self.ink(mark, BOLD, code) if not place else " " * cells(mark)) + " " if mark else ""
+            yield " " * self.indent + front + cut(line, room, self.ink)
+
+
+def _below(song: GigSong, following: str, view: _View) -> Iterator[str]:
+    """What stands under a song: its note, its hazards, what follows it in a special way."""
+    yield from view.below(song.note)
+    yield from view.below(_changed(song))
+    for finding in song.hazards:
+        if finding.rule != OVERRUN:
+            yield from view.below(finding.message, *_mark(finding))
+    if song.segue and following:
+        yield from view.below(f"segue into {following}", view.ink.sign("→", "->"), GREEN)
+    elif song.item.changes.between is not None and song.gap:
+        yield from view.below(f"then {length(song.gap)} before the next")
+
+
+def _changed(song: GigSong) -> str:
+    """What is not as in the chart tonight, in words."""
+    chart, changes = song.chart, song.item.changes
+    if chart is None:
+        return ""
+    pairs = [
+        (number(changes.tempo), number(chart.tempo)) if changes.tempo else ("", ""),
+        (changes.feel.name, chart.feel.name) if changes.feel else ("", ""),
+        (changes.key, chart.key),
+        (f"count-in {changes.count_in}", str(chart.count_in)) if changes.count_in else ("", ""),
+    ]
+    words = [f"{new} instead of {old}" for new, old in pairs if new and old and not new.endswith(old)]
+    words += [f"without {name}" for name in changes.skip]
+    return f"tonight {', '.join(words)}" if words else ""
+
+
+def _mark(finding: Finding) -> tuple[str, str]:
+    return _MARKS.get(finding.level, ("-", CYAN))
+
+
+def _set_head(part: GigSet, width: int, ink: Ink) -> Iterator[str]:
+    """A set's name and times, a line drawn between them, and its slot."""
+    times = f"{part.starts_at:%H:%M} to {_at(part.starts_at, part.seconds)}, " if part.starts_at else ""
+    slot = "" if part.part.length is None else f" of {length(part.part.length)}"
+    said = f"{times}{clock(part.seconds)}{slot}"
+    over = f", {length(part.over_by)} over" if part.over_by and part.over_by >= 0.5 else ""
+    room = width - cells(said + over) - 2
+    if room < 12:
+        yield ink(cut(part.name, width, ink), BOLD)
+        yield from folded_words(said + over, width, "  ")
+        return
+    name = cut(part.name, room - 3, ink)
+    rule = ink.sign("─", "-") * (room - cells(name) - 1)
+    yield f"{ink(name, BOLD)} {ink(rule, DIM)}  {said}{ink(over, YELLOW, BOLD)}"
+
+
+def _break(part: GigBreak, view: _View) -> str:
+    at = f"{part.starts_at:%H:%M}" if part.starts_at else clock(part.offset)
+    return at + " " * (view.indent - cells(at)) + f"break, {length(part.seconds)}"
+
+
+def _foot(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
+    """How many songs, how much music, and what was told."""
+    music = sum(song.seconds for song in gig.songs)
+    levels = [finding.level for finding in gig.findings]
+    told = [many(levels.count(level), level) for level in (ERROR, WARNING, "note") if level in levels]
+    line = f"{many(len(gig.songs), 'song')}, {clock(music)} of music" + (
+        f"; {', '.join(told)}" if told else ""
+    )
+    yield from (ink(each, DIM) for each in folded_words(line, width))
