@@ -13,13 +13,13 @@ from charts.fitting.moments import Beats, own_beats
 from charts.kit import VOICES
 from charts.pattern import FILL, Pattern, Stroke
 from charts.timing import Beat
-from charts.verdict import FITS, judge, worst
+from charts.verdict import FITS, judge, nominal_onsets, worst
 
-CRASH_VOICES = ("C1", "BD")
 TOMS = frozenset({"T1", "T2", "T3", "FT"})
-LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1 (ours)
+LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1
 SUITS = Fraction(1, 2)  # the bonus where the fill's own words name what it leads into
 LOUD_TOMS = Fraction(1)  # the malus for toms where it has to stay soft
+OFF_HOME = Fraction(1)  # the malus, in a feel that swings, for strokes that the groove itself has no place for
 
 
 @dataclass(frozen=True)
@@ -145,7 +145,20 @@ def _distance(spot: Spot, pattern: Pattern) -> Fraction:
         far += DRUMS * (1 - Fraction(len(wanted.voices & voices), len(wanted.voices | voices) or 1))
     if spot.soft and voices & TOMS:
         far += LOUD_TOMS
+    if spot.feel.swings:
+        far += OFF_HOME * _off_home(spot, pattern)
     return far - (SUITS if _leads(spot, pattern) else 0)
+
+
+def _off_home(spot: Spot, pattern: Pattern) -> Fraction:
+    """The share of a fill's onsets that lie between the cells of the groove."""
+    off = total = 0
+    for place, (beat, bpm) in enumerate(spot.beats[len(spot.beats) - pattern.beats :]):
+        grid = spot.feel.grid(beat, bpm)
+        onsets = nominal_onsets(pattern, place, grid)
+        total += len(onsets)
+        off += sum(grid.home % at.denominator != 0 for at in onsets)
+    return Fraction(off, total or 1)
 
 
 def _apart(one: Fraction, other: Fraction) -> Fraction:
@@ -171,7 +184,7 @@ def _reason(spot: Spot, pattern: Pattern) -> str:
 def _reasons(spot: Spot, is_like: Wanted, leads: str) -> Iterator[str]:
     wanted, voices = spot.wanted, is_like.voices or frozenset()
     if leads:
-        yield f"made to lead into a {leads}"
+        yield f"suits {'an' if leads[0] in 'aeiou' else 'a'} {leads}"
     if wanted.voices is not None:
         yield _compared(is_like.beats, wanted.beats, "same length", "shorter", "longer")
         yield _compared(is_like.busyness, wanted.busyness, "as busy", "calmer", "busier")
