@@ -44,7 +44,7 @@ HEADINGS = {
     "feel": "feel",
     "count_in": "count-in",
     "key": "key",
-    "length": "length",
+    "length": "time",
 }
 
 

@@ -29,7 +29,7 @@ from fractions import Fraction
 
 from charts.source import NOTE, Finding
 from charts.timing import Meter
-from setlists.check.subject import Subject, figure, leaving, opening, rule
+from setlists.check.subject import Subject, figure, leaving, left_at, opening, rule
 from setlists.check.thresholds import COUNT_OFF
 
 RATIOS = (
@@ -79,7 +79,7 @@ def count_off(subject: Subject) -> Iterator[Finding]:
         if found is None:
             continue
         theirs, yours = note(left.meter, found[0]), note(new.meter, found[1])
-        ratio = f"{figure(new.tempo)} after {figure(left.tempo)} is {found[0]}:{found[1]}"
+        ratio = f"{figure(new.tempo)} after {left_at(before, left.tempo)} is {found[0]}:{found[1]}"
         message = f"{ratio}, so the count-off pulls to the wrong level: their {theirs} is your {yours}"
         hint = f"use it: hear the {theirs}s of {before.title}, call them {yours}s, and count in from there"
         yield subject.finding("count-off", NOTE, after, message, hint)

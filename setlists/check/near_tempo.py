@@ -27,7 +27,7 @@ from collections.abc import Iterator
 
 from charts.feel import plain_name
 from charts.source import WARNING, Finding
-from setlists.check.subject import Subject, figure, leaving, opening, rule
+from setlists.check.subject import Subject, figure, leaving, left_at, opening, rule
 from setlists.check.thresholds import SAME_TEMPO
 
 
@@ -40,8 +40,10 @@ def near_tempo(subject: Subject) -> Iterator[Finding]:
         same_feel = plain_name(left.feel.name) == plain_name(new.feel.name)
         if same_feel or abs(new.tempo / left.tempo - 1) > SAME_TEMPO:
             continue
-        tempi = "" if new.tempo == left.tempo else f" ({figure(left.tempo)} and {figure(new.tempo)})"
-        same = f"{'nearly ' if tempi else ''}the same tempo{tempi}"
-        message = f"{same} as {before.title}, another feel: {left.feel.name}, then {new.feel.name}"
+        tempi = (
+            "" if new.tempo == left.tempo else f" ({left_at(before, left.tempo)}, then {figure(new.tempo)})"
+        )
+        same = f"{'nearly ' if tempi else ''}the same tempo"
+        message = f"{same} as {before.title}{tempi}, another feel: {left.feel.name}, then {new.feel.name}"
         hint = f"sing a bar of {after.title} before counting it, or put another song between them"
         yield subject.finding("near-tempo", WARNING, after, message, hint)

@@ -103,6 +103,11 @@ class Subject:
         return found
 
 
+def left_at(song: GigSong, tempo: Fraction) -> str:
+    """The tempo a song is left at, told as its end where the song itself has another."""
+    return figure(tempo) if tempo == song.tempo else f"{figure(tempo)} at the end"
+
+
 def figure(value: Fraction) -> str:
     """A tempo with at most one decimal."""
     return f"{float(value):.1f}".removesuffix(".0")

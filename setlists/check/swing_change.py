@@ -32,8 +32,9 @@ from setlists.check.subject import Subject, leaving, opening, rule
 @rule("swing-change")
 def swing_change(subject: Subject) -> Iterator[Finding]:
     for before, after in subject.neighbours():
-        left, new = leaving(before).feel, opening(after).feel
-        if left is None or new is None or left.swings == new.swings:
+        ended, starts = leaving(before), opening(after)
+        left, new = ended.feel, starts.feel
+        if left is None or new is None or left.swings == new.swings or ended.in_threes == starts.in_threes:
             continue
         way = "straight to swung" if new.swings else "swung to straight"
         yield subject.finding(
