@@ -20,12 +20,11 @@ SOFT = DYNAMICS.index("p")  # no crash into this and softer
 
 @dataclass(frozen=True)
 class Landing:
-    """Where a fill ends: the section (None after the last bar), the place in it, and where in the form."""
+    """Where a fill ends: the section (None after the last bar) and the place in it."""
 
     song: Song
     index: int
     place: Place
-    starts: bool  # on the first beat of a section that was not played just before
 
     @property
     def section(self) -> Section | None:
@@ -33,17 +32,13 @@ class Landing:
 
     @property
     def level(self) -> int | None:
-        """How loud it is there, as a number in ``DYNAMICS``; None where the chart does not say.
+        """How loud it is there, as a number in ``DYNAMICS``; None where the section does not say.
 
-        What a section said last holds until another says more; inside a swell only its start is known.
+        Inside a swell only its start is known.
         """
         stated = self.section.dynamics if self.section else ()
-        if stated:
-            known = len(stated) == 1 or self.place.bar == self.place.beat == 1
-            return DYNAMICS.index(stated[0]) if known else None
-        before = (each.dynamics[-1] for each in reversed(self.song.form[: self.index]) if each.dynamics)
-        last = next(before, None)
-        return None if last is None else DYNAMICS.index(last)
+        known = len(stated) == 1 or self.place.bar == self.place.beat == 1
+        return DYNAMICS.index(stated[0]) if stated and known else None
 
     @property
     def stopped(self) -> bool:
@@ -62,12 +57,12 @@ def landing_after(song: Song, index: int, pass_: int, bar: int, place: Place | N
     """Where a fill ends that leads out of a bar, or to a ``place`` inside the section."""
     section = song.form[index]
     if place is not None:
-        return Landing(song, index, place, False)
+        return Landing(song, index, place)
     if bar < section.bars:
-        return Landing(song, index, Place(bar + 1), False)
+        return Landing(song, index, Place(bar + 1))
     if pass_ < section.times:
-        return Landing(song, index, Place(1), False)
-    return Landing(song, index + 1, Place(1), True)
+        return Landing(song, index, Place(1))
+    return Landing(song, index + 1, Place(1))
 
 
 def _within(place: Place, stop: Stop) -> bool:

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from charts.feel import Feel, plain_name
 from charts.fitting.hands import DEFAULT_LIMITS, playable
+from charts.fitting.landing import CRASH_VOICES
 from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats, own_beats
 from charts.kit import VOICES

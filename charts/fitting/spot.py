@@ -1,0 +1,118 @@
+"""A place in a chart where a fill could stand: what is free, what is around it, what is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from charts.feel import Feel, plain_name
+from charts.fitting.landing import SOFT, Landing, landing_after, landing_voices
+from charts.fitting.suggest import Spot, Wanted, like
+from charts.played import Clock
+from charts.song import DYNAMICS, FillUse, Section, Song
+from charts.timing import Beat
+
+MOST_BARS = 2  # a fill longer than that is a solo
+ENDING = "ending"  # what the last bar leads into
+
+
+@dataclass(frozen=True)
+class ChartSpot:
+    """A spot, where it is, the fill that is there now, and the one used just before."""
+
+    spot: Spot
+    section: Section
+    bar: int
+    pass_: int
+    now: FillUse | None
+    before: FillUse | None
+    landing: Landing
+
+
+def chart_spot(song: Song, index: int, bar: int | None = None) -> ChartSpot:
+    """The spot at the end of a section on its last pass, or at the end of one of its bars.
+
+    :raises ValueError: the section has no such bar.
+    """
+    section = song.form[index]
+    bar = section.bars if bar is None else bar
+    if not 1 <= bar <= section.bars:
+        raise ValueError(f"{section.name} has {section.bars} bars, there is no bar {bar}")
+    pass_ = section.times
+    uses = [use for use in section.fills if use.on_pass(pass_, section.times)]
+    now = next((use for use in reversed(uses) if use.bar == bar and use.landing is None), None)
+    before = _before(song, index, bar, pass_)
+    landing = landing_after(song, index, pass_, bar)
+    voices = landing_voices(song, index, pass_, now) if now is not None else landing.voices
+    feel, leads = _feel(song, index, now), landing.section.name if landing.section else ENDING
+    beats = tuple(_free(section, bar, pass_, now))
+    soft = landing.level is not None and landing.level <= SOFT
+    taken = frozenset(plain_name(use.name) for use in (now, before) if use is not None and use.name)
+    wanted = _wanted(now, feel, section, landing, len(section.meter_of(bar).beats))
+    spot = Spot(feel, beats, wanted, leads, soft, voices, taken)
+    return ChartSpot(spot, section, bar, pass_, now, before, landing)
+
+
+def _feel(song: Song, index: int, now: FillUse | None) -> Feel:
+    following = song.form[index + 1] if index + 1 < len(song.form) else None
+    return following.feel if now is not None and now.sets_up_next and following else song.form[index].feel
+
+
+def _before(song: Song, index: int, bar: int, pass_: int) -> FillUse | None:
+    """The last fill played ahead of a bar: in this pass, in the pass before, in a section before."""
+    section = song.form[index]
+    here = [use for use in section.fills if use.on_pass(pass_, section.times) and use.bar < bar]
+    if pass_ > 1:
+        here = [use for use in section.fills if use.on_pass(pass_ - 1, section.times)] + here
+    for part in reversed(song.form[:index]):
+        if here:
+            break
+        here = [use for use in part.fills if use.on_pass(part.times, part.times)]
+    return here[-1] if here else None
+
+
+def _free(section: Section, bar: int, pass_: int, now: FillUse | None) -> Iterator[tuple[Beat, Fraction]]:
+    """The beats up to the end of a bar that no hit, stop, hold or other fill takes, with their tempi."""
+    clock = Clock(section)
+    first = max(1, bar - MOST_BARS + 1)
+    busy = _busy_until(section, clock, bar, pass_, now)
+    for number in range(first, bar + 1):
+        start = clock.bar_start(pass_, number)
+        for beat in section.meter_of(number).beats:
+            if start >= busy:
+                yield beat, clock.tempo_at(start)
+            start += beat.units
+
+
+def _busy_until(section: Section, clock: Clock, bar: int, pass_: int, now: FillUse | None) -> Fraction:
+    """Where the last thing that a fill must not cover is over, in tempo units from the section's start."""
+    taken = [*section.hits, *(hold.place for hold in section.holds)]
+    taken += [stop.end or stop.start for stop in section.stops]
+    busy = clock.bar_start(pass_, 1)
+    for place in taken:
+        if place.bar <= bar:
+            beat = section.meter_of(place.bar).beats[place.beat - 1]
+            busy = max(busy, clock.beat_start(pass_, place.bar, place.beat) + beat.units)
+    for use in section.fills:
+        if use is now or not use.on_pass(pass_, section.times) or use.bar > bar:
+            continue
+        if use.landing is not None:
+            busy = max(busy, clock.units_at(pass_, use.landing))
+        elif use.bar < bar:
+            busy = max(busy, clock.bar_start(pass_, use.bar + 1))
+    return busy
+
+
+def _wanted(now: FillUse | None, feel: Feel, section: Section, landing: Landing, bar: int) -> Wanted:
+    """Like the fill that is there; else as big as what follows is loud. ``bar`` is a bar's beats."""
+    if now is not None and now.pattern is not None:
+        return like(now.pattern)
+    here = DYNAMICS.index(section.dynamics[-1]) if section.dynamics else DYNAMICS.index("mf")
+    there = here if landing.level is None else landing.level
+    home = Fraction(feel.home)
+    if there < here or there <= SOFT:
+        return Wanted(Fraction(1), home / 2)
+    if there > here or there >= DYNAMICS.index("f"):
+        return Wanted(Fraction(bar), home * 3 / 4)
+    return Wanted(Fraction(max(1, bar // 2)), home * 3 / 4)
