@@ -1,0 +1,83 @@
+"""Which groove is played under a section, and how it lies over the section's bars."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from fractions import Fraction
+
+from charts.feel import Feel
+from charts.pattern import GROOVE, Pattern, Stroke, in_order
+from charts.song import Section, Song
+from charts.timing import Beat, Meter
+from charts.verdict import FITS, judge, nominal_onsets, sounding_place, swing_place, worst
+
+USUAL_TEMPO = Fraction(100)
+
+
+def groove_for(song: Song, section: Section, grooves: Iterable[Pattern]) -> Pattern:
+    """The section's own groove, the song's, the feel's default, any that fits, else a plain pulse.
+
+    The song's groove is for the song's feel, and for meters whose bars it fills.
+    """
+    if section.groove_pattern is not None:
+        return section.groove_pattern
+    own = song.groove_pattern
+    if own is not None and section.feel == song.feel and fills_bars(own, section.meter):
+        return own
+    known = list(grooves)
+    named = [each for each in known if each.name == section.feel.groove]
+    for groove in (*named, *known):
+        if fills_bars(groove, section.meter) and fits(groove, section.feel, section.meter, section.tempo):
+            return groove
+    return pulse(section.feel, section.meter)
+
+
+def fills_bars(groove: Pattern, meter: Meter) -> bool:
+    """True where a groove fills whole bars of a meter; without a meter of its own, of two or four beats."""
+    count = len(meter.beats)
+    if groove.beats % count:
+        return False
+    if groove.meter is not None:
+        return groove.meter == meter
+    return not meter.groups and (count in (2, 4) or meter.compound)
+
+
+def fits(groove: Pattern, feel: Feel, meter: Meter, tempo: Fraction = USUAL_TEMPO) -> bool:
+    """True where every beat of a groove fits the feel."""
+    bar = meter.beats
+    beats = [(bar[place % len(bar)], tempo) for place in range(groove.beats)]
+    return worst(judge(groove, feel, beats)) == FITS
+
+
+def pulse(feel: Feel, meter: Meter) -> Pattern:
+    """One plain bar for any meter: hi-hat on every beat, bass drum on one, snare in the middle."""
+    count = len(meter.beats)
+    back = count // 2 if feel.pulse == "half-time" or count < 4 else None
+    strokes = [Stroke(beat, Fraction(0), "HH") for beat in range(count)]
+    strokes.append(Stroke(0, Fraction(0), "BD"))
+    for beat in range(1, count):
+        if beat == back or (back is None and beat % 2):
+            strokes.append(Stroke(beat, Fraction(0), "SD"))
+    return Pattern("plain pulse", GROOVE, count, in_order(strokes), meter=meter)
+
+
+def groove_beat(groove: Pattern, section: Section, bar: int, beat: int) -> int:
+    """Which beat of a groove falls on a beat (from 1) of a bar (from 1).
+
+    A groove of several bars goes on through the section; an odd bar starts it anew.
+    """
+    count = len(section.meter.beats)
+    bars = groove.beats // count if groove.beats % count == 0 and not section.odd_bars else 1
+    return ((bar - 1) % max(1, bars) * count + beat - 1) % groove.beats
+
+
+def sounding(pattern: Pattern, beat: int, feel: Feel, shape: Beat, tempo: Fraction) -> tuple[Stroke, ...]:
+    """The strokes of one beat at the places where they sound, swung by the feel's ratio at that tempo."""
+    grid = feel.grid(shape, tempo)
+    onsets = nominal_onsets(pattern, beat, grid)
+    found = []
+    for stroke in pattern.by_beat[beat]:
+        at = swing_place(stroke.at, grid.pairs) if pattern.swung else stroke.at
+        found.append(replace(stroke, at=sounding_place(at, onsets, grid)))
+    return tuple(found)
