@@ -73,12 +73,11 @@ class Book:
 
     def name_of(self, path: Path) -> str:
         """What messages call a file: its path in the book."""
-        if self.root is not None:
-            try:
-                return path.relative_to(self.root).as_posix()
-            except ValueError:
-                pass
-        return str(path)
+        return str(path).removeprefix(self._prefix)
+
+    @cached_property
+    def _prefix(self) -> str:
+        return "" if self.root is None else os.path.join(self.root, "")
 
     @cached_property
     def settings(self) -> Settings:

@@ -19,6 +19,7 @@ THIRD = Fraction(1, 3)
 TWO_THIRDS = Fraction(2, 3)
 
 
+@lru_cache(maxsize=16384)
 def plain_name(text: str) -> str:
     """A name without case, hyphens or spelling of eighths and sixteenths, for comparing.
 

@@ -34,6 +34,14 @@ class Place:
     offset: Fraction | str = Fraction(0)
     span: Span | None = field(default=None, compare=False, repr=False)
 
+    @property
+    def key(self) -> tuple[int, int, object]:
+        """The place as a key; told apart faster than by comparing fractions."""
+        offset = self.offset
+        if isinstance(offset, str):
+            return self.bar, self.beat, offset
+        return self.bar, self.beat, (offset.numerator, offset.denominator)
+
     def at(self, beat: Beat, feel: Feel, bpm: Fraction) -> Fraction:
         """Where in its beat the place sounds, for the feel and the tempo there."""
         if not isinstance(self.offset, str):

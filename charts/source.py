@@ -38,14 +38,16 @@ class Source:
         return line, index - starts[line - 1] + 1
 
 
-@dataclass(frozen=True, slots=True)
 class Span:
     """A stretch of one line, counted from 1; ``end_column`` is one past the last character."""
 
-    source: Source
-    line: int
-    column: int
-    end_column: int
+    __slots__ = ("column", "end_column", "line", "source")
+
+    def __init__(self, source: Source, line: int, column: int, end_column: int) -> None:
+        self.source, self.line, self.column, self.end_column = source, line, column, end_column
+
+    def __repr__(self) -> str:
+        return f"Span({self.source.name}:{self.line}:{self.column}-{self.end_column})"
 
     @property
     def text(self) -> str:

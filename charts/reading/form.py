@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -13,10 +13,10 @@ from charts.pattern import Pattern
 from charts.reading.nodes import kind_of
 from charts.reading.places import check_places
 from charts.reading.reader import Reader
-from charts.reading.section import LAST_BARLINE, SECTION_KEYS, Given, SectionReader, groove_pattern
+from charts.reading.section import LAST_BARLINE, NOTHING, SECTION_KEYS, Given, SectionReader, groove_pattern
 from charts.reading.uses import Names
 from charts.reading.values import MOST_BARS, Bad, FormLine, form_line
-from charts.song import Section
+from charts.song import FillUse, Section
 from charts.source import Span
 from charts.spelling import nearest
 from charts.timing import Meter
@@ -212,7 +212,7 @@ class FormReader:
                 return None
             return found[1]
         if "bars" in given.values:
-            return Given()
+            return NOTHING
         known = self.defined.get(name.casefold())
         if known is None:
             self._no_bars(name, key)
@@ -269,12 +269,12 @@ class FormReader:
             groove_pattern(self.names, groove) if groove else None,
             values.get("tempos", ()),
             values.get("odd-bars", {}),
-            tuple(sorted(whole.cues.values(), key=_cue_order)),  # type: ignore[arg-type]
+            tuple(sorted(whole.cues.values(), key=_cue_order)) if whole.cues else (),  # type: ignore[arg-type]
             values.get("hits", ()),
             values.get("stops", ()),
             values.get("holds", ()),
             values.get("dynamics", ()),
-            tuple(_placed(whole, bars)),
+            _placed(whole, bars) if whole.fills else (),
             self.reader.span(key),
             "feel" in values,
             own.values.get("like", ""),
@@ -287,16 +287,14 @@ def _cue_order(cue: Any) -> tuple[int, int]:
     return cue.place.bar, cue.place.beat
 
 
-def _placed(whole: Given, bars: int) -> list[Any]:
-    from dataclasses import replace
-
+def _placed(whole: Given, bars: int) -> tuple[FillUse, ...]:
+    """The fills in order; the one that ends the section gets its bar."""
     found = [
-        replace(use, bar=bars) if key == LAST_BARLINE and use is not None else use
-        for key, use in whole.fills.items()
+        replace(use, bar=bars) if key == LAST_BARLINE else use for key, use in whole.fills.items() if use
     ]
-    return sorted(
-        (use for use in found if use), key=lambda use: (use.bar, use.landing.beat if use.landing else 99)
-    )
+    if len(found) > 1:
+        found.sort(key=lambda use: (use.bar, use.landing.beat if use.landing else 99))
+    return tuple(found)
 
 
 def _span_of(reader: Reader, nodes: dict[str, yaml.Node]) -> Any:

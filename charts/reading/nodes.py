@@ -5,6 +5,7 @@ Only PyYAML's ``compose`` is used, without resolvers: every scalar stays the tex
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -22,7 +23,8 @@ _SAFE: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 # a text without these can hold no anchor, alias or tag, and is not nested too deep
-_MARK = re.compile(r"(?:^|[\s,\[{:-])[&*!]|- +- |^ {30}", re.MULTILINE)
+_MARK = re.compile(r"[&*!](?<=[\s,\[{:-].)|[&*!](?<=^.)", re.MULTILINE)
+_DEEP = ("- - ", "-  ", " " * 30)
 _MOST_BRACKETS = 30
 
 
@@ -54,8 +56,9 @@ class Document:
 def read_source(path: Path, name: str) -> Source | Finding:
     """The file's text, or a finding that says why there is none."""
     try:
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+        with open(path, "rb", buffering=0) as file:
+            size = os.fstat(file.fileno()).st_size
+            data = file.read(min(size, MOST_BYTES) + 1) or b"" if size else file.read(MOST_BYTES + 1) or b""
     except OSError as error:
         return _unread(
             name,
@@ -110,7 +113,9 @@ def compose(source: Source) -> Document:
 
 def _may_be_refused(text: str) -> bool:
     """False where a glance at the text shows that there is nothing to refuse."""
-    return text.count("{") + text.count("[") > _MOST_BRACKETS or _MARK.search(text) is not None
+    if text.count("{") + text.count("[") > _MOST_BRACKETS or any(sign in text for sign in _DEEP):
+        return True
+    return any(sign in text for sign in "&*!") and _MARK.search(text) is not None
 
 
 def _refused(source: Source, root: yaml.Node) -> Iterator[Finding]:
@@ -162,8 +167,28 @@ def _marks(source: Source, node: yaml.Node, seen: set[int]) -> Iterator[Finding]
         )
 
 
+class NodeSpan(Span):
+    """Where a node stands, worked out when somebody asks: most spans are only kept for an error."""
+
+    __slots__ = ("_node",)
+
+    def __init__(self, source: Source, node: yaml.Node) -> None:
+        self.source, self._node = source, node
+
+    def __getattr__(self, name: str) -> Any:
+        if name not in ("line", "column", "end_column"):
+            raise AttributeError(name)
+        found = _place_of(self.source, self._node)
+        self.line, self.column, self.end_column = found.line, found.column, found.end_column
+        return getattr(found, name)
+
+
 def span_of(source: Source, node: yaml.Node) -> Span:
     """Where a node stands; one that runs over several lines is cut to its first."""
+    return NodeSpan(source, node)
+
+
+def _place_of(source: Source, node: yaml.Node) -> Span:
     start, end = node.start_mark, node.end_mark
     if source.has_odd_breaks:
         return _by_index(source, start.index, end.index)

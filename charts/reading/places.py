@@ -15,8 +15,16 @@ def check_places(reader: Reader, section: Section) -> bool:
     for bar in section.odd_bars:
         if bar > section.bars:
             _say(reader, section.span_of("odd-bars"), f"{section.name} has no bar {bar}", _bars(section))
-    for what, place in _places(section):
-        _check(reader, section, what, place)
+    if section.cues or section.hits or section.stops or section.holds or section.fills:
+        few = len(section.meter.beats)
+        for what, place in _places(section):
+            if (
+                place.bar > section.bars
+                or place.beat > few
+                or place.offset.__class__ is str
+                or section.odd_bars
+            ):
+                _check(reader, section, what, place)
     for mark in section.tempos:
         if mark.bar > section.bars:
             _say(reader, mark.span, f"{section.name} has no bar {mark.bar}", _bars(section))
@@ -39,14 +47,19 @@ def check_places(reader: Reader, section: Section) -> bool:
 
 
 def _places(section: Section) -> Iterator[tuple[str, Place]]:
-    yield from (("cues", cue.place) for cue in section.cues)
-    yield from (("hits", place) for place in section.hits)
+    for cue in section.cues:
+        yield "cues", cue.place
+    for place in section.hits:
+        yield "hits", place
     for stop in section.stops:
         yield "stops", stop.start
         if stop.end:
             yield "stops", stop.end
-    yield from (("holds", hold.place) for hold in section.holds)
-    yield from (("fills", use.landing) for use in section.fills if use.landing and use.bar <= section.bars)
+    for hold in section.holds:
+        yield "holds", hold.place
+    for use in section.fills:
+        if use.landing and use.bar <= section.bars:
+            yield "fills", use.landing
 
 
 def _check(reader: Reader, section: Section, what: str, place: Place) -> None:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import yaml
 
@@ -17,8 +16,7 @@ from charts.spelling import nearest
 Value = TypeVar("Value")
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One key of a mapping with its value."""
 
     key: yaml.ScalarNode
@@ -28,7 +26,7 @@ class Entry:
 # what a scalar read as, by reader and text: a book says the same things over and over
 _READ: dict[tuple[object, str], object] = {}
 _MOST_READ = 50_000
-_CUT_WORDS = re.compile(r"\s#\w")
+_CUT_WORDS = re.compile(r"#(?<=\s#)\w")
 
 
 class Reader:
@@ -37,7 +35,7 @@ class Reader:
     def __init__(self, source: Source) -> None:
         self.source = source
         self.findings: list[Finding] = []
-        self._may_cut_words = _CUT_WORDS.search(source.text) is not None
+        self._may_cut_words = "#" in source.text and _CUT_WORDS.search(source.text) is not None
 
     @property
     def failed(self) -> bool:

@@ -12,6 +12,7 @@ import yaml
 from charts.feel import Feel
 from charts.pattern import GROOVE, Pattern
 from charts.reading.feels import read_feel
+from charts.reading.nodes import is_plain
 from charts.reading.reader import Entry, Reader
 from charts.reading.uses import Names, read_use
 from charts.reading.values import (
@@ -74,8 +75,10 @@ class Given:
     def empty(self) -> bool:
         return not (self.values or self.cues or self.fills or self.nodes)
 
-    def over(self, base: Given) -> Given:
+    def over(self, base: Given | None) -> Given:
         """This line's keys over those it inherits; cues and fills place by place."""
+        if base is None:
+            base = NOTHING
         values = {**base.values, **self.values}
         return Given(
             {key: value for key, value in values.items() if value is not None},
@@ -85,7 +88,12 @@ class Given:
         )
 
 
+NOTHING = Given()
+
+
 def _merged(base: dict[object, Any], own: dict[object, Any]) -> dict[object, Any]:
+    if not own:
+        return base
     return {key: value for key, value in {**base, **own}.items() if value is not None}
 
 
@@ -97,13 +105,14 @@ class SectionReader:
         self.given = Given()
 
     def read(self, entries: dict[str, Entry]) -> Given:
-        for key, entry in entries.items():
-            self.given.nodes[key] = entry.value
-            special = getattr(self, "_" + key.replace("-", "_"), None)
-            if special is not None:
-                special(entry.value)
+        nodes = self.given.nodes
+        for key, (_, node) in entries.items():
+            nodes[key] = node
+            parse = _PLAIN.get(key)
+            if parse is not None:
+                self._plain(key, node, parse)
             else:
-                self._plain(key, entry.value, _PLAIN[key])
+                getattr(self, "_" + key.replace("-", "_"))(node)
         return self.given
 
     def _plain(self, key: str, node: yaml.Node, parse: Callable[[str], Any]) -> None:
@@ -116,7 +125,8 @@ class SectionReader:
 
     @staticmethod
     def _none(node: yaml.Node) -> bool:
-        return isinstance(node, yaml.ScalarNode) and not node.style and node.value.strip().casefold() == NONE
+        value: object = node.value
+        return value.__class__ is str and str(value).casefold() == NONE and is_plain(node)
 
     def _feel(self, node: yaml.Node) -> None:
         feel = None if self._none(node) else read_feel_use(self.reader, self.names, node)
@@ -124,7 +134,7 @@ class SectionReader:
             self.given.values["feel"] = feel
 
     def _cue(self, node: yaml.Node) -> None:
-        self._put_cue(Place(1), node, has_beat=False)
+        self._put_cue(_FIRST, node, has_beat=False)
 
     def _cues(self, node: yaml.Node) -> None:
         if self._none(node):
@@ -133,17 +143,17 @@ class SectionReader:
         for entry in (self.reader.entries(node, "cues") or {}).values():
             at = self.reader.key_value(entry.key, place)
             if at is not None:
-                self._put_cue(
-                    replace(at, span=self.reader.span(entry.key)), entry.value, "." in entry.key.value
-                )
+                at = Place(at.bar, at.beat, at.offset, self.reader.span(entry.key))
+                self._put_cue(at, entry.value, "." in entry.key.value)
 
     def _put_cue(self, at: Place, node: yaml.Node, has_beat: bool) -> None:
         text = None if self._none(node) else self.reader.value(node, words, "a cue")
         if text is None and not self._none(node):
             return
-        if at in self.given.cues:
+        key = at.key
+        if key in self.given.cues:
             self.reader.say(node, f"two cues at {at}", "put the words together, or on two beats")
-        self.given.cues[at] = Cue(at, text, has_beat) if text else None
+        self.given.cues[key] = Cue(at, text, has_beat) if text else None
 
     def _hits(self, node: yaml.Node) -> None:
         self.given.values["hits"] = None if self._none(node) else tuple(self._places(node, "hits"))
@@ -169,7 +179,8 @@ class SectionReader:
 
     def _place(self, text: str, span: Span) -> Place | None:
         try:
-            return replace(place(text), span=span)
+            at = place(text)
+            return Place(at.bar, at.beat, at.offset, span)
         except Bad as bad:
             self.reader.say(span, bad.message, bad.hint)
             return None
@@ -241,7 +252,7 @@ class SectionReader:
         return TempoMark(bar, change[0], change[1], on, self.reader.span(node))
 
     def _fill(self, node: yaml.Node) -> None:
-        self._put_fill(LAST_BARLINE, FillUse(0, "", pass_=LAST), node)
+        self._put_fill(LAST_BARLINE, FillUse(0, "", pass_=LAST, owner=self.section), node)
 
     def _fills(self, node: yaml.Node) -> None:
         if self._none(node):
@@ -253,8 +264,8 @@ class SectionReader:
                 continue
             lands = "." in entry.key.value
             landing = replace(at, span=self.reader.span(entry.key)) if lands else None
-            key = (at.bar, at.beat, str(at.offset)) if lands else at.bar
-            self._put_fill(key, FillUse(at.bar, "", landing=landing), entry.value)
+            key = at.key if lands else at.bar
+            self._put_fill(key, FillUse(at.bar, "", landing=landing, owner=self.section), entry.value)
 
     def _put_fill(self, key: object, use: FillUse, node: yaml.Node) -> None:
         if self._none(node):
@@ -262,7 +273,7 @@ class SectionReader:
             return
         found = read_use(self.reader, self.names, use, node)
         if found is not None:
-            self.given.fills[key] = replace(found, owner=self.section)
+            self.given.fills[key] = found
 
 
 def read_feel_use(reader: Reader, names: Names, node: yaml.Node) -> Feel | None:
@@ -299,6 +310,7 @@ def _in_time(at: Place) -> tuple[int, int, Fraction]:
     return at.bar, at.beat, order[at.offset] if isinstance(at.offset, str) else at.offset
 
 
+_FIRST = Place(1)
 _PLAIN: dict[str, Callable[[str], Any]] = {
     "bars": phrases,
     "times": whole(1, MOST_TIMES, "number of times"),

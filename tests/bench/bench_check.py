@@ -46,7 +46,16 @@ form:
   - Tag (2) x3: {{tempo: {faster} to {tempo}, cue: slow it down}}
 """
 FEELS = ("straight eighths", "shuffle", "half-time shuffle", "straight sixteenths", "swing", "sixteenth shuffle")
-FILLS = ("stairs in threes", "sixteenths round the kit", "two-drum turn")
+# one that fits each feel, and now and then one that does not
+FILLS = (
+    "eighths round the kit",
+    "stairs in threes",
+    "two-drum turn",
+    "sixteenths round the kit",
+    "long and short",
+    "hertas round the kit",
+)
+CLASH_EVERY = 20
 
 
 def write_charts(folder: Path, count: int) -> None:
@@ -55,7 +64,7 @@ def write_charts(folder: Path, count: int) -> None:
     for n in range(count):
         tempo = 70 + n % 90
         text = CHART.format(
-            n=n, key="ABCDEFG"[n % 7], tempo=tempo, faster=tempo + 4, feel=FEELS[n % 6], fill=FILLS[n % 3]
+            n=n, key="ABCDEFG"[n % 7], tempo=tempo, faster=tempo + 4, feel=FEELS[n % 6], fill=FILLS[(n + (n % CLASH_EVERY == 0)) % 6]
         )
         (folder / "charts" / f"song-{n:05}.yaml").write_text(text, encoding="utf-8")
 
