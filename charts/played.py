@@ -124,7 +124,7 @@ def _pass_stretches(section: Section, base: Stretch, pass_: int) -> Iterator[Str
     first = places[0] if places else end
     if first > start:
         yield Stretch(start, first - start, _base(base, start), _base(base, first))
-    for mark, place, until in zip(marks, places, [*places[1:], end], strict=True):
+    for mark, place, until in zip(marks, places, [*places[1:], end][: len(marks)], strict=True):
         yield Stretch(place, until - place, mark.tempo, mark.to or mark.tempo)
 
 
