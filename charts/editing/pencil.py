@@ -1,0 +1,201 @@
+"""The pencil: exactly one value of a chart changed or added, all else kept to the letter."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import yaml
+
+from charts.book import Book, folded
+from charts.editing.layout import Edit, Layout, Path, tree_of
+from charts.editing.readback import as_wished, heirs_of
+from charts.editing.wish import AT_A_BAR, BARS, FILL_KEY, Wish
+from charts.reading.chart import read_chart
+from charts.reading.nodes import compose
+from charts.reading.values import place, words
+from charts.song import Song
+from charts.source import FeelmapError, Source
+from charts.spelling import nearest
+
+_BARS_IN_LINE = re.compile(r"\(\s*(\d[\d+ \t]*?)\s*(?:bars?)?\s*\)")
+
+
+@dataclass(frozen=True)
+class Pencilled:
+    """The text with the mark made: the line it stands in, what stood there before, and for how many places.
+
+    ``before`` is None where the value is new; ``section`` is empty for the song's own key.
+    """
+
+    text: str
+    line: int
+    before: str | None
+    section: str = ""
+    places: int = 1
+
+
+def pencil(source: Source, mark: Wish, book: Book) -> Pencilled:
+    """Make one mark in a chart's text.
+
+    :raises FeelmapError: the chart cannot be read, has no such section, or would not read back as wished.
+    """
+    old = _read(source, book)
+    index = None if mark.section is None else find_section(old, mark.section)
+    edit, before = _edit(source, old, mark, index)
+    text = edit.of(source.text)
+    changed = Source(source.name, text)
+    document = compose(changed)
+    if document.root is None or tree_of(document.root) != edit.tree:
+        raise _refused("the file as it stands leaves no safe place for it")
+    read = read_chart(changed, book)
+    if read.song is None:
+        first = next(finding for finding in read.findings if finding.is_error)
+        raise FeelmapError(f"the chart would no longer read: {first.message}", first.hint)
+    if not as_wished(old, read.song, mark, index):
+        raise _refused("another key there says otherwise")
+    line = len(re.findall(r"\r\n|\r|\n", text[: edit.start + len(edit.written)])) + 1
+    if index is None:
+        return Pencilled(text, line, before)
+    return Pencilled(text, line, before, old.form[index].name, heirs_of(old, index))
+
+
+def _refused(why: str) -> FeelmapError:
+    return FeelmapError(f"the change would not read back as meant: {why}", "change it in the file")
+
+
+def _read(source: Source, book: Book) -> Song:
+    read = read_chart(source, book)
+    if read.song is None:
+        errors = tuple(finding for finding in read.findings if finding.is_error)
+        raise FeelmapError(f"{source.name} cannot be read", "mend what is told above first", errors)
+    return read.song
+
+
+def find_section(song: Song, text: str) -> int:
+    """Where in the form ``Chorus`` was defined, or ``Chorus#2`` appears for the second time."""
+    name, _, number = text.rpartition("#")
+    for wanted, count in ((text, "1"), (name, number.strip())):
+        found = [i for i, each in enumerate(song.form) if _plain(each.name) == _plain(wanted)]
+        if found and count.isascii() and count.isdigit():
+            if not 1 <= int(count) <= len(found):
+                times = f"{len(found)} times" if len(found) > 1 else "once"
+                raise FeelmapError(f"{words(wanted)} appears {times} in {song.title}, there is no #{count}")
+            return found[int(count) - 1]
+    names = list(dict.fromkeys(section.name for section in song.form))
+    by_plain = {_plain(each): each for each in names}
+    like = nearest(_plain(name or text), by_plain)
+    hint = f"did you mean {by_plain[like]}?" if like else f"it has {', '.join(names)}"
+    raise FeelmapError(f"{song.title} has no section {text}", hint)
+
+
+def _plain(name: str) -> str:
+    return folded(words(name))
+
+
+def _edit(source: Source, song: Song, mark: Wish, index: int | None) -> tuple[Edit, str | None]:
+    """The edit, and the text that it replaces."""
+    root = compose(source).root
+    assert root is not None  # the chart was read
+    layout = Layout(source.text, root)
+    if index is None:
+        return _replaced(layout, (_pair(root, mark.key), 1), mark)
+    line = (_pair(root, "form"), 1, index)
+    if mark.key == BARS:
+        return _bars(layout, line, mark, song, index)
+    if mark.key in AT_A_BAR and (mark.bar is not None or mark.key != FILL_KEY):
+        return _at_bar(layout, line, mark)
+    return _own_key(layout, line, mark.key, mark)
+
+
+def _pair(mapping: yaml.Node, key: str) -> int:
+    """The number of the pair with that key; -1 where there is none."""
+    return next((i for i, (name, _) in enumerate(mapping.value) if name.value == key), -1)
+
+
+def _keys(layout: Layout, line: Path) -> Path | None:
+    """The path of a form line's keys; None where the line stands alone."""
+    return (*line, 0, 1) if isinstance(layout.node(line), yaml.MappingNode) else None
+
+
+def _own_key(layout: Layout, line: Path, key: str, mark: Wish) -> tuple[Edit, str | None]:
+    """A key of the section itself: changed where it stands, else added first."""
+    keys = _keys(layout, line)
+    if keys is None:
+        return layout.open_up(line, key, mark.value, typed=mark.typed), None
+    at = _pair(layout.node(keys), key)
+    if at >= 0:
+        return _replaced(layout, (*keys, at, 1), mark)
+    return layout.add(keys, key, mark.value, typed=mark.typed), None
+
+
+def _replaced(layout: Layout, path: Path, mark: Wish) -> tuple[Edit, str | None]:
+    node = layout.node(path)
+    if isinstance(node, yaml.MappingNode) and mark.key == FILL_KEY and not mark.removes:
+        at = _pair(node, "use")
+        if at >= 0:
+            path = (*path, at, 1)
+            node = layout.node(path)
+    if not isinstance(node, yaml.ScalarNode):
+        raise FeelmapError(f"the {mark.key} there is written out in place", "change it in the file")
+    edit = layout.replace(path, mark.value, typed=mark.typed, bare=mark.removes)
+    return edit, str(node.value)
+
+
+def _at_bar(layout: Layout, line: Path, mark: Wish) -> tuple[Edit, str | None]:
+    """A cue or a fill at a bar: where it stands, else in its place among the others."""
+    bar, many = mark.bar or 1, AT_A_BAR[mark.key]
+    on_one = mark.key != FILL_KEY and bar == 1  # the key for bar 1 is the single one
+    keys = _keys(layout, line)
+    section = None if keys is None else layout.node(keys)
+    if keys is not None and section is not None:
+        if on_one and _pair(section, mark.key) >= 0:
+            return _own_key(layout, line, mark.key, mark)
+        at = _pair(section, many)
+        entries = (*keys, at, 1)
+        if at >= 0 and not (on_one and isinstance(layout.node(entries), yaml.ScalarNode)):
+            return _among(layout, entries, bar, on_one, mark)
+    if on_one:
+        return _own_key(layout, line, mark.key, mark)
+    new = ((str(bar), mark.value),)
+    if keys is None:
+        return layout.open_up(line, many, new, typed=mark.typed), None
+    return layout.add(keys, many, new, typed=mark.typed), None
+
+
+def _among(layout: Layout, path: Path, bar: int, on_one: bool, mark: Wish) -> tuple[Edit, str | None]:
+    """In the mapping ``cues`` or ``fills``."""
+    node = layout.node(path)
+    if not isinstance(node, yaml.MappingNode):
+        many = AT_A_BAR[mark.key]
+        raise FeelmapError(f"this section says {many}: {node.value}", "take that out of the file first")
+    places = [(place(key.value), "." in key.value) for key, _ in node.value]
+    for number, (at, has_beat) in enumerate(places):
+        same = at.bar == bar and at.beat == 1 and not at.offset
+        if same and not (has_beat and mark.key == FILL_KEY):
+            return _replaced(layout, (*path, number, 1), mark)
+    if on_one:
+        return layout.add(path[:-2], mark.key, mark.value, typed=mark.typed), None
+    before = next((number for number, (at, _) in enumerate(places) if at.bar >= bar), len(places))
+    return layout.add(path, str(bar), mark.value, typed=mark.typed, at=before), None
+
+
+def _bars(layout: Layout, line: Path, mark: Wish, song: Song, index: int) -> tuple[Edit, str | None]:
+    """The number in the form line, or the key ``bars``; added where the section only says ``like``."""
+    keys = _keys(layout, line)
+    name: Path = line if keys is None else (*line, 0, 0)
+    in_line = _BARS_IN_LINE.search(layout.node(name).value)
+    at = -1 if keys is None else _pair(layout.node(keys), BARS)
+    if in_line and at >= 0:
+        raise FeelmapError("the bars stand in the line and under bars", "take one of them out of the file")
+    if in_line:
+        return layout.replace_in(name, _BARS_IN_LINE, mark.value), in_line[1]
+    if at >= 0:
+        return _own_key(layout, line, BARS, mark)
+    section = song.form[index]
+    if section.like:
+        return _own_key(layout, line, BARS, mark)
+    raise FeelmapError(
+        f"this {section.name} repeats the bars of the line that defined it",
+        f"change {section.name} itself, or give this one a name of its own in the file",
+    )

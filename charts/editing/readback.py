@@ -1,0 +1,132 @@
+"""Does the changed file say exactly what was wished, and nothing else?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import fields, replace
+from typing import Any
+
+from charts.editing.wish import BARS, CUE, DYNAMICS, FEEL, FILL_KEY, TEMPO, Wish
+from charts.song import FillUse, Place, Section, Song
+
+_MAY_CHANGE: dict[str, tuple[str, ...]] = {
+    CUE: ("cues",),
+    TEMPO: ("tempo", "tempo_to", "tempo_given"),
+    FEEL: ("feel", "feel_given", "groove", "groove_pattern"),
+    BARS: ("phrases", "fills"),
+    FILL_KEY: ("fills",),
+    DYNAMICS: ("dynamics",),
+}
+
+
+def as_wished(old: Song, new: Song, wish: Wish, index: int | None) -> bool:
+    """True where the new song is the old one with the wish granted.
+
+    ``index`` is the section's place in the form, None for the song's own key. Sections that inherit from it
+    may change in the same respect, all others are as they were.
+    """
+    if len(old.form) != len(new.form):
+        return False
+    if index is None:
+        return _song_as_wished(old, new, wish)
+    heirs = _heirs(old, index)
+    return (
+        replace(new, form=old.form) == old
+        and all(_same_but(a, b, wish.key if i in heirs else "") for i, (a, b) in enumerate(_both(old, new)))
+        and _GRANTED[wish.key](old.form[index], new.form[index], wish)
+    )
+
+
+def _both(old: Song, new: Song) -> list[tuple[Section, Section]]:
+    return list(zip(old.form, new.form, strict=True))
+
+
+def _same_but(old: Section, new: Section, key: str) -> bool:
+    """True where the two differ at most in what the key sets."""
+    may = _MAY_CHANGE.get(key, ())
+    return all(
+        getattr(old, field.name) == getattr(new, field.name)
+        for field in fields(Section)
+        if field.compare and field.name not in may
+    )
+
+
+def _song_as_wished(old: Song, new: Song, wish: Wish) -> bool:
+    if wish.key == TEMPO:
+        granted = new.tempo == wish.parsed[0]
+        expected = replace(new, form=old.form, tempo=old.tempo) == old
+        kept = "tempo_given"
+    else:
+        granted = new.feel.name == wish.value
+        expected = replace(new, form=old.form, feel=old.feel) == old
+        kept = "feel_given"
+    sections = all(_same_but(a, b, "" if getattr(a, kept) else wish.key) for a, b in _both(old, new))
+    return granted and expected and sections
+
+
+def heirs_of(song: Song, index: int) -> int:
+    """How many appearances a change of this line holds for, itself among them."""
+    return len(_heirs(song, index))
+
+
+def _heirs(song: Song, index: int) -> set[int]:
+    """The line itself, and what repeats it or is like it, if it is the line that gave the name its bars."""
+    name = song.form[index].name.casefold()
+    found = {index}
+    if any(section.name.casefold() == name for section in song.form[:index]):
+        return found
+    names = {name}
+    for later, section in enumerate(song.form[index + 1 :], start=index + 1):
+        takes_after = (section.like or section.name).casefold()
+        if takes_after in names:
+            found.add(later)
+            names.add(section.name.casefold())
+    return found
+
+
+def _cue(old: Section, new: Section, wish: Wish) -> bool:
+    at = Place(wish.bar or 1)
+    there = [cue.text for cue in new.cues if cue.place == at]
+    rest = [[cue for cue in section.cues if cue.place != at] for section in (old, new)]
+    return there == ([] if wish.removes else [wish.value]) and rest[0] == rest[1]
+
+
+def _tempo(old: Section, new: Section, wish: Wish) -> bool:
+    if wish.removes:
+        return not new.tempo_given
+    return new.tempo_given and (new.tempo, new.tempo_to) == wish.parsed
+
+
+def _feel(old: Section, new: Section, wish: Wish) -> bool:
+    return not new.feel_given if wish.removes else new.feel_given and new.feel.name == wish.value
+
+
+def _bars(old: Section, new: Section, wish: Wish) -> bool:
+    """Only the fill that ends the section moves with its last bar."""
+
+    def moved(use: FillUse) -> FillUse:
+        return replace(use, bar=0) if use.landing is None and use.bar in (old.bars, new.bars) else use
+
+    before, after = list(map(moved, old.fills)), list(map(moved, new.fills))
+    same = len(before) == len(after) and all(use in after for use in before)
+    return new.phrases == wish.parsed and same
+
+
+def _fill(old: Section, new: Section, wish: Wish) -> bool:
+    bar = wish.bar or new.bars
+
+    def here(use: FillUse) -> bool:
+        return use.landing is None and use.bar == bar
+
+    granted = wish.removes or wish.value in [use.name for use in new.fills if here(use)]
+    rest = [[use for use in section.fills if not here(use)] for section in (old, new)]
+    return granted and rest[0] == rest[1]
+
+
+def _dynamics(old: Section, new: Section, wish: Wish) -> bool:
+    return new.dynamics == (wish.parsed or ())
+
+
+_GRANTED: dict[str, Callable[[Section, Section, Wish], Any]] = {
+    CUE: _cue, TEMPO: _tempo, FEEL: _feel, BARS: _bars, FILL_KEY: _fill, DYNAMICS: _dynamics,
+}  # fmt: skip
