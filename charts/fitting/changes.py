@@ -52,20 +52,26 @@ def _to(voice: str) -> Callable[[Stroke], Stroke]:
     return moved
 
 
-def move_drums(beats: Beats) -> Iterator[Change]:
-    """The accents, a beat, or all of one drum's strokes go to another drum."""
+def move_accents(beats: Beats) -> Iterator[Change]:
+    """The accents go to another drum."""
     accents = [stroke for stroke in _all(beats) if stroke.accent and _on_drum(stroke)]
     for drum in DRUMS if accents else ():
         yield f"the accents go to the {_name(drum)}", _mapped(beats, accents, _to(drum))
+
+
+def move_beats(beats: Beats) -> Iterator[Change]:
+    """All of one beat goes to another drum."""
     for number, beat in enumerate(beats):
-        for drum in DRUMS:
-            here = [stroke for stroke in beat if _on_drum(stroke)]
-            if here:
-                yield f"beat {number + 1} goes to the {_name(drum)}", _mapped(beats, here, _to(drum))
+        here = [stroke for stroke in beat if _on_drum(stroke)]
+        for drum in DRUMS if here else ():
+            yield f"beat {number + 1} goes to the {_name(drum)}", _mapped(beats, here, _to(drum))
+
+
+def trade_drums(beats: Beats) -> Iterator[Change]:
+    """Two drums change places throughout."""
     for one, other in combinations(DRUMS, 2):
         both = [stroke for stroke in _all(beats) if _on_drum(stroke) and stroke.voice in (one, other)]
-        changed = _mapped(beats, both, _trade(one, other))
-        yield f"{_name(one)} and {_name(other)} change places", changed
+        yield f"{_name(one)} and {_name(other)} change places", _mapped(beats, both, _trade(one, other))
 
 
 def _trade(one: str, other: str) -> Callable[[Stroke], Stroke]:
@@ -158,5 +164,11 @@ def start_elsewhere(beats: Beats) -> Iterator[Change]:
 
 
 KINDS: tuple[Callable[[Beats], Iterator[Change]], ...] = (
-    move_drums, give_to_foot, add_diddles, shift_accents, start_elsewhere,
-)  # fmt: skip
+    move_accents,
+    give_to_foot,
+    add_diddles,
+    shift_accents,
+    start_elsewhere,
+    move_beats,
+    trade_drums,
+)

@@ -178,4 +178,3 @@ def _laid(strokes: tuple[Stroke, ...], targets: dict[Fraction, Fraction | None])
 
 def _unstuck(pattern: Pattern) -> Pattern:
     return pattern.with_strokes(replace(stroke, hand="") for stroke in pattern.strokes)
-

@@ -20,7 +20,7 @@ TOMS = frozenset({"T1", "T2", "T3", "FT"})
 LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1
 SUITS = Fraction(1, 2)  # the bonus where the fill's own words name what it leads into
 LOUD_TOMS = Fraction(1)  # the malus for toms where it has to stay soft
-OFF_HOME = Fraction(1)  # the malus, in a feel that swings, for strokes that the groove itself has no place for
+OFF_HOME = Fraction(1)  # the malus, in a feel that swings, for strokes where the groove has no place
 
 
 @dataclass(frozen=True)
@@ -187,7 +187,7 @@ def _reasons(spot: Spot, is_like: Wanted, leads: str) -> Iterator[str]:
     if leads:
         yield f"suits {'an' if leads[0] in 'aeiou' else 'a'} {leads}"
     if wanted.voices is not None:
-        yield _compared(is_like.beats, wanted.beats, "same length", "shorter", "longer")
+        yield _compared(is_like.beats, wanted.beats, "as long", "shorter", "longer")
         yield _compared(is_like.busyness, wanted.busyness, "as busy", "calmer", "busier")
         yield "same drums" if voices == wanted.voices else _drums(voices)
         return

@@ -1,0 +1,229 @@
+"""The commands that find another fill: ``suggest``, ``regrid``, ``vary``."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from charts.source import FeelmapError
+from render.cli.common import BookOption, JsonOption, open_book, open_book_or_shipped, print_json, say
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from fractions import Fraction
+
+    from charts.book import Book
+    from charts.feel import Feel
+    from charts.fitting.regrid import Regrid, Relaid
+    from charts.pattern import Pattern
+    from render.terminal.fitting_view import Sheet
+
+PatternArgument = Annotated[
+    str,
+    typer.Argument(metavar="PATTERN", help="A pattern's name, a file of rows, or - for standard input."),
+]
+MOST = 100  # variations asked for at once
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    for command in (suggest, regrid, vary):
+        app.command(command.__name__)(command)
+
+
+def suggest(
+    name: Annotated[
+        str, typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title.")
+    ],
+    section: Annotated[
+        str, typer.Argument(metavar="SECTION", help="A section; Chorus#2 is its second appearance.")
+    ],
+    bar: Annotated[
+        int | None,
+        typer.Option("--bar", metavar="N", min=1, help="At the end of this bar; the last unless said."),
+    ] = None,
+    count: Annotated[
+        int, typer.Option("--count", metavar="N", min=1, max=MOST, help="How many at most.")
+    ] = 8,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """Fills that fit a spot: its feel and tempo, the beats that are free, what comes before and after.
+
+    Only what fits and can be played there, the nearest first to the fill that is there now, or to what the
+    place asks for.
+
+    Example: feelmap suggest harbour chorus
+    """
+    from charts.editing.pencil import find_section
+    from charts.fitting.spot import chart_spot
+    from charts.fitting.suggest import suggest as find
+    from render.terminal.fitting_view import suggest_json, suggest_lines
+
+    opened = open_book(book)
+    song = opened.song(name)
+    try:
+        where = chart_spot(song, find_section(song, section), bar)
+    except ValueError as error:
+        raise FeelmapError(str(error), f"feelmap show {name} lists the sections") from None
+    limits, left_handed = opened.settings.limits, opened.settings.left_handed
+    found = find(where.spot, opened.patterns.fills(), limits, left_handed, count)
+    if not found:
+        say(
+            "no beat is free there"
+            if not where.spot.beats
+            else "no fill fits there: feelmap vary or regrid makes one"
+        )
+    if as_json:
+        print_json(suggest_json(where, found))
+        return
+    tempo = where.spot.beats[-1][1] if where.spot.beats else where.section.tempo
+    _print(suggest_lines(where, found, song.title, _sheet(opened, where.spot.feel, tempo)))
+
+
+def regrid(
+    pattern: PatternArgument,
+    feel: Annotated[str, typer.Option("--feel", metavar="FEEL", help="The feel it is to fit.")],
+    tempo: Annotated[str, typer.Option("--tempo", metavar="BPM", help="Felt beats a minute.")] = "100",
+    grid: Annotated[
+        str | None,
+        typer.Option("--grid", metavar="home/finer", help="The groove's own grid only, or the finer one."),
+    ] = None,
+    save: Annotated[
+        str | None,
+        typer.Option("--save", metavar="NAME", help="Put it into the book's fills under this name."),
+    ] = None,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """The same fill on another grid: strokes move to the nearest place that fits, the weakest go.
+
+    With --save the home grid's version is kept, unless --grid says finer.
+
+    Example: feelmap regrid "sixteenths round the kit" --feel shuffle
+    """
+    from charts.fitting.moments import own_beats
+    from charts.fitting.regrid import regrid as relay
+    from render.cli.common import feel_named, pattern_named, tempo_given
+    from render.terminal.fitting_view import regrid_json, regrid_lines
+
+    opened = open_book(book) if save is not None else open_book_or_shipped(book)
+    wanted, bpm, chosen = feel_named(opened, feel), tempo_given(tempo, tempo), _grid(grid)
+    old = _struck(pattern_named(opened, pattern))
+    under = own_beats(old, bpm)
+    found = relay(old, wanted, under, opened.settings.limits, opened.settings.left_handed)
+    versions = [version for version in found.versions if chosen in (None, version.grid)]
+    if save is not None:
+        _save(opened, old, _one(found, versions, chosen), save)
+    elif not versions:
+        say(_why_none(found, chosen))
+    if as_json:
+        print_json(regrid_json(old, wanted, bpm, versions))
+        return
+    if versions:
+        _print(regrid_lines(old, found, versions, under, _sheet(opened, wanted, bpm)))
+
+
+def vary(
+    pattern: PatternArgument,
+    feel: Annotated[
+        str | None,
+        typer.Option("--feel", metavar="FEEL", help="In this feel; the first that it fits unless said."),
+    ] = None,
+    tempo: Annotated[
+        str | None,
+        typer.Option("--tempo", metavar="BPM", help="Playable at this tempo; its own middle unless said."),
+    ] = None,
+    count: Annotated[int, typer.Option("--count", metavar="N", min=1, max=MOST, help="How many.")] = 6,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """New fills out of one: each on the grid, playable at the tempo, the nearest first.
+
+    Example: feelmap vary "stairs in threes" --count 4
+    """
+    from charts.fitting.moments import own_beats
+    from charts.fitting.vary import vary as make
+    from render.cli.common import feel_named, pattern_named, tempo_given
+    from render.terminal.fitting_view import vary_json, vary_lines
+    from render.terminal.patterns_view import tempo_of
+
+    opened = open_book_or_shipped(book)
+    old = _struck(pattern_named(opened, pattern))
+    bpm = tempo_of(old) if tempo is None else tempo_given(tempo, tempo)
+    wanted = feel_named(opened, feel) if feel is not None else _own_feel(opened, old, bpm)
+    under = own_beats(old, bpm)
+    found = make(old, wanted, under, opened.settings.limits, opened.settings.left_handed, count)
+    if len(found) < count:
+        say(f"{len(found)} of {count} found: it is too short, too fast or too far off the grid for more")
+    if as_json:
+        print_json(vary_json(found))
+        return
+    if found:
+        _print(vary_lines(old, found, under, _sheet(opened, wanted, bpm)))
+
+
+def _struck(pattern: Pattern) -> Pattern:
+    if not pattern.strokes:
+        raise FeelmapError(f"{pattern.name} has no strokes", "write some, like SD oo|oo")
+    return pattern
+
+
+def _grid(text: str | None) -> str | None:
+    from charts.fitting.slots import FINER, HOME
+
+    if text is None or text.casefold() in (HOME, FINER):
+        return None if text is None else text.casefold()
+    raise FeelmapError(f"“{text}” is no grid", f"write {HOME} or {FINER}")
+
+
+def _one(found: Regrid, versions: list[Relaid], chosen: str | None) -> Relaid:
+    if not versions:
+        raise FeelmapError(
+            f"nothing to save: {_why_none(found, chosen)}", "try another feel or a slower tempo"
+        )
+    return versions[0]
+
+
+def _why_none(found: Regrid, chosen: str | None) -> str:
+    """Why no version can be shown."""
+    reasons = [f"not on the {grid} grid, {why}" for grid, why in found.refused if chosen in (None, grid)]
+    return "; ".join(reasons) or "the home grid keeps every stroke, there is no finer version"
+
+
+def _save(book: Book, old: Pattern, version: Relaid, name: str) -> None:
+    from dataclasses import replace
+
+    from charts.fitting.saving import save_fill
+
+    saved = save_fill(book, replace(version.pattern, origin=old.origin, span=old.span), name)
+    say(f"saved in {saved.file}, line {saved.line}")
+
+
+def _own_feel(book: Book, pattern: Pattern, tempo: Fraction) -> Feel:
+    """The first feel that a pattern fits; one whose swing hangs on the tempo only where no other does."""
+    from render.terminal.patterns_view import fits
+
+    fitting = [feel for feel in book.feels if fits(pattern, feel, tempo)]
+    steady = [feel for feel in fitting if not isinstance(feel.swing, str)]
+    if not fitting:
+        raise FeelmapError(
+            f"{pattern.name} fits none of the feels here", "say which it is to fit: --feel shuffle"
+        )
+    return (steady or fitting)[0]
+
+
+def _sheet(book: Book, feel: Feel, tempo: Fraction) -> Sheet:
+    from render.terminal.fitting_view import Sheet
+    from render.terminal.ink import ink_for
+    from render.terminal.width import columns
+
+    return Sheet(feel, tempo, columns(sys.stdout), ink_for(sys.stdout), book.settings.triplet_count)
+
+
+def _print(lines: Iterable[Any]) -> None:
+    from render.terminal.ink import write
+
+    write(lines, sys.stdout)

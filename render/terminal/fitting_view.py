@@ -1,0 +1,262 @@
+"""Fills that fit instead: suggested for a spot, re-laid, varied; as lines and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from charts.counting import BETWEEN, COMPOUND, TRIPLETS, place_word
+from charts.feel import Feel
+from charts.fitting.hands import with_hands
+from charts.fitting.moments import Beats
+from charts.fitting.regrid import Regrid, Relaid
+from charts.fitting.spot import ChartSpot
+from charts.fitting.suggest import Suggestion
+from charts.fitting.vary import Variation
+from charts.kit import VOICES
+from charts.notation import write_rows
+from charts.pattern import Pattern, division
+from charts.ruler import EMPTY
+from charts.verdict import judge, worst
+from render.terminal.ink import BOLD, DIM, Ink, folded_words
+from render.terminal.listing import Column, listing
+from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows
+from render.terminal.patterns_view import grid_words, tempo_range
+from render.terminal.staff import Row, staff
+from render.terminal.words import many, number
+
+FOUR = 4
+WIDE = 100  # columns from which a list has room for more than the reasons
+_COLUMNS = (Column("", right=True), Column("fill", most=34), Column("beats", 1, right=True))
+_MORE = (Column("grid", 3, most=14), Column("tempo", 2))
+_WHY = Column("why", most=70, loose=True)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What the drawings share: the feel and tempo, the room, the style of counting."""
+
+    feel: Feel
+    tempo: Fraction
+    width: int
+    ink: Ink
+    triplets: str = TRIPLETS
+
+    def drawn(
+        self, pattern: Pattern, under: Beats, limbs: Sequence[str], numbers: Sequence[int]
+    ) -> Iterator[str]:
+        """A pattern with its count, accents and sticking, each stroke where it sounds."""
+        bar = len(pattern.meter.beats) if pattern.meter else FOUR
+        said = tuple(counts(pattern, self.feel, under, numbers, self.triplets))
+        rows = stroke_rows(pattern, heard_places(pattern, self.feel, under), limbs)
+        yield from staff([Row("count", said, EMPTY, (DIM,)), *rows], self.width, bar, self.ink)
+
+    def in_rows(self, pattern: Pattern, under: Beats) -> Iterator[str]:
+        """A pattern in row notation, ready to be copied, under the first letters of its count."""
+        written = [line.partition(" ") for line in write_rows(pattern).splitlines()]
+        rows = [(label, cells.strip().split("|")) for label, _, cells in written]
+        beats = [max(len(cells[beat]) for _, cells in rows) for beat in range(pattern.beats)]
+        rows.insert(0, ("count", self._letters(pattern, under, beats)))
+        width = max(len(label) for label, _ in rows) + 1
+        for start, end in _broken(beats, self.width - width - 3):
+            for place, (label, cells) in enumerate(rows):
+                line = f"   {label:<{width}}{'|'.join(cells[start:end])}"
+                yield line if place else self.ink(line, DIM)
+
+    def _letters(self, pattern: Pattern, under: Beats, beats: Sequence[int]) -> list[str]:
+        """For each beat its count, a letter a cell; cells that nothing is struck on stay empty."""
+        first = self.feel.divides[0] == 3
+        found = []
+        for beat, (cells, onsets) in enumerate(zip(beats, pattern.onsets, strict=True)):
+            style = COMPOUND if under[beat][0].ternary else self.triplets
+            thirds = first or under[beat][0].ternary
+            words = [
+                place_word(Fraction(cell, cells), cells, beat + 1, style, thirds) for cell in range(cells)
+            ]
+            heard = [word[-1] if not cell else _SHORT.get(word, word[0]) for cell, word in enumerate(words)]
+            struck = {at * cells for at in onsets} | {0}
+            found.append("".join(word if cell in struck else EMPTY for cell, word in enumerate(heard)))
+        return found
+
+    def folded(self, text: str) -> Iterator[str]:
+        """Words within the width."""
+        yield from ("  " + line for line in folded_words(text, self.width - 2))
+
+
+_SHORT = {BETWEEN: "x"}  # “t” is the triplet's
+
+
+def _broken(beats: Sequence[int], room: int) -> Iterator[tuple[int, int]]:
+    """The beats that stand in each line: as many as there is room for, at least one."""
+    start, taken = 0, 0
+    for beat, cells in enumerate(beats):
+        if beat > start and taken + cells > room:
+            yield start, beat
+            start, taken = beat, 0
+        taken += cells + 1
+    yield start, len(beats)
+
+
+def suggest_json(where: ChartSpot, found: Sequence[Suggestion]) -> dict[str, Any]:
+    """The answer of ``suggest --json``: a row a fill, the best first."""
+    return {"suggest": [_suggestion(where, each) for each in found]}
+
+
+def _suggestion(where: ChartSpot, each: Suggestion) -> dict[str, Any]:
+    pattern = each.pattern
+    return {
+        "name": pattern.name,
+        "beats": pattern.beats,
+        "grid": [division(onsets) for onsets in pattern.onsets],
+        "voices": list(pattern.voices),
+        "tempo": tempo_range(pattern),
+        "suits": pattern.suits or None,
+        "reason": each.reason,
+        "feel": where.spot.feel.name,
+        "rows": write_rows(pattern),
+    }
+
+
+def suggest_lines(where: ChartSpot, found: Sequence[Suggestion], title: str, sheet: Sheet) -> Iterator[str]:
+    """The spot in words, the fills ranked, and the best one drawn."""
+    spot = where.spot
+    yield sheet.ink(f"{title}, {where.section.name}, bar {where.bar}", BOLD)
+    yield from sheet.folded("; ".join(_spot_words(where, sheet.tempo)))
+    if where.now is not None:
+        yield from sheet.folded(_now_words(where))
+    if where.before is not None and where.before.name:
+        yield from sheet.folded(f"just before it: {where.before.name}")
+    if not found:
+        return
+    yield ""
+    wide = sheet.width >= WIDE
+    rows = [_row(place, each, wide) for place, each in enumerate(found, start=1)]
+    columns = (*_COLUMNS, *(_MORE if wide else ()), _WHY)
+    yield from listing(columns, rows, sheet.width, sheet.ink)
+    best = found[0].pattern
+    under = spot.beats[len(spot.beats) - best.beats :]
+    beats = len(where.section.meter_of(where.bar).beats)
+    numbers = [(beats - best.beats + place) % beats + 1 for place in range(best.beats)]
+    yield ""
+    yield sheet.ink(best.name, BOLD)
+    yield from sheet.drawn(best, under, (), numbers)
+
+
+def _spot_words(where: ChartSpot, tempo: Fraction) -> Iterator[str]:
+    spot = where.spot
+    yield f"{spot.feel.name} at {number(tempo)} a minute"
+    yield f"{many(len(spot.beats), 'beat')} free"
+    yield f"into {spot.leads_into}" if where.landing.section else "the last bar"
+    landing = " and ".join(VOICES[voice].name for voice in spot.landing)
+    yield f"lands on {landing}" if landing else "nothing to land on"
+
+
+def _now_words(where: ChartSpot) -> str:
+    use, spot = where.now, where.spot
+    assert use is not None  # asked by the caller
+    if use.pattern is None:
+        return f"there now: {use.title}, which does not exist"
+    over = use.pattern.beats > len(spot.beats)
+    verdict = "too long" if over else worst(judge(use.pattern, spot.feel, spot.beats[-use.pattern.beats :]))
+    return f"there now: {use.title} ({verdict})"
+
+
+def _row(place: int, each: Suggestion, wide: bool) -> list[str]:
+    pattern = each.pattern
+    tempo = "-".join(number(end) for end in pattern.tempo) if pattern.tempo else ""
+    more = [grid_words(pattern), tempo] if wide else []
+    return [str(place), pattern.name, str(pattern.beats), *more, each.reason]
+
+
+def regrid_json(pattern: Pattern, feel: Feel, tempo: Fraction, versions: Sequence[Relaid]) -> dict[str, Any]:
+    """The answer of ``regrid --json``; ``moved_ms`` is the largest movement heard."""
+    ratio = feel.ratio(tempo)
+    return {
+        "pattern": pattern.name,
+        "feel": feel.name,
+        "tempo": round(float(tempo), 3),
+        "swing": None if ratio is None else round(float(ratio), 3),
+        "versions": [_version(version) for version in versions],
+    }
+
+
+def _version(version: Relaid) -> dict[str, Any]:
+    return {
+        "grid": version.grid,
+        "rows": write_rows(version.pattern),
+        "kept": version.kept,
+        "dropped": [
+            {"beat": each.beat, "at": str(each.at), "voices": list(each.voices)} for each in version.dropped
+        ],
+        "moved_ms": round(version.moved_ms, 1),
+        "playable": version.playing.playable,
+        "limits": [breach.row() for breach in version.playing.breaches],
+    }
+
+
+def regrid_lines(
+    pattern: Pattern, found: Regrid, versions: Sequence[Relaid], under: Beats, sheet: Sheet
+) -> Iterator[str]:
+    """Each version drawn, with what was kept, moved and dropped, and why another is not on offer."""
+    yield sheet.ink(pattern.name, BOLD)
+    yield f"  on the grid of {sheet.feel.name} at {number(sheet.tempo)} a minute"
+    for version in versions:
+        yield ""
+        yield from sheet.folded(f"{version.grid} grid: {_kept_words(version)}")
+        yield from sheet.in_rows(with_hands(version.pattern, version.playing), under)
+    for grid, reason in found.refused:
+        yield ""
+        yield from sheet.folded(f"not on the {grid} grid: {reason}")
+    yield ""
+    yield from sheet.folded(kit_words(pattern))
+
+
+def _kept_words(version: Relaid) -> str:
+    total = version.kept + len(version.dropped)
+    if not version.dropped and not version.moved_ms:
+        return "it fits as it is"
+    moved = f"moved by {version.moved_ms:.0f} ms at most" if version.moved_ms else "none moved"
+    if not version.dropped:
+        return f"all {total} kept, {moved}"
+    gone = ", ".join(f"{' '.join(each.voices)} at {_place(each.beat, each.at)}" for each in version.dropped)
+    return f"{version.kept} of {total} kept, {moved}; gone: {gone}"
+
+
+def _place(beat: int, at: Fraction) -> str:
+    """A place in beats from 1.
+
+    >>> _place(2, Fraction(3, 4)), _place(1, Fraction(0))
+    ('2+3/4', '1')
+    """
+    return f"{beat}+{at}" if at else str(beat)
+
+
+def vary_json(found: Sequence[Variation]) -> dict[str, Any]:
+    """The answer of ``vary --json``: a row a variation, the nearest first."""
+    return {
+        "vary": [
+            {
+                "name": each.pattern.name,
+                "changed": each.changed,
+                "distance": each.distance,
+                "beats": each.pattern.beats,
+                "grid": [division(onsets) for onsets in each.pattern.onsets],
+                "voices": list(each.pattern.voices),
+                "rows": write_rows(each.pattern),
+            }
+            for each in found
+        ]
+    }
+
+
+def vary_lines(pattern: Pattern, found: Sequence[Variation], under: Beats, sheet: Sheet) -> Iterator[str]:
+    """Each variation with what changed, drawn."""
+    yield sheet.ink(pattern.name, BOLD)
+    yield f"  varied in {sheet.feel.name} at {number(sheet.tempo)} a minute"
+    for place, each in enumerate(found, start=1):
+        yield ""
+        lines = folded_words(f"{place}  {each.changed}", sheet.width - 2, "   ")
+        yield from (sheet.ink(line, BOLD) for line in lines)
+        yield from sheet.in_rows(each.pattern, under)
