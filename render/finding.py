@@ -61,9 +61,12 @@ def _tempi(text: str) -> tuple[Fraction, Fraction]:
 
 
 def _feel_name(book: Book, text: str) -> str:
-    from render.cli.common import feel_named
-
-    return feel_named(book, text).name
+    found = book.feels.get(text)
+    if found is None:
+        like = book.feels.nearest(text)
+        hint = f"did you mean {like}?" if like else "feelmap feels lists them all"
+        raise FeelmapError(f"no feel is called “{text}”", hint)
+    return found.name
 
 
 def plain_key(text: str) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from render.cli.common import BookOption, JsonOption, open_book, open_book_or_shipped, print_json, say
+from render.cli.common import BookOption, JsonOption, open_book_or_shipped, print_json, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -43,25 +43,9 @@ def show(
 
     Example: feelmap show harbour chorus
     """
-    opened = open_book(book)
-    song = opened.song(name)
-    if as_json:
-        from render.answers import show_json
+    from render import lookups
 
-        print_json(show_json(song, section))
-        return
-    from render.terminal.ink import ink_for
-    from render.terminal.width import columns
-
-    width, ink = columns(sys.stdout), ink_for(sys.stdout)
-    if section is None:
-        from render.terminal.roadmap import roadmap_lines
-
-        _print(roadmap_lines(song, width, ink, opened.settings.tolerance))
-        return
-    from render.terminal.section_view import section_lines
-
-    _print(section_lines(song, section, width, ink, opened.settings))
+    _print(lookups.show(name, section, as_json, book, sys.stdout))
 
 
 def find(
@@ -82,19 +66,9 @@ def find(
 
     Example: feelmap find --feel shuffle --tempo 90-110
     """
-    from render.finding import found_charts, heads_json, heads_lines
+    from render import lookups
 
-    opened = open_book(book)
-    found = found_charts(opened, words or [], feel, tempo, key)
-    if as_json:
-        print_json({"find": heads_json(opened, found)})
-        return
-    from render.terminal.ink import ink_for
-    from render.terminal.width import columns
-
-    if not found:
-        say("no chart is all of that")
-    _print(heads_lines(opened, found, columns(sys.stdout), ink_for(sys.stdout)))
+    _print(lookups.find(words or [], feel, tempo, key, as_json, book, sys.stdout))
 
 
 def feels(
