@@ -34,7 +34,7 @@ from charts.pattern import (
 
 STICK = "stick"
 EMPTY = ".-"
-MOST_BEATS, MOST_CELLS = 64, 48  # a pattern's beats, a beat's cells
+MOST_BEATS, MOST_CELLS, MOST_STROKES = 64, 48, 400  # of a pattern, of a beat, of a pattern
 _KINDS = {"o": PLAIN, "x": PLAIN, "s": PLAIN, "g": GHOST, "f": FLAM, "d": DRAG, "z": BUZZ}
 _HAT_LETTERS = {"x": CLOSED, "s": HALF_OPEN, "o": OPEN}
 _LETTERS = {GHOST: "g", FLAM: "f", DRAG: "d", BUZZ: "z"}
@@ -115,6 +115,12 @@ class _Reader:
         beats = len(voices[0].groups)
         self._check_lengths(voices + sticks, beats)
         strokes = [stroke for row in self._known(voices) for stroke in self._strokes(row, beats)]
+        if len(strokes) > MOST_STROKES:
+            self._problem(
+                voices[0],
+                f"{len(strokes)} strokes are too many",
+                f"a pattern has at most {MOST_STROKES} strokes",
+            )
         if not self.problems:
             strokes = self._with_hands(strokes, sticks[0] if sticks else None)
         return Rows(beats, in_order(strokes), tuple(self.problems))

@@ -26,32 +26,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from charts.check.subject import Subject, rule
-from charts.source import NOTE, Finding
+from charts.song import Section
+from charts.source import NOTE, Finding, Span
 
 
 @rule("odd-length")
 def odd_length(subject: Subject) -> Iterator[Finding]:
-    told: set[str] = set()
+    told: set[object] = set()  # what a repeat inherits is told once
     for section in subject.song.form:
-        if section.name in told:
-            continue
-        if section.bars % 2 and section.bars > 1:
-            told.add(section.name)
-            yield subject.finding(
-                "odd-length",
-                NOTE,
-                None,
-                f"{section.name} has {section.bars} bars",
-                "count it once aloud with the band",
-                section,
-            )
-        for bar, meter in sorted(section.odd_bars.items()):
-            told.add(section.name)
-            yield subject.finding(
-                "odd-length",
-                NOTE,
-                section.span_of("odd-bars"),
-                f"bar {bar} of {section.name} is a bar of {meter}",
-                "count it once aloud with the band",
-                section,
-            )
+        for key, span, message in _odd(section):
+            if key not in told:
+                told.add(key)
+                hint = "count it once aloud with the band"
+                yield subject.finding("odd-length", NOTE, span, message, hint, section)
+
+
+def _odd(section: Section) -> Iterator[tuple[object, Span | None, str]]:
+    """What is odd about a section: what tells it apart, where it stands, in words."""
+    if section.bars % 2 and section.bars > 1:
+        yield section.name, section.span, f"{section.name} has {section.bars} bars"
+    span = section.span_of("odd-bars") if section.odd_bars else None
+    for bar, meter in sorted(section.odd_bars.items()):
+        yield (span.line if span else 0, bar), span, f"bar {bar} of {section.name} is a bar of {meter}"

@@ -50,6 +50,7 @@ def test_letters_mean_their_strokes() -> None:
         ("SD o\nT1 o\nstick R", "two drums at once in beat 1 and one hand", 2, 6),
         ("SD oo\nstick RX", "“X” is no hand", 1, 7),
         ("", "no row of strokes here", 0, 0),
+        ("SD " + "|".join(["o" * 10] * 41), "410 strokes are too many", 0, 0),
     ],
 )
 def test_problems_are_told_at_their_place(rows: str, message: str, line: int, column: int) -> None:
