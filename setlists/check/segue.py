@@ -9,14 +9,14 @@ Example:
     sets:
       - songs:
           - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle, segue: yes}
-          - Tin Roof: {length: 3:10, tempo: 118, feel: shuffle, count-in: none}
+          - Old Kettle: {length: 3:10, tempo: 118, feel: shuffle, count-in: none}
 
 Use instead:
     gig: Mill Street
     sets:
       - songs:
           - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle, segue: yes}
-          - Tin Roof: {length: 3:10, tempo: 118, feel: shuffle, count-in: 1 bar}
+          - Old Kettle: {length: 3:10, tempo: 118, feel: shuffle, count-in: 1 bar}
 """
 
 from __future__ import annotations

@@ -1,0 +1,173 @@
+"""The running order, on the screen and as JSON."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from band import band, gig
+
+from render.cli.app import run
+from render.gig_answer import gig_json
+from render.terminal.gig import gig_lines
+from render.terminal.ink import Ink, cells
+
+EVENING = """
+    gig: Mill Street
+    date: 2026-12-04
+    start: 23:50
+    ends: 0:20
+    sets:
+      - name: First set
+        length: 2 min
+        songs:
+          - Tin Roof
+          - Short Cut: {tempo: 118, key: E, notes: capo 3, segue: yes, skip: Tag}
+          - Opener: {between: 1 min}
+          - "Café au Coin, dernière"
+      - break: 20 min
+      - name: Second set
+        songs:
+          - Raffle: {length: 3:30}
+          - Long Meadow
+"""
+WIDTHS = (40, 60, 80, 120)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A book with this evening in it."""
+    band(tmp_path)
+    (tmp_path / "setlists").mkdir()
+    text = "\n".join(line[4:] for line in EVENING.strip("\n").splitlines())
+    (tmp_path / "setlists" / "mill.yaml").write_text(text + "\n", encoding="utf-8")
+    return tmp_path
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_line_is_wider_than_the_screen(tmp_path: Path, width: int) -> None:
+    """Whatever the titles, and nothing is left out for it."""
+    found = gig(EVENING, band(tmp_path))
+    lines = list(gig_lines(found, width, Ink()))
+    assert width >= max(cells(line.rstrip()) for line in lines)
+    text = " ".join(" ".join(lines).split())
+    for song in found.songs:
+        assert all(word in text for word in song.title.split())
+        for hazard in song.hazards:
+            assert hazard.message in text
+        if song.feel:
+            assert song.feel.name in text
+
+
+def test_a_wide_screen_has_a_line_a_song(tmp_path: Path) -> None:
+    """Clock, number, title, tempo, feel, count-in, key, length."""
+    lines = list(gig_lines(gig(EVENING, band(tmp_path)), 100, Ink()))
+    assert "23:50  1  Tin Roof                ♩ = 120  straight eighths  1 bar     G    1:06" in lines
+    assert "23:51  2  Short Cut               ♩ = 118  straight eighths  none      E    0:47" in lines
+    assert "Mill Street" == lines[0]
+    assert "Friday 4 December 2026, 23:50 to 00:20, curfew 00:20" == lines[1]
+
+
+def test_what_is_special_stands_under_its_song(tmp_path: Path) -> None:
+    """Note, what is changed tonight, the segue, a long changeover."""
+    lines = [line.strip() for line in gig_lines(gig(EVENING, band(tmp_path)), 100, Ink(signs=False))]
+    cut, opener = (
+        lines.index(next(each for each in lines if f"{name}   " in each)) for name in ("Cut", "Opener")
+    )
+    assert ["capo 3", "tonight 118 instead of 100, without Tag", "-> segue into Opener"] == [
+        line for line in lines[cut + 1 : opener] if line[0] not in "-!" or line.startswith("->")
+    ]
+    assert "then 1 min before the next" in lines
+    assert "break, 20 min" in next(line for line in lines if "break" in line)
+
+
+def test_an_overrun_is_told_at_the_head_of_its_set(tmp_path: Path) -> None:
+    """In the line and, with what would help, below it."""
+    lines = list(gig_lines(gig(EVENING, band(tmp_path)), 120, Ink()))
+    head = next(place for place, line in enumerate(lines) if line.startswith("First set"))
+    assert lines[head].endswith("of 2 min, 3 min 32 s over")
+    assert lines[head + 1].lstrip().startswith("! First set runs 3 min 32 s over its 2 min; dropping ")
+
+
+def test_plain_ink_has_neither_colour_nor_signs(tmp_path: Path) -> None:
+    """What a pipe or an old terminal gets is ASCII but for the titles."""
+    lines = list(gig_lines(gig(EVENING, band(tmp_path)), 80, Ink(signs=False)))
+    assert all("\x1b" not in line for line in lines)
+    assert all(line.isascii() for line in lines if not {"é", "è"} & set(line))
+
+
+def test_without_a_start_the_minutes_are_counted(tmp_path: Path) -> None:
+    """From the first count on."""
+    lines = list(gig_lines(gig("sets: [{songs: [Tin Roof, Tin Roof]}]", band(tmp_path)), 80, Ink()))
+    assert any(line.startswith("1:26  2  Tin Roof") for line in lines)
+
+
+def test_the_json_has_every_key(tmp_path: Path) -> None:
+    """Null where it does not apply; breaks stand in their place."""
+    found = gig_json(gig(EVENING, band(tmp_path)))
+    assert ["gig", "date", "start", "sets"] == list(found)
+    assert ("Mill Street", "2026-12-04", "23:50") == (found["gig"], found["date"], found["start"])
+    first, pause, second = found["sets"]
+    assert {"name", "break", "songs", "seconds", "over_by"} == set(first) == set(pause) == set(second)
+    assert ("20 min", 1200, []) == (pause["break"], pause["seconds"], pause["songs"])
+    keys = {"title", "starts_at", "seconds", "tempo", "feel", "count_in", "key", "segue", "note", "hazards"}
+    assert all(keys == set(song) for part in found["sets"] for song in part["songs"])
+    raffle = second["songs"][0]
+    assert (None, None, None, None, False, 210) == (
+        raffle["tempo"],
+        raffle["feel"],
+        raffle["count_in"],
+        raffle["key"],
+        raffle["segue"],
+        raffle["seconds"],
+    )
+
+
+def test_the_json_of_a_song_is_as_it_is_played_tonight(tmp_path: Path) -> None:
+    """Tempo, key, note and segue from the set list; hazards as the rules tell them."""
+    cut = gig_json(gig(EVENING, band(tmp_path)))["sets"][0]["songs"][1]
+    near = cut.pop("hazards")[0]
+    assert {
+        "title": "Short Cut",
+        "starts_at": "2026-12-04T23:51:26",
+        "seconds": round(16 * 4 * 60 / 118 + 8 * 4 * 60 / (110 * 1.18), 3),
+        "tempo": 118.0,
+        "feel": "straight eighths",
+        "count_in": "none",
+        "key": "E",
+        "segue": True,
+        "note": "capo 3",
+    } == cut
+    assert {"rule", "level", "message"} == set(near)
+
+
+def test_times_without_a_date_have_none(tmp_path: Path) -> None:
+    """And without a start there is no time at all."""
+    book = band(tmp_path)
+    timed = gig_json(gig("start: 23:59\nsets: [{songs: [Tin Roof, Tin Roof]}]", book))
+    assert ["23:59:00", "00:00:26"] == [song["starts_at"] for song in timed["sets"][0]["songs"]]
+    untimed = gig_json(gig("sets: [{songs: [Tin Roof]}]", book))
+    assert (None, None) == (untimed["start"], untimed["sets"][0]["songs"][0]["starts_at"])
+
+
+def test_the_command_answers_on_standard_output(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """As a page, and as JSON that parses."""
+    assert 0 == run(["gig", "mill street", "--book", str(folder)])
+    page = capsys.readouterr()
+    assert page.out.startswith("Mill Street\n")
+    assert not page.err
+    assert 0 == run(["gig", "mill", "--json", "--book", str(folder)])
+    assert "Mill Street" == json.loads(capsys.readouterr().out)["gig"]
+
+
+def test_an_unknown_song_leaves_standard_output_empty(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Status 2, and the place in the file with the nearest song on standard error."""
+    (folder / "setlists" / "hall.yaml").write_text("gig: Hall\nsets: [{songs: [Tin Rooof]}]\n")
+    assert 2 == run(["gig", "hall", "--book", str(folder)])
+    said = capsys.readouterr()
+    assert not said.out
+    assert "setlists/hall.yaml:2:17: error[unknown]: no song is called “Tin Rooof”" in said.err
+    assert "= write Tin Roof" in said.err

@@ -1,0 +1,77 @@
+"""Which songs, dropped, would bring a set in."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from charts.source import Source, Span
+from setlists.clock import timed, without
+from setlists.dropping import MOST_OFFERS, offers
+from setlists.gig import Gig, GigSet, GigSong
+from setlists.setlist import SetList, SongItem, SongSet
+
+HERE = Span(Source("test", ""), 1, 1, 2)
+
+
+def of_lengths(*lengths: float) -> Gig:
+    """A gig of one set; 20 s pass between two songs."""
+    items = tuple(SongItem(f"song {n}", HERE) for n in range(1, len(lengths) + 1))
+    songs = tuple(
+        GigSong(n, item, item.name, None, seconds)
+        for n, (item, seconds) in enumerate(zip(items, lengths, strict=True), start=1)
+    )
+    song_set = SongSet("x", items, HERE)
+    return timed(Gig(SetList("x", (song_set,), HERE), (GigSet("x", song_set, songs),)))
+
+
+def over(slot: float, gig: Gig) -> float:
+    """Seconds over a slot."""
+    return gig.seconds - slot
+
+
+def numbers(gig: Gig, slot: float) -> list[tuple[int, ...]]:
+    """The offers for a slot, as song numbers."""
+    found = offers(gig, gig.songs, over(slot, gig), partial(over, slot))
+    return [tuple(song.number for song in offer) for offer in found]
+
+
+def test_one_song_is_offered_the_shortest_first() -> None:
+    """200 + 20 + 180 + 20 + 300 + 20 + 60 s are 800; the last song takes the talk before it along."""
+    assert [(4,), (2,), (1,)] == numbers(of_lengths(200, 180, 300, 60), 720)
+    assert [(2,), (1,), (3,)] == numbers(of_lengths(200, 180, 300, 60), 700)
+
+
+def test_the_gap_that_goes_with_a_song_counts() -> None:
+    """A set of two that is 5 s over: either song takes 20 s of talk along."""
+    assert [(2,), (1,)] == numbers(of_lengths(100, 50), 165)
+
+
+def test_several_are_offered_where_one_is_not_enough() -> None:
+    """As few as will do, and of those the ones with the least time."""
+    assert [(1, 5)] == numbers(of_lengths(300, 200, 220, 100, 90), 600)
+    assert [(2, 3, 4)] == numbers(of_lengths(100, 100, 100, 100), 140)
+
+
+def test_nothing_is_offered_where_nothing_helps() -> None:
+    """One song too long for its slot, or a set with no room for any of its songs."""
+    assert [] == numbers(of_lengths(300), 200)
+    assert [] == numbers(of_lengths(300, 250), 200)
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.lists(st.integers(10, 600), min_size=1, max_size=9), st.integers(1, 3000))
+def test_every_offer_brings_it_in(lengths: list[int], slot: int) -> None:
+    """Each one is run; where none is made no single song is left that would fit."""
+    gig = of_lengths(*map(float, lengths))
+    if over(slot, gig) <= 0:
+        return
+    found = numbers(gig, slot)
+    for offer in found:
+        assert over(slot, without(gig, frozenset(offer))) <= 0
+        assert len(offer) < len(lengths)
+    assert len(found) <= (MOST_OFFERS if found and len(found[0]) == 1 else 1)
+    if not found:
+        assert len(lengths) == 1 or min(lengths) > slot

@@ -1,0 +1,281 @@
+"""The rules between songs, each at its edges."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from band import band, gig, told
+from support import write_book
+
+from charts.book import Book
+from setlists.check import check_setlist
+
+
+def tmp_book(tmp_path: Path) -> Book:
+    """A book without a chart."""
+    return write_book(tmp_path)
+
+
+def song(name: str, tempo: float, feel: str = "shuffle", more: str = "") -> str:
+    """A song without a chart."""
+    return f"{name}: {{length: 3:00, tempo: {tempo}, feel: {feel}{more}}}"
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "hits"),
+    [(100, 100, True), (100, 105, True), (100, 95, True), (100, 105.1, False), (100, 94.9, False)],
+)
+def test_near_tempo_within_a_twentieth(tmp_path: Path, first: float, second: float, hits: bool) -> None:
+    """Another feel within 5 % either way."""
+    found = told(tmp_book(tmp_path), "near-tempo", song("A", first), song("B", second, "straight eighths"))
+    assert hits == bool(found)
+
+
+def test_near_tempo_needs_another_feel(tmp_path: Path) -> None:
+    """Another spelling of the same feel is the same feel."""
+    book = tmp_book(tmp_path)
+    assert not told(book, "near-tempo", song("A", 100, "straight 8ths"), song("B", 100, "Straight Eighths"))
+    (found,) = told(book, "near-tempo", song("A", 92), song("B", 94, "swing"))
+    assert "nearly the same tempo as A (92, then 94), another feel: shuffle, then swing" == found.message
+    assert ("warning", "B") == (found.level, found.where.song)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "ratio", "words"),
+    [
+        (92, 138, "3:2", "their triplet is your eighth"),
+        (120, 240, "2:1", "their eighth is your quarter"),
+        (120, 160, "4:3", "their sixteenth is your triplet"),
+        (120, 80, "2:3", "their eighth is your triplet"),
+        (120, 60, "1:2", "their quarter is your eighth"),
+        (120, 90, "3:4", "their triplet is your sixteenth"),
+        (100, 154.5, "3:2", "their triplet is your eighth"),
+        (100, 145.5, "3:2", "their triplet is your eighth"),
+    ],
+)
+def test_count_off_says_which_note_is_which(
+    tmp_path: Path, first: float, second: float, ratio: str, words: str
+) -> None:
+    """Both ways round, within 3 %."""
+    (found,) = told(tmp_book(tmp_path), "count-off", song("A", first), song("B", second))
+    assert f" is {ratio}, so the count-off pulls to the wrong level: {words}" in found.message
+    assert "note" == found.level
+
+
+@pytest.mark.parametrize("second", [100, 120, 140, 145.4, 154.6, 175, 206.1, 250])
+def test_count_off_is_silent_elsewhere(tmp_path: Path, second: float) -> None:
+    """Between the three relations there is nothing to pull."""
+    assert not told(tmp_book(tmp_path), "count-off", song("A", 100), song("B", second))
+
+
+def test_count_off_names_the_notes_of_the_meter(tmp_path: Path) -> None:
+    """A dotted quarter of 60 holds three eighths: at 90 they are triplets for nobody."""
+    (found,) = told(band(tmp_path), "count-off", "cafe", song("B", 90))
+    assert "their eighth is your eighth" in found.message
+
+
+def test_swing_change_both_ways(tmp_path: Path) -> None:
+    """Straight, swung, straight: two changes."""
+    found = told(
+        tmp_book(tmp_path),
+        "swing-change",
+        song("A", 100, "straight eighths"),
+        song("B", 140, "swing"),
+        song("C", 80, "train beat"),
+    )
+    assert [
+        "straight to swung after A: straight eighths, then swing",
+        "swung to straight after B: swing, then train beat",
+    ] == [each.message for each in found]
+    assert {"note"} == {each.level for each in found}
+
+
+def test_swing_change_leaves_threes_alone(tmp_path: Path) -> None:
+    """A shuffle after 12/8 stays in three; straight after 12/8 is no swing."""
+    assert not told(band(tmp_path), "swing-change", "cafe", song("B", 120), "cafe", "Tin Roof")
+
+
+def test_meter_change(tmp_path: Path) -> None:
+    """Told with both meters; a song without a chart has none to compare."""
+    (found,) = told(band(tmp_path), "meter-change", "Tin Roof", "Long Meadow", song("B", 90), "Tin Roof")
+    assert ("from 4/4 to 3/4 after Tin Roof", "note") == (found.message, found.level)
+
+
+def test_segue_into_another_tempo_needs_a_count(tmp_path: Path) -> None:
+    """Short Cut has no count-in; what counts is the tempo that the song before has reached."""
+    book = band(tmp_path)
+    (found,) = told(book, "segue", "Tin Roof: {segue: yes}", "Short Cut")
+    assert "Tin Roof segues into this from 120 to 100 with no count-in" == found.message
+    assert "warning" == found.level
+    (slow,) = told(book, "segue", "Short Cut: {segue: yes}", "Short Cut")
+    assert "from 50 to 100" in slow.message
+
+
+@pytest.mark.parametrize(
+    "songs",
+    [
+        ("Tin Roof", "Short Cut"),
+        ("Tin Roof: {segue: yes}", "Short Cut: {count-in: 2 beats}"),
+        ("Tin Roof: {segue: yes, tempo: 100}", "Short Cut"),
+        ("Tin Roof: {segue: yes, tempo: 102}", "Short Cut"),
+        ("Tin Roof: {segue: yes}", "B: {length: 3:00, tempo: 80}"),
+    ],
+)
+def test_segue_is_silent(tmp_path: Path, songs: tuple[str, str]) -> None:
+    """With a gap, a count, the same tempo or nearly, or nothing known about the count."""
+    assert not told(band(tmp_path), "segue", *songs)
+
+
+def test_feel_run_is_told_once_at_the_third(tmp_path: Path) -> None:
+    """Four in a row are one run; a break ends it."""
+    book = tmp_book(tmp_path)
+    songs = [song(name, tempo) for name, tempo in zip("ABCD", (80, 100, 125, 160), strict=True)]
+    (found,) = told(book, "feel-run", *songs)
+    assert ("4 in a row of shuffle, with A, B, D", "C") == (found.message, found.where.song)
+    text = (
+        f"sets: [{{songs: [{{{songs[0]}}}, {{{songs[1]}}}]}}, {{break: 5 min}}, {{songs: [{{{songs[2]}}}]}}]"
+    )
+    assert not [each for each in gig(text, book).findings if each.rule == "feel-run"]
+
+
+def test_a_set_runs_over_its_slot(tmp_path: Path) -> None:
+    """By how much, and what would bring it in; at the slot's place, and with the song that runs past."""
+    text = """
+        gig: Hall
+        sets:
+          - name: One
+            length: 6 min
+            songs: [A: {length: 3:00}, B: {length: 2:30}, C: {length: 2:00}]
+    """
+    (found,) = [each for each in gig(text, band(tmp_path)).findings if each.rule == "overrun"]
+    assert found.message == (
+        "One runs 2 min 10 s over its 6 min; dropping C (2:00), B (2:30) or A (3:00) would bring it in"
+    )
+    assert found.span is not None
+    assert ((4, 13), "C") == ((found.span.line, found.span.column), found.where.song)
+
+
+def test_a_gig_runs_past_its_curfew(tmp_path: Path) -> None:
+    """Songs of all sets count, and several are offered together."""
+    text = """
+        start: 23:50
+        ends: 0:00
+        sets:
+          - songs: [A: {length: 5:00}, B: {length: 4:00}]
+          - songs: [C: {length: 3:00}, D: {length: 6:00}]
+    """
+    (found,) = [each for each in gig(text, band(tmp_path)).findings if each.rule == "overrun"]
+    assert "the gig runs 9 min past 00:00; dropping C (3:00) and D (6:00) would bring it in" == found.message
+
+
+def test_a_set_that_waits_keeps_songs_before_it_out_of_the_count(tmp_path: Path) -> None:
+    """Dropping a song before a fixed start ends nothing earlier."""
+    text = """
+        start: 20:00
+        ends: 22:05
+        sets:
+          - songs: [A: {length: 9:00}]
+          - {start: 22:00, songs: [B: {length: 4:00}, C: {length: 3:00}]}
+    """
+    (found,) = [each for each in gig(text, band(tmp_path)).findings if each.rule == "overrun"]
+    assert "A (" not in found.message
+    assert "dropping C (3:00) or B (4:00)" in found.message
+
+
+def test_a_set_that_cannot_start_in_time(tmp_path: Path) -> None:
+    """Told at its start, with what comes before."""
+    text = """
+        start: 20:00
+        sets:
+          - songs: [A: {length: 9:00}, B: {length: 2:00}]
+          - break: 20 min
+          - {name: Late, start: 20:30, songs: [C: {length: 4:00}]}
+    """
+    (found,) = [each for each in gig(text, band(tmp_path)).findings if each.rule == "overrun"]
+    assert found.message == (
+        "Late cannot start at 20:30: what comes before runs 1 min 20 s past it; "
+        "dropping B (2:00) or A (9:00) would bring it in"
+    )
+
+
+def test_a_song_too_long_alone_is_told_without_an_offer(tmp_path: Path) -> None:
+    """And how else it could be brought in."""
+    text = "sets: [{length: 2 min, songs: [A: {length: 3:00}]}]"
+    (found,) = gig(text, band(tmp_path)).findings
+    assert "Set 1 runs 1 min over its 2 min" == found.message
+    assert "skip" in found.hint
+
+
+@pytest.mark.parametrize(
+    ("line", "level", "message", "hint"),
+    [
+        ("Tin Rooof", "error", "no song is called “Tin Rooof”", "write Tin Roof"),
+        ("Meadow", "warning", "“Meadow” is only part of a title", "write Long Meadow"),
+        (
+            "Broken Bell",
+            "error",
+            "the chart of Broken Bell cannot be read",
+            "feelmap check charts/broken_bell.yaml says why",
+        ),
+        (
+            "Tin Roof: {skip: Brigde}",
+            "error",
+            "Tin Roof has no section called “Brigde”",
+            "its sections are Verse, Chorus",
+        ),
+        ("Tin Roof: {skip: Chorsu}", "error", "Tin Roof has no section called “Chorsu”", "write Chorus"),
+        (
+            "Tin Roof: {skip: [Verse, Chorus]}",
+            "error",
+            "skip leaves nothing of Tin Roof",
+            "leave the song out instead",
+        ),
+        (
+            "Raffle: {length: 3:00, skip: Verse}",
+            "error",
+            "Raffle has no chart to skip a section of",
+            "leave skip out",
+        ),
+    ],
+)
+def test_unknown(tmp_path: Path, line: str, level: str, message: str, hint: str) -> None:
+    """Songs, charts and sections that are not there."""
+    (found,) = told(band(tmp_path), "unknown", line)
+    assert (level, message, hint) == (found.level, found.message, found.hint)
+
+
+def test_a_title_with_a_comma_in_brackets_is_one_message(tmp_path: Path) -> None:
+    """Brackets parted it in two songs that do not exist."""
+    found = gig("sets: [{songs: [Café au Coin, dernière, Tin Roof]}]", band(tmp_path)).findings
+    assert ['put the title in quotes: "Café au Coin, dernière"'] == [
+        each.hint for each in found if each.rule == "unknown"
+    ]
+
+
+def test_tonight_tells_fills_that_the_nights_feel_breaks(tmp_path: Path) -> None:
+    """Tin Roof's straight fill over a shuffle; its chart is clean, and so is tonight at another tempo."""
+    book = band(tmp_path)
+    (found,) = told(book, "tonight", "Tin Roof: {feel: shuffle}")
+    assert "error" == found.level
+    assert "in shuffle, 1 thing does not hold that the chart has right: in Chorus" == found.message
+    assert found.lines[0][1].startswith("plain sixteenths: ")
+    assert not told(book, "tonight", "Tin Roof: {tempo: 100}", "Tin Roof: {skip: Verse}", "Tin Roof")
+
+
+def test_check_reads_a_file_and_tells_all(tmp_path: Path) -> None:
+    """Findings in order of lines, each with its set list."""
+    book = band(tmp_path)
+    path = tmp_path / "setlists" / "hall.yaml"
+    path.parent.mkdir()
+    path.write_text("gig: Hall\nsets:\n  - songs: [Tin Rooof, Tin Roof, Long Meadow]\n    length: 1 min\n")
+    found = check_setlist(path, book)
+    assert ["unknown", "count-off", "meter-change", "overrun"] == [each.rule for each in found]
+    assert {"Hall"} == {each.where.setlist for each in found}
+    assert {"setlists/hall.yaml"} == {each.span.source.name for each in found if each.span}
+
+
+def test_check_tells_a_file_that_is_not_there(tmp_path: Path) -> None:
+    """As a finding, not a failure."""
+    (found,) = check_setlist(tmp_path / "setlists" / "gone.yaml", band(tmp_path))
+    assert ("file", "error") == (found.rule, found.level)

@@ -1,0 +1,108 @@
+"""Lengths, times of day and dates as people write them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from charts.reading.values import Bad
+from setlists.times import HOUR, day, duration, length, minutes, time_of_day
+
+slot = duration(12 * HOUR, "45 min")
+song = duration(3 * HOUR, "3:30", colons=True)
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [
+        ("20 s", 20),
+        ("20s", 20),
+        ("45 min", 2700),
+        ("1 h", 3600),
+        ("1 h 15 min", 4500),
+        ("1 min 30 s", 90),
+        ("2.5 min", 150),
+        ("1 hour and 5 minutes", 3900),
+        ("0", 0),
+        ("none", 0),
+        ("0 s", 0),
+        ("45 MIN", 2700),
+    ],
+)
+def test_a_length_has_its_units(text: str, seconds: int) -> None:
+    """Hours, minutes and seconds, in words or letters."""
+    assert slot(text) == seconds
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"), [("3:30", 210), ("0:45", 45), ("1:02:05", 3725), ("210 s", 210)]
+)
+def test_a_song_may_have_its_length_with_a_colon(text: str, seconds: int) -> None:
+    """Minutes and seconds, or hours too."""
+    assert song(text) == seconds
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("45", "write 45 s or 45 min"),
+        ("1:30", "write it like 45 min or 1 h 15 min"),
+        ("soon", "write it like 45 min"),
+        ("20 h", "write at most 12 h"),
+        ("-5 min", "write it like 45 min"),
+    ],
+)
+def test_a_length_that_could_be_two_things_is_refused(text: str, hint: str) -> None:
+    """The message says what to write instead."""
+    with pytest.raises(Bad) as caught:
+        slot(text)
+    assert hint == caught.value.hint
+
+
+def test_seconds_behind_a_colon_run_to_59() -> None:
+    """3:75 is a slip of the pen."""
+    with pytest.raises(Bad, match="3:75"):
+        song("3:75")
+
+
+@given(st.integers(0, 12 * HOUR))
+def test_a_length_in_words_reads_back(seconds: int) -> None:
+    """What is printed can be written."""
+    assert Fraction(seconds) == slot(length(seconds))
+    assert Fraction(seconds) == duration(12 * HOUR, "", colons=True)(minutes(seconds))
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("20:30", "20:30"),
+        ("8:30 pm", "20:30"),
+        ("8 PM", "20:00"),
+        ("12:15 am", "00:15"),
+        ("12 pm", "12:00"),
+        ("0:00", "00:00"),
+        ("7.10", "07:10"),
+        ("20h30", "20:30"),
+    ],
+)
+def test_a_time_of_day(text: str, shown: str) -> None:
+    """Both clocks, and the dots and letters of other countries."""
+    assert shown == f"{time_of_day(text):%H:%M}"
+
+
+@pytest.mark.parametrize("text", ["24:00", "25:00", "20:60", "20", "13 pm", "late", "20:3"])
+def test_no_time_of_day(text: str) -> None:
+    """Times that are on no clock."""
+    with pytest.raises(Bad):
+        time_of_day(text)
+
+
+def test_a_date() -> None:
+    """Year, month and day, since 4/12 is two days."""
+    assert "2026-12-04" == day("2026-12-04").isoformat()
+    for text in ("4.12.2026", "2026-02-30", "26-12-04", "1066-10-14", "Friday"):
+        with pytest.raises(Bad):
+            day(text)
