@@ -91,9 +91,11 @@ def lay_fill(section: Section, use: FillUse, pass_: int) -> LaidFill | None:
         if offset:
             beat += 1
             pattern = _shifted(pattern, offset)
-    if section.odd_bars or pass_ > 1:
-        return LaidFill(pattern, _slots_back(section, bar, beat, pattern.beats, pass_))
-    return LaidFill(pattern, _plain_slots_back(section.meter, bar, beat, pattern.beats))
+    if not section.odd_bars:
+        slots = _plain_slots_back(section.meter, bar, beat, pattern.beats)
+        if pass_ == 1 or slots[0][0] >= 1:
+            return LaidFill(pattern, slots)
+    return LaidFill(pattern, _slots_back(section, bar, beat, pattern.beats, pass_))
 
 
 def _shifted(pattern: Pattern, offset: Fraction) -> Pattern:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
 
-SLOWEST, FASTEST = Fraction(20), Fraction(400)  # beats a minute that the check accepts
+SLOWEST, FASTEST = 20, 400  # beats a minute that the check accepts
 MOST_BEATS = 32  # largest upper figure of a meter
 
 

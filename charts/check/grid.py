@@ -89,9 +89,9 @@ class Judged:
 @rule("grid")
 def grid(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if all(_fits(subject, spot) for spot in written.distinct()):
+        if all(_fits(subject, spot) for spot in written.distinct):
             continue
-        judged = [Judged(spot, _feel_for(subject, spot)) for spot in written.spots()]
+        judged = [Judged(spot, _feel_for(subject, spot)) for spot in written.spots]
         bad = [each for each in judged if each.verdict != FITS]
         worst_one = max(bad, key=lambda each: SEVERITY[each.verdict])
         yield _finding(subject, written, worst_one, [each for each in bad if each is not worst_one])

@@ -45,9 +45,9 @@ MOST_TOLD = 3
 @rule("hands")
 def hands(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if not any(_breaches(spot) for spot in written.distinct()):
+        if not any(_breaches(spot) for spot in written.distinct):
             continue
-        bad = [(spot, breaches) for spot in written.spots() if (breaches := _breaches(spot))]
+        bad = [(spot, breaches) for spot in written.spots if (breaches := _breaches(spot))]
         first = max(bad, key=lambda each: (_impossible(each[1]), len(each[1])))
         yield _finding(*first, [spot for spot, _ in bad if spot is not first[0]])
 

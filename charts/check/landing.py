@@ -41,9 +41,9 @@ from charts.source import WARNING, Finding
 @rule("landing")
 def landing(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if not any(_missed(spot, _most(spot)) for spot in written.distinct()):
+        if not any(_missed(spot, _most(spot)) for spot in written.distinct):
             continue  # what can land on crash and bass drum can land on less
-        judged = [(spot, _missed(spot, _voices(spot))) for spot in written.spots()]
+        judged = [(spot, _missed(spot, _voices(spot))) for spot in written.spots]
         bad = [(spot, out_of_reach) for spot, out_of_reach in judged if out_of_reach]
         if bad:
             yield _finding(*bad[0], [spot for spot, _ in bad[1:]])

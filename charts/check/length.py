@@ -35,7 +35,7 @@ from charts.source import ERROR, WARNING, Finding
 @rule("length")
 def length(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        early = next((spot for spot in written.distinct() if spot.laid.reaches_back), None)
+        early = next((spot for spot in written.distinct if spot.laid.reaches_back), None)
         if early is not None:
             yield _reaches_back(subject, early)
     yield from _overlaps(subject)

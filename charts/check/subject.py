@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -76,25 +75,31 @@ class WrittenFill:
     def use(self) -> FillUse:
         return self.appearances[0][1]
 
-    def spots(self) -> Iterator[Spot]:
+    @cached_property
+    def spots(self) -> tuple[Spot, ...]:
         """Every pass of every appearance."""
-        for index, use in self.appearances:
-            times = self.subject.song.form[index].times
-            yield from (
-                Spot(self.subject, index, use, n) for n in range(1, times + 1) if use.on_pass(n, times)
-            )
+        form = self.subject.song.form
+        return tuple(
+            Spot(self.subject, index, use, number)
+            for index, use in self.appearances
+            for number in range(1, form[index].times + 1)
+            if use.on_pass(number, form[index].times)
+        )
 
-    def distinct(self) -> Iterator[Spot]:
+    @cached_property
+    def distinct(self) -> tuple[Spot, ...]:
         """The spots that can differ: repeats of a section are one, passes at one tempo are one."""
         seen: set[int] = set()
+        found: list[Spot] = []
         for index, use in self.appearances:
             section = self.subject.song.form[index]
             if id(section) in seen and not use.sets_up_next:
                 continue
             seen.add(id(section))
             passes = [n for n in range(1, section.times + 1) if use.on_pass(n, section.times)]
-            some = {passes[0], passes[-1]} if section.steady else passes
-            yield from (Spot(self.subject, index, use, n) for n in sorted(some))
+            some = passes if len(passes) < 3 or not section.steady else [passes[0], passes[-1]]
+            found += [Spot(self.subject, index, use, number) for number in some]
+        return tuple(found)
 
 
 class Subject:

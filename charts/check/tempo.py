@@ -43,8 +43,10 @@ def tempo(subject: Subject) -> Iterator[Finding]:
     told: set[tuple[Fraction, int]] = set()
     for section in subject.song.form:
         for bpm, span in _tempi(subject, section):
+            if SLOWEST * bpm.denominator <= bpm.numerator <= FASTEST * bpm.denominator:
+                continue
             at = (bpm, span.line if span else 0)
-            if not SLOWEST <= bpm <= FASTEST and at not in told:
+            if at not in told:
                 told.add(at)
                 yield subject.finding(
                     "tempo",
@@ -71,6 +73,8 @@ def _tempi(subject: Subject, section: Section) -> Iterator[tuple[Fraction, Span 
 def _jumps(subject: Subject) -> Iterator[Finding]:
     form = subject.song.form
     for before, section in pairwise(form):
+        if section.tempo is before.tempo and before.steady:
+            continue
         if section.meter.compound != before.meter.compound or any(cue.place.bar == 1 for cue in section.cues):
             continue
         arrived = _last_tempo(before)
