@@ -1,0 +1,76 @@
+"""The README's commands and what they print: ``python tests/readme.py`` runs the tour and writes it down.
+
+In a block marked ``console`` a line that starts with ``$ `` is a command, what follows is its answer; a line
+``...`` stands for any lines that were left out. The test runs the same commands and compares.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+README = Path(__file__).parent.parent / "README.md"
+_BLOCK = re.compile(r"(?<=^```console\n)(.*?)(?=^```$)", re.MULTILINE | re.DOTALL)
+CUT = "..."
+
+
+def commands(block: str) -> list[tuple[str, list[str]]]:
+    """The commands of a block with the lines that follow each."""
+    found: list[tuple[str, list[str]]] = []
+    for line in block.splitlines():
+        if line.startswith("$ "):
+            found.append((line[2:], []))
+        elif found:
+            found[-1][1].append(line)
+    return found
+
+
+def answer(command: str, folder: Path) -> list[str]:
+    """What a command prints, in a terminal of 100 columns, in a folder."""
+    env = {
+        key: value for key, value in os.environ.items() if key not in ("FEELMAP_BOOK", "COLUMNS", "NO_COLOR")
+    }
+    env |= {
+        "PATH": f"{Path(sys.executable).parent}{os.pathsep}{env['PATH']}",
+        "COLUMNS": "96",
+        "PYTHONIOENCODING": "utf-8",
+    }
+    done = subprocess.run(
+        command,
+        shell=True,
+        cwd=folder,
+        env=env,
+        text=True,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        check=False,
+    )
+    return [line.rstrip() for line in done.stdout.splitlines()]
+
+
+def matches(shown: list[str], printed: list[str]) -> bool:
+    """True where the lines shown are the lines printed, but for what ``...`` leaves out."""
+    pattern = "".join("(?:.*\n)*?" if line == CUT else re.escape(line) + "\n" for line in shown)
+    return re.fullmatch(pattern, "".join(line + "\n" for line in printed)) is not None
+
+
+def rewritten(text: str, folder: Path) -> str:
+    """The README with every answer as it is now; blocks with cuts keep theirs if they still match."""
+
+    def block(found: re.Match[str]) -> str:
+        lines = []
+        for command, shown in commands(found[1]):
+            printed = answer(command, folder)
+            lines += [f"$ {command}", *(shown if CUT in shown and matches(shown, printed) else printed)]
+        return "\n".join(lines) + "\n"
+
+    return _BLOCK.sub(block, text)
+
+
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory() as name:
+        README.write_text(rewritten(README.read_text(encoding="utf-8"), Path(name)), encoding="utf-8")
