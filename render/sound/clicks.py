@@ -14,7 +14,7 @@ from functools import lru_cache
 from charts.counting import TRIPLETS, UNSPOKEN, count_grid
 from charts.feel import Feel
 from charts.timing import Beat
-from render.sound.timeline import BAR, TimedBar, TimedBeat, Timeline
+from render.sound.timeline import BAR, TimedBar, TimedBeat, Timeline, Watch, unwatched
 
 ONE, BEAT, SUB, WARN = "one", "beat", "subdivision", "warning"
 
@@ -28,10 +28,12 @@ class Click:
     kind: str
 
 
-def clicks(line: Timeline, subdivide: bool = False, warn: int = 0) -> tuple[Click, ...]:
+def clicks(
+    line: Timeline, subdivide: bool = False, warn: int = 0, watch: Watch = unwatched
+) -> tuple[Click, ...]:
     """Every click in time; ``warn`` asks for a warning so many bars before each new section."""
     warned = warned_bars(line, warn)
-    return tuple(click for bar in line.bars for click in _bar(bar, subdivide, bar.number in warned))
+    return tuple(click for bar in watch(line.bars) for click in _bar(bar, subdivide, bar.number in warned))
 
 
 def warned_bars(line: Timeline, warn: int) -> frozenset[int]:

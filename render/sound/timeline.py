@@ -16,7 +16,6 @@ from charts.song import Song
 from charts.timing import Beat, Meter, tempo_after
 
 COUNT_IN, PICKUP, BAR = "count-in", "pickup", "bar"
-Watch = Callable[[Iterable[PlayedSection]], Iterable[PlayedSection]]  # told of every section as it is laid
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +79,14 @@ class TimedBar:
         return sum(((1 - beat.skip) * beat.beat.quarters for beat in self.beats), Fraction(0))
 
 
+Watch = Callable[[Iterable[TimedBar]], Iterable[TimedBar]]  # sees every bar go by, to show how far it is
+
+
+def unwatched(bars: Iterable[TimedBar]) -> Iterable[TimedBar]:
+    """For work that no one waits for."""
+    return bars
+
+
 @dataclass(frozen=True, slots=True)
 class Words:
     """Words at a place: a section's name or a cue."""
@@ -140,14 +147,14 @@ class Timeline:
             yield Words(beat.quarters_at(at), beat.seconds_at(at), cue.text)
 
 
-def timeline(song: Song, watch: Watch = lambda parts: parts) -> Timeline:
-    """Lay a song out; ``watch`` may follow the work section by section."""
+def timeline(song: Song, watch: Watch = unwatched) -> Timeline:
+    """Lay a song out; ``watch`` may follow the work bar by bar."""
     parts = played(song)
     lead = count_in_seconds(song)
     bars = list(_lead_in(song)) if song.form else []
     quarters = sum((bar.length for bar in bars), Fraction(0))
-    for part in watch(parts):
-        for bar in _bars(part, lead, quarters):
+    for part in parts:
+        for bar in watch(_bars(part, lead, quarters)):
             bars.append(bar)
             quarters = bar.quarters + bar.length
     seconds = lead + (parts[-1].seconds + parts[-1].length if parts else 0.0)

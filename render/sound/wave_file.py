@@ -13,10 +13,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from charts.source import FeelmapError
+from render.plain_text import ascii_text
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+
+    from render.sound.timeline import Timeline
 
 RATE = 44_100  # samples a second
 FULL_SCALE = 32_767
@@ -31,6 +34,11 @@ class Marked:
 
     sample: int
     name: str
+
+
+def section_marks(line: Timeline) -> list[Marked]:
+    """The sections of a song as named places."""
+    return [Marked(sample_at(words.seconds), ascii_text(words.text)) for words in line.sections]
 
 
 def sample_at(seconds: float) -> int:
@@ -102,7 +110,7 @@ def _named(marks: Sequence[Marked]) -> bytes:
         for place, mark in enumerate(marks, start=1)
     )
     labels = b"".join(
-        _chunk(b"labl", struct.pack("<I", place) + mark.name.encode("ascii", "replace") + b"\0")
+        _chunk(b"labl", struct.pack("<I", place) + mark.name.encode("ascii") + b"\0")
         for place, mark in enumerate(marks, start=1)
     )
     return _chunk(b"cue ", struct.pack("<I", len(marks)) + points) + _chunk(b"LIST", b"adtl" + labels)

@@ -1,0 +1,242 @@
+"""The commands that write sound: ``click`` and ``practice``."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from charts.source import FeelmapError
+from render.cli.common import (
+    BookOption,
+    feel_named,
+    open_book,
+    open_book_or_shipped,
+    pattern_named,
+    say,
+    tempo_given,
+)
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from charts.book import Book
+    from charts.pattern import Pattern
+    from render.sound.practice import Exercise
+    from render.sound.timeline import Timeline
+
+MOST_WARN, MOST_TIMES, MOST_GROOVE_BARS, MOST_TEMPI = 16, 64, 32, 40
+LEVEL_HELP = "Peak in dB below full scale, 0 at most; -6 unless said."
+
+LevelOption = Annotated[float, typer.Option("--level", metavar="DB", help=LEVEL_HELP)]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    app.command("click")(click)
+    app.command("practice")(practice)
+
+
+def click(
+    name: Annotated[
+        str, typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title.")
+    ],
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="OUT", help="OUT.wav or OUT.mid; TITLE.wav unless said."),
+    ] = None,
+    subdivide: Annotated[
+        bool,
+        typer.Option("--subdivide", help="Sound the feel's own subdivision as well, swung where it swings."),
+    ] = False,
+    warn: Annotated[
+        str | None,
+        typer.Option("--warn", metavar="BARS", help="Sound a warning so many bars before each new section."),
+    ] = None,
+    level: LevelOption = -6.0,
+    book: BookOption = None,
+) -> None:
+    """The whole song as a click: count-in, every bar as played, tempo changes, holds, sections as markers.
+
+    Three pitches: the one, the beat and, where asked for, the subdivision.
+
+    Mind your ears: start with the volume low. 85 dBA is the most for eight hours, and every 3 dB more halves
+    the time: 94 dBA one hour, 100 dBA a quarter of an hour (NIOSH 98-126).
+
+    Example: feelmap click harbour -o harbour.wav --subdivide --warn 1
+    """
+    from charts.writing import atomic_write
+    from render.plain_text import slug
+    from render.sound.click_file import WAV, click_file
+    from render.sound.wave_file import peak_of
+    from render.terminal.progress import Progress
+
+    kind = kind_of(output) if output is not None else WAV
+    warned = bars_before(warn)
+    peak_of(level)
+    song = open_book(book).song(name)
+    with Progress(f"click of {song.title}", 2 * song.bars) as progress:
+        line, data = click_file(song, kind, subdivide, warned, level, progress.follow)
+    path = output if output is not None else Path(slug(song.title) + kind)
+    atomic_write(path, data, replace=output is not None)
+    say(f"wrote {path}: {_length(line)}")
+
+
+def _length(line: Timeline) -> str:
+    from render.terminal.words import clock, many
+
+    bars = many(line.song.bars, "bar")
+    return f"{clock(line.seconds)} with the count-in, {bars}, {many(len(line.parts), 'section')}"
+
+
+def kind_of(path: Path) -> str:
+    """``.wav`` or ``.mid`` by the ending of a file name."""
+    kinds = {".wav": ".wav", ".wave": ".wav", ".mid": ".mid", ".midi": ".mid"}
+    found = kinds.get(path.suffix.lower())
+    if found is None:
+        raise FeelmapError(f"{path} is neither WAV nor MIDI by its ending", "name it OUT.wav or OUT.mid")
+    return found
+
+
+def bars_before(text: str | None) -> int:
+    """``1``, ``2 bars``: how long before a section the warning sounds; 0 where none is asked for.
+
+    >>> bars_before("2 bars"), bars_before(None)
+    (2, 0)
+    """
+    if text is None:
+        return 0
+    found = re.fullmatch(r"\s*(\d{1,3})(?:\s*bars?)?\s*", text, re.ASCII)
+    if not found or not 1 <= int(found[1]) <= MOST_WARN:
+        raise FeelmapError(f"“{text}” is no number of bars", f"write --warn 1, up to {MOST_WARN}")
+    return int(found[1])
+
+
+def practice(
+    name: Annotated[
+        str,
+        typer.Argument(metavar="PATTERN or NAME", help="A fill or groove, or a chart with a section of it."),
+    ],
+    section: Annotated[
+        str | None,
+        typer.Argument(
+            metavar="[SECTION]", help="A section of the chart; Chorus#2 is its second appearance."
+        ),
+    ] = None,
+    tempo: Annotated[
+        list[str] | None,
+        typer.Option("--tempo", metavar="BPM", help="A file at this tempo; may be said again for a ladder."),
+    ] = None,
+    feel: Annotated[
+        str | None, typer.Option("--feel", metavar="FEEL", help="The feel of the groove under a pattern.")
+    ] = None,
+    bars: Annotated[
+        int, typer.Option("--bars", min=0, max=MOST_GROOVE_BARS, help="Bars of groove before the fill.")
+    ] = 3,
+    times: Annotated[
+        int, typer.Option("--times", min=1, max=MOST_TIMES, help="How often the loop goes round.")
+    ] = 4,
+    level: LevelOption = -6.0,
+    output: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--output", metavar="DIR", help="The folder for the files; made where it is missing."
+        ),
+    ] = None,
+    book: BookOption = None,
+) -> None:
+    """A practice loop with click: groove, the fill where it belongs, the landing on one, and again.
+
+    A WAV and a MIDI file a tempo. Without --tempo two: slow, at two thirds, and at tempo (a section's own;
+    for a pattern 100, or the nearest that suits it).
+
+    Mind your ears: start with the volume low. 85 dBA is the most for eight hours, and every 3 dB more halves
+    the time: 94 dBA one hour, 100 dBA a quarter of an hour (NIOSH 98-126). Mind your hands: begin slow, go
+    faster only when it is easy, rest often, and stop when it hurts.
+
+    Example: feelmap practice "stairs in threes" --feel shuffle --tempo 60 --tempo 92 -o loops
+    """
+    from render.sound.practice import usual_tempi
+    from render.sound.practice_files import practice_files
+    from render.sound.wave_file import peak_of
+    from render.terminal.progress import Progress
+
+    peak_of(level)
+    exercise = _exercise(name, section, feel, bars, book)
+    tempi = _tempi(tempo) or usual_tempi(exercise.tempo)
+    with Progress("practice loops", len(tempi)) as progress:
+        files = practice_files(exercise, tempi, times, level, progress.step)
+    _write_all(files, output)
+    say(exercise.told)
+
+
+def _tempi(given: list[str] | None) -> list[Fraction]:
+    if given and len(given) > MOST_TEMPI:
+        raise FeelmapError(f"{len(given)} tempi are too many", f"write at most {MOST_TEMPI}")
+    return list(dict.fromkeys(tempo_given(text, text) for text in given or []))
+
+
+def _exercise(name: str, section: str | None, feel: str | None, bars: int, book: Path | None) -> Exercise:
+    from charts.editing.pencil import find_section
+    from render.sound.practice import section_exercise
+
+    if section is None:
+        return _pattern_exercise(name, feel, bars, book)
+    if feel is not None:
+        raise FeelmapError("a section has its feel in the chart", "leave --feel off, or name a pattern alone")
+    opened = open_book(book)
+    song = opened.song(name)
+    index = find_section(song, section)
+    if "#" not in section:  # the appearance that has something to practise
+        same = [i for i, each in enumerate(song.form) if each.name == song.form[index].name and each.fills]
+        index = same[0] if same else index
+    return section_exercise(song, index, bars, opened.patterns.grooves())
+
+
+def _pattern_exercise(name: str, feel: str | None, bars: int, book: Path | None) -> Exercise:
+    from render.sound.practice import feel_for, pattern_exercise, tempo_for
+
+    opened = open_book_or_shipped(book)
+    pattern = _pattern(opened, name)
+    grooves = opened.patterns.grooves()
+    chosen = feel_named(opened, feel) if feel is not None else feel_for(pattern, opened.feels, grooves)
+    if feel is None:
+        say(f"in {chosen.name}; --feel says another")
+    return pattern_exercise(pattern, chosen, bars, grooves, tempo_for(pattern))
+
+
+def _pattern(book: Book, name: str) -> Pattern:
+    """The pattern of that name; where a chart has it, the message asks for a section."""
+    try:
+        return pattern_named(book, name)
+    except FeelmapError as error:
+        try:
+            song = book.song(name)
+        except FeelmapError:
+            raise error from None
+    sections = ", ".join(dict.fromkeys(section.name for section in song.form))
+    raise FeelmapError(f"{song.title} is a chart: which section of it?", f"name one: {sections}")
+
+
+def _write_all(files: dict[str, bytes], folder: Path | None) -> None:
+    """Write every file; without a folder of the user's naming nothing that is there is overwritten."""
+    from charts.writing import atomic_write
+
+    place = folder if folder is not None else Path()
+    if folder is None:
+        taken = [name for name in files if Path(name).exists()]
+        if taken:
+            raise FeelmapError(f"{taken[0]} is already there", "name a folder with -o DIR, or move it away")
+    else:
+        _make(folder)
+    for name, data in files.items():
+        atomic_write(place / name, data, replace=folder is not None)
+        say(f"wrote {place / name}")
+
+
+def _make(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise FeelmapError(f"{folder} is a file", "name a folder: -o DIR")
+    folder.mkdir(parents=True, exist_ok=True)

@@ -1,0 +1,123 @@
+"""Standard MIDI Files: the click of a song and its drums, with tempo map, time signatures, sections and cues.
+
+Format 1; meta events as in MIDI Manufacturers Association RP-001; click and drums on channel 10 with the
+numbers of General MIDI Level 1.
+"""
+
+from __future__ import annotations
+
+import io
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+from itertools import chain
+
+import mido
+
+from charts.song import Song
+from render.plain_text import ascii_text
+from render.sound.clicks import BEAT, ONE, SUB, WARN, Click, clicks
+from render.sound.drums import Grooves, drum_hits
+from render.sound.striking import Hit, note_of, rooms, sounds_of
+from render.sound.ticks import Knot, Ticks, knots, signatures, tempo_map, ticks_a_quarter
+from render.sound.timeline import Timeline, timeline
+
+CHANNEL = 9  # channel 10, counted from 0
+CLICK_NOTES = {ONE: (76, 120), BEAT: (77, 100), SUB: (77, 48), WARN: (75, 127)}  # note, velocity
+SHORTEST = Fraction(1, 8)  # quarters; how long a drum note is written unless it is struck again before
+
+Note = tuple[int, int, int]  # tick, number, velocity
+Timed = tuple[int, mido.MetaMessage | mido.Message]
+
+
+def song_midi(song: Song, subdivide: bool = False, warn: int = 0, grooves: Grooves | None = None) -> bytes:
+    """A whole song as MIDI: its click, and its drums where ``grooves`` says what a section is played with."""
+    line = timeline(song)
+    return line_midi(line, clicks(line, subdivide, warn), drum_hits(line, grooves) if grooves else ())
+
+
+def line_midi(line: Timeline, clicked: Sequence[Click], hits: Sequence[Hit] = ()) -> bytes:
+    """A line with its click and drums as the bytes of a MIDI file."""
+    places = sorted(
+        {click.quarters for click in clicked}
+        | {hit.quarters for hit in hits}
+        | {beat.quarters for beat in line.beats}
+    )
+    spread = knots(line, places)
+    ticks = Ticks(ticks_a_quarter(chain(places, (knot.quarters for knot in spread))), spread)
+    end = ticks.at(line.quarters)
+    file = mido.MidiFile(type=1, ticks_per_beat=ticks.per_quarter)
+    file.tracks.append(_track(line.song.title, _conducted(line, spread, ticks), end))
+    file.tracks.append(_track("Click", _notes(_clicked(clicked, ticks), ticks), end))
+    if hits:
+        file.tracks.append(_track("Drums", _notes(_struck(hits, spread, ticks), ticks), end))
+    data = io.BytesIO()
+    file.save(file=data)
+    return data.getvalue()
+
+
+def _conducted(line: Timeline, spread: Sequence[Knot], ticks: Ticks) -> Iterator[Timed]:
+    """Tempo, time signatures, sections as markers, cues as cue points."""
+    for tick, signature in signatures(line, ticks):
+        yield (
+            tick,
+            mido.MetaMessage(
+                "time_signature",
+                numerator=signature.upper,
+                denominator=signature.lower,
+                clocks_per_click=signature.clocks,
+                notated_32nd_notes_per_beat=8,
+            ),
+        )
+    for tick, microseconds in tempo_map(spread, ticks):
+        yield tick, mido.MetaMessage("set_tempo", tempo=microseconds)
+    for words in line.sections:
+        yield ticks.at(words.quarters), mido.MetaMessage("marker", text=ascii_text(words.text))
+    for words in line.cues:
+        yield ticks.at(words.quarters), mido.MetaMessage("cue_marker", text=ascii_text(words.text))
+
+
+def _clicked(clicked: Iterable[Click], ticks: Ticks) -> Iterator[Note]:
+    for click in clicked:
+        yield (ticks.at(click.quarters), *CLICK_NOTES[click.kind])
+
+
+def _struck(hits: Sequence[Hit], spread: Sequence[Knot], ticks: Ticks) -> Iterator[Note]:
+    """The notes of the strokes; graces and bounces lie so many ms from theirs at the tempo there."""
+    tempi = list(tempo_map(spread, ticks))
+    starts = [tick for tick, _ in tempi]
+    for hit, room in rooms(hits):
+        tick = ticks.at(hit.quarters)
+        for sound in sounds_of(hit.stroke, room):
+            found = bisect_left(starts, tick) if sound.after < 0 else bisect_right(starts, tick)
+            moved = sound.after * 1e6 / tempi[max(0, found - 1)][1] * ticks.per_quarter
+            yield max(0, tick + round(moved)), note_of(hit.stroke), sound.velocity
+
+
+def _notes(notes: Iterable[Note], ticks: Ticks) -> Iterator[Timed]:
+    """Each note on and off; it ends at the latest where the same number sounds again."""
+    following: dict[int, int] = {}
+    usual = int(SHORTEST * ticks.per_quarter)
+    for tick, number, velocity in sorted(notes, reverse=True):
+        if following.get(number) == tick:
+            continue  # the louder of two at once is enough
+        end = min(tick + usual, following.get(number, tick + usual))
+        following[number] = tick
+        yield tick, mido.Message("note_on", channel=CHANNEL, note=number, velocity=velocity)
+        yield end, mido.Message("note_off", channel=CHANNEL, note=number, velocity=0)
+
+
+def _track(name: str, timed: Iterable[Timed], end: int) -> mido.MidiTrack:
+    """A track from messages at absolute ticks; what ends goes before what begins."""
+    track = mido.MidiTrack([mido.MetaMessage("track_name", name=ascii_text(name))])
+    now = 0
+    for tick, message in sorted(timed, key=_order):
+        tick = min(tick, end)
+        track.append(message.copy(time=tick - now))
+        now = tick
+    track.append(mido.MetaMessage("end_of_track", time=end - now))
+    return track
+
+
+def _order(timed: Timed) -> tuple[int, int]:
+    return timed[0], 1 if timed[1].type == "note_on" else 0

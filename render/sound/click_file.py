@@ -1,0 +1,27 @@
+"""The file of ``click``, whole, before anything is written."""
+
+from __future__ import annotations
+
+from charts.song import Song
+from render.sound.clicks import clicks
+from render.sound.timeline import Timeline, Watch, timeline, unwatched
+from render.sound.wave_file import check_length, section_marks, wave_bytes
+
+WAV, MIDI = ".wav", ".mid"
+
+
+def click_file(
+    song: Song, kind: str, subdivide: bool, warn: int, level_db: float, watch: Watch = unwatched
+) -> tuple[Timeline, bytes]:
+    """The click of a song as a WAV or a MIDI file; in WAV the sections are named places."""
+    line = timeline(song, watch)
+    if kind == WAV:
+        check_length(line.seconds, song.title)
+    sounds = clicks(line, subdivide, warn, watch)
+    if kind == MIDI:
+        from render.midi import line_midi
+
+        return line, line_midi(line, sounds)
+    from render.sound.click_voices import click_samples
+
+    return line, wave_bytes(click_samples(sounds, line.seconds, level_db), section_marks(line))

@@ -1,0 +1,45 @@
+"""The files of ``practice``, whole, before anything is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from fractions import Fraction
+
+from render.midi import line_midi
+from render.sound.clicks import clicks
+from render.sound.drums import drum_hits
+from render.sound.mixing import mixed
+from render.sound.practice import Exercise, exercise_song, file_stem, loop_grooves
+from render.sound.timeline import Timeline, timeline
+from render.sound.wave_file import check_length, sample_at, section_marks, wave_bytes
+
+
+def practice_files(
+    exercise: Exercise, tempi: Iterable[Fraction], times: int, level_db: float, done: Callable[[], None]
+) -> dict[str, bytes]:
+    """Name and content of every file: a WAV and a MIDI file a tempo; ``done`` is told after each tempo."""
+    files: dict[str, bytes] = {}
+    for tempo in tempi:
+        stem = file_stem(exercise.name, tempo)
+        files[stem + ".wav"], files[stem + ".mid"] = practice_pair(exercise, tempo, times, level_db)
+        done()
+    return files
+
+
+def practice_pair(exercise: Exercise, tempo: Fraction, times: int, level_db: float) -> tuple[bytes, bytes]:
+    """WAV and MIDI of a loop at one tempo.
+
+    The WAV file's loop runs from the second time round, into which the fill has led, to the last one's end,
+    so that a player that knows loops goes on without a seam.
+    """
+    line = timeline(exercise_song(exercise, tempo, times))
+    check_length(line.seconds, exercise.name)
+    sounds, hits = clicks(line), drum_hits(line, loop_grooves)
+    samples = mixed(hits, sounds, line.seconds, level_db)
+    loop = _loop(line) if times > 1 else None
+    return wave_bytes(samples, section_marks(line), loop), line_midi(line, sounds, hits)
+
+
+def _loop(line: Timeline) -> tuple[int, int]:
+    part = line.parts[0]
+    return sample_at(line.by_place[0, 2, 1].seconds), sample_at(line.lead + part.seconds + part.length)
