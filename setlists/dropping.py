@@ -8,6 +8,7 @@ from setlists.clock import without
 from setlists.gig import Gig, GigSong
 
 MOST_OFFERS = 3
+MOST_DROPPED = 6  # songs in one offer; more is another gig
 Offer = tuple[GigSong, ...]
 
 
@@ -17,7 +18,7 @@ def offers(
     """Up to three single songs that would do, the shortest first; else one way of dropping several.
 
     ``over`` is in seconds; ``still_over`` says what is left of it in a gig run without some songs, and every
-    offer was run that way. Empty where even all songs but one would not do.
+    offer was run that way. Empty where six songs, or all but one, would not do.
     """
 
     def does(offer: Offer) -> bool:
@@ -34,7 +35,7 @@ def offers(
             singles.append((song,))
     if singles:
         return singles
-    for count in range(2, len(songs)):
+    for count in range(2, min(len(songs), MOST_DROPPED + 1)):
         offer = _least(saving, count, over)
         if offer and does(offer):
             return [offer]

@@ -11,6 +11,8 @@ from charts.source import ERROR, WARNING
 from charts.spelling import nearest
 from setlists.setlist import NameProblem
 
+MOST_COMPARED = 50  # misses of one set list that are compared with every title; comparing is slow
+
 
 class Named(NamedTuple):
     """The chart that a name means, if there is one, and what is wrong with the name, if anything is."""
@@ -24,6 +26,7 @@ class SongNames:
 
     def __init__(self, book: Book) -> None:
         self._book = book
+        self._missed = 0
 
     @cached_property
     def titles(self) -> dict[Path, str]:
@@ -83,7 +86,10 @@ class SongNames:
         return Named(None, NameProblem(ERROR, f"no song is called “{name}”", self._instead(name)))
 
     def _instead(self, name: str) -> str:
-        like = nearest(name, self.titles.values()) or self._holding_letters(name)
+        self._missed += 1
+        like = None
+        if self._missed <= MOST_COMPARED:
+            like = nearest(name, self.titles.values()) or self._holding_letters(name)
         without = f"a song without a chart is written {name}: {{length: 3:30}}"
         return f"write {like}" if like else f"feelmap find lists every song; {without}"
 

@@ -35,7 +35,7 @@ from setlists.dropping import Offer, offers
 from setlists.gig import Gig, GigSet, GigSong
 from setlists.times import length, minutes
 
-NO_OFFER = "no song can be dropped for it: leave a section out with skip, or play fewer open repeats"
+NO_OFFER = "dropping a few songs is not enough: leave sections out with skip, or plan another set"
 
 
 @rule("overrun")

@@ -22,7 +22,6 @@ Use instead:
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Hashable, Iterator
 
 from charts.check.run import check_song
@@ -50,12 +49,9 @@ def _new(subject: Subject, song: GigSong) -> list[Finding]:
     """Errors and warnings on the song as played tonight that the chart does not have."""
     assert song.chart is not None  # asked before
     assert song.song is not None
-    known = Counter(_place(finding) for finding in check_song(subject.book, song.chart))
-    return [
-        finding
-        for finding in check_song(subject.book, song.song)
-        if finding.level != NOTE and _place(finding) not in known
-    ]
+    found = [finding for finding in check_song(subject.book, song.song) if finding.level != NOTE]
+    known = {_place(finding) for finding in check_song(subject.book, song.chart)} if found else set()
+    return [finding for finding in found if _place(finding) not in known]
 
 
 def _place(finding: Finding) -> Hashable:
