@@ -44,8 +44,12 @@ def setlist_at(book: Book, path: Path) -> SetList:
 
 
 def gig_named(book: Book, text: str) -> Gig:
-    """The gig of the set list of that name, whole; raises where a song of it is unknown or cannot be read."""
-    path = look_up_setlist(book, text)
+    """The gig of the set list of that name, whole; raises as ``plan_of`` does."""
+    return plan_of(book, look_up_setlist(book, text))
+
+
+def plan_of(book: Book, path: Path) -> Gig:
+    """The gig of the set list in a file; raises where a song of it is unknown or cannot be read."""
     gig = plan(setlist_at(book, path), book)
     missing = tuple(finding for finding in gig.findings if finding.is_error and finding.rule == MISSING)
     if missing:

@@ -72,15 +72,13 @@ def _check(book: Book) -> None:
 
 
 def _print(book: Book, folder: Path) -> Path:
-    from setlists.book import plan_of
-
     from charts.writing import atomic_write
-    from render.cli.common import console
     from render.page.folder import folder_pdf
     from render.terminal.gig import show_gig
+    from setlists.book import plan_of
 
     gig = plan_of(book, book.setlist_paths()[0])
-    show_gig(gig, console())
+    show_gig(gig, sys.stdout)
     pdf = folder / f"{book.setlist_paths()[0].stem}.pdf"
     atomic_write(pdf, folder_pdf(gig, book).data)
     return pdf

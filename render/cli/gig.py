@@ -36,8 +36,6 @@ def gig(
 
         print_json(gig_json(planned))
         return
-    from render.terminal.gig import gig_lines
-    from render.terminal.ink import ink_for, write
-    from render.terminal.width import columns
+    from render.terminal.gig import show_gig
 
-    write(gig_lines(planned, columns(sys.stdout), ink_for(sys.stdout)), sys.stdout)
+    show_gig(planned, sys.stdout)

@@ -5,11 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TextIO
 
 from charts.song import CountIn
 from charts.source import ERROR, WARNING, Finding
 from charts.timing import Meter
-from render.terminal.ink import BOLD, CYAN, DIM, GREEN, RED, YELLOW, Ink, cells, cut, folded_words, padded
+from render.terminal.ink import (
+    BOLD,
+    CYAN,
+    DIM,
+    GREEN,
+    RED,
+    YELLOW,
+    Ink,
+    cells,
+    cut,
+    folded_words,
+    ink_for,
+    padded,
+    write,
+)
+from render.terminal.width import columns
 from render.terminal.words import clock, many, number, tempo_words
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
 from setlists.times import length
@@ -46,6 +62,11 @@ HEADINGS = {
     "key": "key",
     "length": "time",
 }
+
+
+def show_gig(gig: Gig, stream: TextIO) -> None:
+    """Print the running order as wide as the stream's terminal."""
+    write(gig_lines(gig, columns(stream), ink_for(stream)), stream)
 
 
 def gig_lines(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
