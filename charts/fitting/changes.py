@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import combinations
 
 from charts.kit import VOICES, is_hand
-from charts.pattern import BOTH, DRAG, FLAM, GHOST, PLAIN, Stroke
+from charts.pattern import BOTH, DRAG, FLAM, GHOST, PLAIN, Stroke, division
 
 Beats = Sequence[Sequence[Stroke]]  # a fill's strokes, beat by beat
 Change = tuple[str, list[Stroke]]  # what changed, in words, and the strokes after it
@@ -112,7 +112,7 @@ def _which(places: Sequence[Fraction], place: Fraction) -> str:
 
 
 def add_diddles(beats: Beats) -> Iterator[Change]:
-    """A stroke becomes two by the same hand in the room up to the next; those between the beats first."""
+    """A stroke becomes two by the same hand, twice as fast as the beat moves; not on the beat first."""
     for on_beat in (False, True):
         for number, beat in enumerate(beats):
             places = sorted({stroke.at for stroke in beat})
@@ -120,7 +120,8 @@ def add_diddles(beats: Beats) -> Iterator[Change]:
                 struck = [stroke for stroke in beat if stroke.at == place and stroke.by_hand]
                 if bool(place) is on_beat or not _may_double(struck):
                     continue
-                second = replace(struck[0], at=(place + following) / 2, accent=False)
+                room = min(following - place, Fraction(1, division(places)))
+                second = replace(struck[0], at=place + room / 2, accent=False)
                 words = f"the {_which(places, place)} stroke of beat {number + 1} becomes a diddle"
                 yield words, [*_all(beats), second]
 

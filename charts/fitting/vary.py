@@ -8,16 +8,17 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from charts.feel import Feel
-from charts.fitting.changes import KINDS
+from charts.fitting.changes import KINDS, add_diddles
 from charts.fitting.hands import DEFAULT_LIMITS, playable, with_hands
 from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats
 from charts.fitting.regrid import regrid
-from charts.pattern import Pattern, Stroke, in_order
+from charts.pattern import Pattern, Stroke
 from charts.verdict import FITS, judge, worst
 
 LANDING_VOICES = ("C1", "BD")
 RELAID = "re-laid on the grid"
+BATCH = 8  # how many ways are changed again at a time
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,7 @@ class Variation:
     pattern: Pattern
     changed: str
     distance: int
+    sticks: bool = False  # its hands are part of the idea, as in a diddle
 
 
 def vary(
@@ -59,13 +61,19 @@ def vary(
         return ()
     start, words = base
     found = work.choose([work.changes(start, words)], count)
-    if len(found) < count:  # too few single changes: change the changed
-        again = [work.changes(way.pattern, way.changed, way.distance + 1) for way in found]
-        found += work.choose(again, count - len(found))
+    for few in _batches(found):  # too few single changes: change the changed, the nearest first
+        if len(found) < count:
+            again = [work.changes(way.pattern, way.changed, way) for way in few]
+            found = found + work.choose(again, count - len(found))
     return tuple(
         replace(way, pattern=replace(way.pattern, name=f"{pattern.name}, variation {number}"))
         for number, way in enumerate(sorted(found, key=lambda way: way.distance), start=1)
     )
+
+
+def _batches(ways: list[Variation]) -> list[list[Variation]]:
+    """A list in small parts."""
+    return [ways[start : start + BATCH] for start in range(0, len(ways), BATCH)]
 
 
 Candidates = list[list[Variation]]  # of each kind of change, the nearest first
@@ -95,18 +103,19 @@ class _Work:
             self.landing = landing if self._plays(stuck, landing) else ()  # asked only of what can
         return (stuck, words) if stuck is not None else None
 
-    def changes(self, start: Pattern, words: str, least: int = 1) -> Candidates:
-        """What may come of a fill by one change, so far from the original at least; not yet judged."""
+    def changes(self, start: Pattern, words: str, after: Variation | None = None) -> Candidates:
+        """What may come of a fill by one change, farther off than what it comes ``after``; not yet judged."""
         before = Counter(_heard(self.original))
         found: Candidates = []
         for kind in KINDS:
             ways = []
             for changed, strokes in kind(start.by_beat):
                 new = start.with_strokes(strokes)
-                told = f"{words}; {changed}" if words else changed
-                ways.append(Variation(new, told, _distance(before, Counter(_heard(new)))))
-            far = [way for way in ways if way.distance >= least]
-            found.append(sorted(far, key=lambda way: way.distance))
+                distance = _distance(before, Counter(_heard(new)))
+                if after is None or distance > after.distance:
+                    sticks = kind is add_diddles or (after is not None and after.sticks)
+                    ways.append(Variation(new, f"{words}; {changed}" if words else changed, distance, sticks))
+            found.append(sorted(ways, key=lambda way: way.distance))
         return found
 
     def choose(self, sources: list[Candidates], count: int) -> list[Variation]:
@@ -125,10 +134,10 @@ class _Work:
     def _next(self, lane: Iterator[Variation]) -> Variation | None:
         for way in lane:
             heard = _heard(way.pattern)
-            doubled = len({stroke[:3] for stroke in heard}) < len(heard)  # two strokes on one drum at once
+            doubled = len({stroke[:4] for stroke in heard}) < len(heard)  # two strokes on one drum at once
             if heard in self.seen or doubled or not self._fits(way.pattern):
                 continue
-            stuck = self._stuck(way.pattern)
+            stuck = self._stuck(way.pattern, way.sticks)
             if stuck is not None:
                 self.seen.add(heard)
                 return replace(way, pattern=stuck)
@@ -140,26 +149,33 @@ class _Work:
     def _plays(self, pattern: Pattern, landing: tuple[Stroke, ...]) -> bool:
         return playable(pattern, self.feel, self.beats, self.limits, self.left_handed, landing).playable
 
-    def _stuck(self, pattern: Pattern) -> Pattern | None:
+    def _stuck(self, pattern: Pattern, as_given: bool = False) -> Pattern | None:
         """The pattern with hands that can play it: those it came with, else found anew; None if none can."""
-        free = pattern.with_strokes(replace(stroke, hand="") for stroke in pattern.strokes)
-        for attempt in (pattern, free) if pattern.stuck else (free,):
+        attempts = [pattern] if pattern.stuck else []
+        if not as_given:
+            attempts.append(pattern.with_strokes(replace(stroke, hand="") for stroke in pattern.strokes))
+        for attempt in attempts:
             playing = playable(attempt, self.feel, self.beats, self.limits, self.left_handed, self.landing)
             if playing.playable:
                 return with_hands(attempt, playing)
         return None
 
 
-_Sound = tuple[int, Fraction, str, str, bool, str]  # beat, place, voice, then how it is struck
+_Sound = tuple[int, int, int, str, str, bool, str]  # beat, place as a fraction, voice, then how it is struck
 
 
 def _heard(pattern: Pattern) -> tuple[_Sound, ...]:
-    """What sounds, whoever plays it."""
-    return tuple((s.beat, s.at, s.voice, s.kind, s.accent, s.hat) for s in in_order(pattern.strokes))
+    """What sounds, whoever plays it; places as pairs of numbers, which are quick to compare."""
+    return tuple(
+        [
+            (s.beat, s.at.numerator, s.at.denominator, s.voice, s.kind, s.accent, s.hat)
+            for s in pattern.strokes
+        ]
+    )
 
 
 def _distance(before: Counter[_Sound], after: Counter[_Sound]) -> int:
     """Strokes that are gone and strokes that are new; one that only changed its force counts once."""
     gone, new = before - after, after - before
-    same_place = Counter(s[:3] for s in gone.elements()) & Counter(s[:3] for s in new.elements())
+    same_place = Counter(s[:4] for s in gone.elements()) & Counter(s[:4] for s in new.elements())
     return gone.total() + new.total() - same_place.total()

@@ -1,0 +1,316 @@
+"""Two hands and two feet: who plays what, and what they cannot."""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from support import BOOK, chart, feel, findings, of_rule, pattern, write_book
+
+from charts.fitting.hands import TOO_FAST, TWO_PLACES, Playing, playable, with_hands
+from charts.fitting.limits import Limits
+from charts.fitting.moments import own_beats, stroke_times
+from charts.fitting.sticking import (
+    BREACH,
+    CROSSED,
+    LEAD,
+    OFF,
+    OFF_FIRST,
+    OFF_ON_BEAT,
+    OFF_ON_TIME,
+    REPEAT,
+    TIME_VOICES,
+    Blow,
+    Pace,
+    reach,
+    stick,
+)
+from charts.kit import VOICES
+from charts.notation import write_rows
+from charts.pattern import GROOVE, Pattern, Stroke
+
+SIXTEENTHS = feel("straight sixteenths")
+
+
+def played(
+    rows: str, bpm: int = 100, name: str = "straight sixteenths", kind: str = "fill", **more
+) -> Playing:
+    found = pattern(rows, kind=kind)
+    return playable(found, feel(name), own_beats(found, F(bpm)), **more)
+
+
+def hands(rows: str, bpm: int = 100, name: str = "straight sixteenths", kind: str = "fill", **more) -> str:
+    """The sticking that is found, as the row of a pattern shows it."""
+    found = pattern(rows, kind=kind)
+    playing = playable(found, feel(name), own_beats(found, F(bpm)), **more)
+    return write_rows(with_hands(found, playing)).splitlines()[-1].removeprefix("stick").strip()
+
+
+def told(playing: Playing) -> list[tuple[str, str, str, str]]:
+    return [(b.limb, b.kind, b.first.voice, b.second.voice) for b in playing.breaches]
+
+
+# Finding the hands
+
+
+def test_single_strokes_alternate_from_the_right() -> None:
+    """Sixteenths on the snare."""
+    assert hands("SD oooo|oooo") == "RLRL|RLRL"
+
+
+def test_a_left_handed_kit_is_the_mirror_image() -> None:
+    """The same sixteenths begin with the left hand."""
+    assert hands("SD oooo|oooo", left_handed=True) == "LRLR|LRLR"
+
+
+def test_round_the_kit_alternates() -> None:
+    """Drums in a row down to the floor tom need no crossing and no repeated hand."""
+    rows = "SD oooo|....|....|....\nT1 ....|oooo|....|....\nT2 ....|....|oooo|....\nFT ....|....|....|oooo"
+    assert hands(rows) == "RLRL|RLRL|RLRL|RLRL"
+
+
+def test_triplets_alternate_over_the_beats() -> None:
+    """Three strokes a beat change the leading hand from beat to beat."""
+    assert hands("SD ooo|ooo", 100, "shuffle") == "RLR|LRL"
+
+
+def test_the_hand_on_the_right_plays_the_drum_on_the_right() -> None:
+    """Snare and floor tom in turn: left on the snare, right on the floor tom, nobody crosses."""
+    assert hands("SD o.o.|o.o.\nFT .o.o|.o.o") == "LRLR|LRLR"
+
+
+def test_time_on_the_hi_hat_stays_in_one_hand() -> None:
+    """Eighths on the hat are all right, and both hands play where the snare falls with it."""
+    rows = "HH xx|xx|xx|xx\nSD ..|o.|..|o.\nBD o.|..|o.|.."
+    assert hands(rows, 120, kind="groove") == "RR|BR|RR|BR"
+
+
+def test_two_drums_at_once_take_both_hands() -> None:
+    """The row of the pattern says B, the assignment who strikes which."""
+    playing = played("T1 o\nFT o")
+    assert (playing.assignment, hands("T1 o\nFT o")) == (("L", "R"), "B")
+
+
+def test_a_given_hand_is_kept() -> None:
+    """Only strokes without a hand are given one."""
+    assert hands("SD ooo.\nstick LLR.") == "LLR."
+
+
+def test_feet_follow_from_their_voices() -> None:
+    """Bass drum right, hi-hat and second bass drum left; the other way round on a left-handed kit."""
+    rows = "BD o..\nB2 .o.\nHF ..x"
+    assert played(rows, 60, "shuffle").assignment == ("RF", "LF", "LF")
+    assert played(rows, 60, "shuffle", left_handed=True).assignment == ("LF", "RF", "RF")
+
+
+# Limits
+
+
+def test_one_hand_needs_its_time() -> None:
+    """Sixteenths at 120 in one hand: 125 ms, and 140 are needed for all but the second of a double."""
+    playing = played("SD oooo\nstick RRRR", 120)
+    assert [(float(b.gap_ms), float(b.limit_ms)) for b in playing.breaches] == [(125.0, 140.0)]
+    assert (playing.breaches[0].first.at, playing.breaches[0].second.at) == (F(1, 4), F(1, 2))
+
+
+def test_a_double_may_be_quick() -> None:
+    """The second of two strokes on one drum has 70 ms: RRLL goes at 200 a minute, not at 220."""
+    rows = "SD oooo|oooo\nstick RRLL|RRLL"
+    assert played(rows, 200).playable
+    assert {b.limit_ms for b in played(rows, 220).breaches} == {70}
+
+
+def test_a_double_is_on_one_drum() -> None:
+    """Two strokes of one hand on two drums are single strokes."""
+    playing = played("SD o...\nFT .o..\nstick RR..", 120)
+    assert told(playing) == [("right hand", TOO_FAST, "SD", "FT")]
+    assert played("SD o...\nXS .o..\nstick RR..", 120).playable
+
+
+def test_a_foot_has_limits_of_its_own() -> None:
+    """Three sixteenths of the bass drum at 120: a double at 125 ms, the third too soon."""
+    assert played("BD oo..", 120).playable
+    assert told(played("BD ooo.", 120)) == [("right foot", TOO_FAST, "BD", "BD")]
+    assert played("BD o.o.\nB2 .o.o", 120).playable
+
+
+def test_a_limit_itself_is_allowed() -> None:
+    """Exactly 140 ms is enough."""
+    moved, tempo = pattern("SD o.\nFT .o\nstick RR"), F(60000, 280)
+    for bpm, can in ((tempo, True), (tempo + 1, False)):
+        assert playable(moved, feel("straight eighths"), own_beats(moved, bpm)).playable is can
+
+
+def test_a_player_may_be_faster() -> None:
+    """The book's own limits are kept."""
+    rows = "SD oooo|oooo\nstick RRRR|RRRR"
+    assert not played(rows, 150).playable
+    assert played(rows, 150, limits=Limits.from_rates(hand=F(10))).playable
+
+
+def test_swing_moves_the_gap() -> None:
+    """A pair written even and played swung at 160: 250 ms to the upbeat, 125 on to the next beat."""
+    swung = Pattern("", "fill", 2, pattern("SD oo|o.").strokes, swung=True)
+    times = stroke_times(swung, feel("shuffle"), own_beats(swung, F(160)))
+    assert [float(ms) for ms in times] == [0, 250, 375]
+
+
+def test_a_groove_runs_into_itself() -> None:
+    """The last stroke of a groove is followed by its first: a foot that is too quick there is told."""
+    rows = "BD o...|..oo"
+    assert played(rows, 120).playable
+    assert told(played(rows, 120, kind=GROOVE)) == [("right foot", TOO_FAST, "BD", "BD")]
+
+
+def test_three_drums_at_once_are_one_too_many() -> None:
+    """A hand would be in two places."""
+    (breach,) = played("SD o\nT1 o\nFT o").breaches
+    assert (breach.kind, breach.first.voice, breach.second.voice) == (TWO_PLACES, "SD", "FT")
+
+
+@pytest.mark.parametrize("cell", ["f", "d"])
+def test_a_flam_or_drag_needs_both_hands(cell: str) -> None:
+    """With another drum at the same time one hand would be in two places."""
+    assert played(f"SD {cell}").playable
+    assert [b.kind for b in played(f"SD {cell}\nT1 o").breaches] == [TWO_PLACES]
+
+
+def test_one_foot_cannot_be_on_two_pedals() -> None:
+    """Hi-hat foot and second bass drum are both the left foot's."""
+    assert told(played("B2 o\nHF x")) == [("left foot", TWO_PLACES, "B2", "HF")]
+
+
+def test_one_hand_cannot_strike_two_drums() -> None:
+    """Strokes that are given one hand at one time."""
+    both = [Stroke(0, F(0), "SD", hand="R"), Stroke(0, F(0), "FT", hand="R")]
+    found = Pattern("", "fill", 1, tuple(both))
+    playing = playable(found, SIXTEENTHS, own_beats(found, F(100)))
+    assert [b.kind for b in playing.breaches] == [TWO_PLACES]
+
+
+def test_a_breach_as_json() -> None:
+    """Limb, kind, both strokes, gap and limit."""
+    row = played("SD oo|oo\nstick RR|RR", 300, "straight eighths").breaches[0].row()
+    assert row == {
+        "limb": "right hand",
+        "kind": "too-fast",
+        "first": {"beat": 1, "at": "1/2", "voice": "SD"},
+        "second": {"beat": 2, "at": "0", "voice": "SD"},
+        "gap_ms": 100.0,
+        "limit_ms": 140.0,
+    }
+
+
+# The search is exact
+
+voices = st.sampled_from(["SD", "T1", "FT", "HH", "RD", "C1"])
+
+
+@st.composite
+def rows_of_blows(draw):
+    gaps = draw(st.lists(st.sampled_from([50, 80, 120, 160, 300]), min_size=1, max_size=6))
+    time, blows = 0, []
+    for gap in gaps:
+        first, second = draw(voices), draw(voices)
+        kind = draw(st.sampled_from(["one", "one", "one", "two", "flam"]))
+        one = ((first, None, LEAD), (None, first, OFF))
+        two = ((first, second, 2), (second, first, 2)) if first != second else one
+        flam = ((first, first, LEAD), (first, first, OFF))
+        blows.append(Blow(time, draw(st.booleans()), {"one": one, "two": two, "flam": flam}[kind]))
+        time += gap
+    return blows
+
+
+def work_of(blows, ways) -> int:
+    """The whole work of one way of playing, added up from first principles."""
+    total, last = 0, 2
+    at: dict[int, tuple[int, int, str, bool]] = {}
+    for place, (blow, way) in enumerate(zip(blows, ways, strict=True)):
+        *struck, whose = blow.ways[way]
+        for hand, voice in enumerate(struck):
+            if voice is None:
+                continue
+            if hand in at:
+                when, where, drum, doubled = at[hand]
+                gap = blow.time - when
+                total += reach(drum, voice)
+                double = where == place - 1 and reach(drum, voice) <= 5 and not doubled and 70 <= gap < 140
+                total += 0 if gap >= 140 or double else BREACH
+            else:
+                double = False
+            at[hand] = (blow.time, place, voice, double)
+        if whose != 2:
+            total += OFF_FIRST if whose and not place else 0
+            total += OFF_ON_BEAT if whose and blow.on_beat else 0
+            if place and whose == last:
+                total += REPEAT * 140**2 // (blow.time - blows[place - 1].time) ** 2
+        total += OFF_ON_TIME if struck[1] in TIME_VOICES else 0
+        lead, off = (at[hand][2] if hand in at else None for hand in (0, 1))
+        if lead and off and not (lead == "HH" and off == "SD") and VOICES[lead].x < VOICES[off].x - 15:
+            total += CROSSED
+        last = whose
+    return total
+
+
+@settings(max_examples=120, deadline=None)
+@given(rows_of_blows())
+def test_no_other_sticking_is_less_work(blows) -> None:
+    """The search finds what trying everything finds."""
+    found = work_of(blows, stick(blows, Pace(140, 70)))
+    assert found == min(work_of(blows, ways) for ways in product(*(range(len(blow.ways)) for blow in blows)))
+
+
+def test_a_long_pattern_is_quick() -> None:
+    """Sixty-four beats of sixteenths do not take for ever."""
+    rows = "SD " + "|".join(["oo.o"] * 64) + "\nFT " + "|".join(["..o."] * 64)
+    assert len(played(rows).assignment) == 256
+
+
+# The rule
+
+
+def rule(rows: str, feel_name: str = "straight sixteenths", tempo: str = "150", book=BOOK):
+    text = chart(f"Verse (8): {{fill: {{rows: {rows}}}}}", feel=feel_name, tempo=tempo)
+    return of_rule(findings(text, book), "hands")
+
+
+def test_too_fast_is_a_warning_that_says_who_and_how_much() -> None:
+    """The limb, the two strokes, the ms."""
+    (finding,) = rule('"SD oooo\\nstick RRRR"')
+    assert finding.level == "warning"
+    assert "the right hand has 100 ms from SD on 4+1/4 to SD on 4+1/2, and needs 140" == finding.message
+    assert finding.hint.startswith("let the hands alternate")
+
+
+def test_two_places_is_an_error() -> None:
+    """Three drums at once."""
+    (finding,) = rule('"SD o\\nT1 o\\nFT o"', tempo="80")
+    assert finding.level == "error"
+    assert "asked to be in two places" in finding.message
+
+
+def test_one_finding_a_fill() -> None:
+    """Many breaches are told in one, the first few in words."""
+    (finding,) = rule('"SD oooooooo|oooooooo\\nstick RRRRRRRR|RRRRRRRR"')
+    assert any("more like these" in text for _, text in finding.lines)
+
+
+def test_a_books_own_player_is_asked(tmp_path) -> None:
+    """Ten strokes a second in one hand are the record, and 150 a minute needs just that."""
+    book = write_book(tmp_path, book="player: {hand: 10, hand-double: 14}\n")
+    assert not rule('"SD oooo\\nstick RRRR"', book=book)
+    assert rule('"SD oooo\\nstick RRRR"')
+
+
+def test_the_worst_pass_is_told() -> None:
+    """A section that speeds up is judged on every pass, and told where it is worst."""
+    text = chart(
+        'Verse (4) x2: {tempos: {3: 160}, fills: {4: {rows: "SD oooo\\nstick RRRR"}}}',
+        feel="straight sixteenths",
+        tempo="100",
+    )
+    (finding,) = of_rule(findings(text), "hands")
+    assert (finding.where.pass_, finding.detail["tempo"], finding.detail["also"]) == (2, 160.0, [])
