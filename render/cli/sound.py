@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from render.sound.timeline import Timeline
 
 MOST_WARN, MOST_TIMES, MOST_GROOVE_BARS, MOST_TEMPI = 16, 64, 32, 40
-LEVEL_HELP = "Peak in dB below full scale, 0 at most; -6 unless said."
+LEVEL_HELP = "Peak in dB below full scale, 0 at most."
 
 LevelOption = Annotated[float, typer.Option("--level", metavar="DB", help=LEVEL_HELP)]
 
@@ -133,10 +133,14 @@ def practice(
         str | None, typer.Option("--feel", metavar="FEEL", help="The feel of the groove under a pattern.")
     ] = None,
     bars: Annotated[
-        int, typer.Option("--bars", min=0, max=MOST_GROOVE_BARS, help="Bars of groove before the fill.")
+        int,
+        typer.Option(
+            "--bars", metavar="N", min=0, max=MOST_GROOVE_BARS, help="Bars of groove before the fill."
+        ),
     ] = 3,
     times: Annotated[
-        int, typer.Option("--times", min=1, max=MOST_TIMES, help="How often the loop goes round.")
+        int,
+        typer.Option("--times", metavar="N", min=1, max=MOST_TIMES, help="How often the loop goes round."),
     ] = 4,
     level: LevelOption = -6.0,
     output: Annotated[

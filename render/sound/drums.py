@@ -81,8 +81,9 @@ def _sounding(line: Timeline, pattern: Pattern, first: int, section: Section) ->
 
 def _fill(line: Timeline, fill: LaidFill) -> Iterator[Hit]:
     for stroke in _sounding(line, fill.pattern, fill.first, fill.section):
-        if fill.first + stroke.beat >= 0:
-            yield _hit(line.beats[fill.first + stroke.beat], stroke)
+        under = line.beats[max(0, fill.first + stroke.beat)]
+        if fill.first + stroke.beat >= 0 and stroke.at >= under.skip:
+            yield _hit(under, stroke)
     beat, at = divmod(fill.end, 1)
     if beat < len(line.beats):
         for voice in fill.landing:
