@@ -1,0 +1,242 @@
+"""Which fill for a spot."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction as F
+
+import pytest
+from support import BOOK, chart, feel, pattern, song
+
+from charts.feel import plain_name
+from charts.fitting.hands import playable
+from charts.fitting.moments import own_beats
+from charts.fitting.spot import chart_spot
+from charts.fitting.suggest import Spot, Wanted, instead_of, like, suggest
+from charts.pattern import Pattern
+from charts.timing import Meter
+from charts.verdict import FITS, judge, worst
+from charts.vocabularies import PatternTable
+
+BEAT = Meter.read("4/4").beats[0]
+TURN = chart(
+    "Verse (8): {fill: sixteenths round the kit}", "Chorus (8)", feel="half-time shuffle", tempo="92"
+)
+
+
+def spot(name: str = "shuffle", bpm: int = 92, beats: int = 4, **more) -> Spot:
+    wanted = more.pop("wanted", Wanted(F(2), F(3)))
+    return Spot(feel(name), ((BEAT, F(bpm)),) * beats, wanted, **more)
+
+
+def named(rows: str, name: str, **more) -> Pattern:
+    return replace(pattern(rows), name=name, **more)
+
+
+def names(found) -> list[str]:
+    return [each.pattern.name for each in found]
+
+
+def at(text: str, section: int = 0, bar: int | None = None):
+    return chart_spot(song(text), section, bar)
+
+
+# Ranking
+
+
+def test_only_what_fits_and_can_be_played() -> None:
+    """Every suggestion from the vocabulary, for several feels and tempi."""
+    for name, bpm in (
+        ("shuffle", 92),
+        ("straight sixteenths", 140),
+        ("sixteenth shuffle", 80),
+        ("swing", 220),
+    ):
+        here = spot(name, bpm)
+        found = suggest(here, BOOK.patterns.fills())
+        assert found
+        for each in found:
+            under = here.beats[len(here.beats) - each.pattern.beats :]
+            assert worst(judge(each.pattern, here.feel, under)) == FITS
+            assert playable(each.pattern, here.feel, under).playable
+            assert each.pattern.tempo is None or each.pattern.tempo[0] <= bpm <= each.pattern.tempo[1]
+
+
+def test_the_nearest_in_length_busyness_and_drums_comes_first() -> None:
+    """What is like the one asked for goes ahead of the rest."""
+    asked = pattern("SD ooo|ooo\nFT ...|..o")
+    others = [
+        named("SD o..", "one"),
+        named("SD ooo|ooo|ooo|ooo", "long"),
+        named("RD ooo|ooo", "ride"),
+        named("SD oo.|ooo\nFT ...|..o", "like"),
+    ]
+    found = suggest(spot(wanted=like(asked)), others)
+    assert names(found)[0] == "like"
+    assert [each.distance for each in found] == sorted(each.distance for each in found)
+
+
+def test_a_feel_that_clashes_is_left_out() -> None:
+    """Straight sixteenths do not come up in a shuffle, whatever else is right."""
+    assert not suggest(spot(), [named("SD oooo|oooo", "sixteenths")])
+
+
+def test_what_hands_cannot_play_there_is_left_out() -> None:
+    """Three drums at once; and a foot that cannot land."""
+    assert not suggest(spot(), [named("SD ooo\nT1 ooo\nFT ooo", "three hands")])
+    foot = [named("BD ooo", "foot")]
+    assert not suggest(spot(bpm=140), foot)
+
+
+def test_a_fill_outside_its_own_tempi_is_left_out() -> None:
+    """Its range says where it sounds right."""
+    slow = [named("SD ooo", "slow", tempo=(F(40), F(80)))]
+    assert not suggest(spot(bpm=92), slow)
+    assert suggest(spot(bpm=60), slow)
+
+
+def test_a_fill_longer_than_the_room_is_left_out() -> None:
+    """Four beats do not go into two."""
+    assert not suggest(spot(beats=2), [named("SD ooo|ooo|ooo|ooo", "long")])
+
+
+def test_a_fill_for_another_meter_is_left_out() -> None:
+    """One made for 7/8 in 2+2+3 does not lie over quarters."""
+    seven = [named("SD oo|oo|ooo", "seven", meter=Meter.read("7/8 (2+2+3)"))]
+    assert not suggest(spot("straight eighths", 100), seven)
+
+
+def test_the_fill_used_just_before_is_not_repeated() -> None:
+    """Nor the one that is there now."""
+    one = [named("SD ooo", "Short Pickup")]
+    assert not suggest(spot(taken=frozenset({"short pickup"})), one)
+
+
+def test_grooves_are_not_fills() -> None:
+    """Nothing that loops is offered."""
+    assert not suggest(spot(), BOOK.patterns.grooves())
+
+
+def test_its_own_words_count() -> None:
+    """Of two that are equally near the one that suits a chorus goes first, and says so."""
+    both = [named("SD ooo|ooo", "a"), named("SD oOo|ooo", "b", suits="into choruses; loud")]
+    found = suggest(spot(leads_into="Chorus 2"), both)
+    assert names(found) == ["b", "a"]
+    assert found[0].reason.startswith("suits a chorus")
+
+
+def test_soft_places_ask_for_no_toms() -> None:
+    """The snare alone goes ahead of the toms."""
+    both = [named("SD ooo|...\nFT ...|ooo", "toms"), named("SD ooo|ooo", "zz snare")]
+    assert names(suggest(spot(soft=True), both))[0] == "zz snare"
+
+
+def test_reasons_are_a_few_words() -> None:
+    """Length, busyness and drums, compared with what was asked for."""
+    wanted = like(pattern("SD ooo|ooo"))
+    (found,) = suggest(spot(wanted=wanted), [named("SD oo.\nT1 ..o", "turn")])
+    assert found.reason == "shorter, as busy, snare and high tom"
+
+
+def test_equals_go_by_name() -> None:
+    """The order is the same every time."""
+    both = [named("SD ooo|ooo", "b"), named("SD oOo|ooo", "a")]
+    assert names(suggest(spot(), both)) == names(suggest(spot(), both[::-1])) == ["a", "b"]
+
+
+def test_instead_of_gives_up_to_three() -> None:
+    """What the rule grid names: fills that fit under a fill that does not."""
+    clash = named("SD oooo|oooo|oooo|oooo", "sixteenths")
+    beats = own_beats(clash, F(92))
+    found = instead_of(clash, feel("half-time shuffle"), beats, BOOK.patterns.fills())
+    assert len(found) == 3
+    assert all(worst(judge(each, feel("half-time shuffle"), beats[-each.beats :])) == FITS for each in found)
+
+
+# Spots in a chart
+
+
+def test_the_spot_is_the_end_of_the_last_pass() -> None:
+    """Two bars are free, and the fill that is there is what another should be like."""
+    found = at(TURN)
+    assert (found.bar, len(found.spot.beats), found.spot.leads_into) == (8, 8, "Chorus")
+    assert found.now is not None
+    assert found.spot.wanted.beats == 4
+    assert plain_name("sixteenths round the kit") in found.spot.taken
+
+
+def test_tempo_is_taken_where_the_beats_are() -> None:
+    """In a section that speeds up each beat has its own."""
+    found = at(chart("Verse (4): {tempo: 100 to 116}", "Chorus (4)"))
+    tempi = [bpm for _, bpm in found.spot.beats]
+    assert (tempi[0], tempi[-1]) == (108, 115)
+
+
+@pytest.mark.parametrize(
+    ("line", "free"),
+    [
+        ("Verse (8): {hits: 8.1}", 3),
+        ("Verse (8): {stops: 8.1-8.2}", 2),
+        ("Verse (8): {stops: 7.2}", 6),
+        ("Verse (8): {holds: 8.3}", 1),
+        ("Verse (8): {fills: {7: flam on four}}", 4),
+        ("Verse (8): {fills: {8.2: flam on four}}", 3),
+        ("Verse (1)", 4),
+        ("Verse (8): {odd-bars: {8: 2/4}}", 6),
+        ("Verse (8): {hits: 8.4&}", 0),
+    ],
+)
+def test_what_is_free(line: str, free: int) -> None:
+    """Hits, stops, holds and other fills take their beats; a section ends where it ends."""
+    assert len(at(chart(line, "Chorus (4)")).spot.beats) == free
+
+
+def test_the_fill_just_before_is_known() -> None:
+    """In the same section, in the pass before, in the section before."""
+    inside = at(chart("Verse (8): {fills: {4: flam on four}}", "Chorus (4)"))
+    across = at(chart("Verse (8): {fill: flam on four}", "Chorus (4)"), 1)
+    passes = at(chart("Verse (8) x2: {fills: {8: {use: flam on four, pass: 1}}}", "Chorus (4)"))
+    for found in (inside, across, passes):
+        assert found.before is not None
+        assert found.before.name == "flam on four"
+        assert "flam on four" in found.spot.taken
+
+
+def test_what_follows_decides_how_big() -> None:
+    """One beat into something softer, a bar into something loud, half a bar else."""
+    sizes = [
+        int(at(chart("Verse (8): {dynamics: mf}", line)).spot.wanted.beats)
+        for line in ("Quiet (4): {dynamics: p}", "Loud (4): {dynamics: f}", "Same (4)")
+    ]
+    assert sizes == [1, 4, 2]
+
+
+def test_into_p_it_is_soft_and_lands_on_nothing() -> None:
+    """No toms are wished for, and no crash is asked."""
+    found = at(chart("Verse (8)", "Quiet (4): {dynamics: p}"))
+    assert (found.spot.soft, found.spot.landing) == (True, ())
+
+
+def test_the_last_bar_leads_into_the_ending() -> None:
+    """Nothing lands after it."""
+    found = at(chart("Verse (8)"))
+    assert (found.spot.leads_into, found.spot.landing) == ("ending", ())
+
+
+def test_a_bar_inside_the_section() -> None:
+    """It leads on into the same section; a bar that is not there is refused."""
+    found = at(TURN, 0, 4)
+    assert (found.bar, found.spot.leads_into, found.now) == (4, "Verse", None)
+    with pytest.raises(ValueError, match="there is no bar 9"):
+        at(TURN, 0, 9)
+
+
+def test_a_fill_that_sets_up_the_next_is_judged_there() -> None:
+    """Suggestions then fit the feel of the section that follows."""
+    text = chart("Verse (8): {fill: {use: stairs in threes, sets-up: next}}", "Shuffle (4): {feel: shuffle}")
+    assert at(text).spot.feel.name == "shuffle"
+
+
+def test_a_books_own_fills_come_from_its_table() -> None:
+    """Any patterns will do: here none."""
+    assert suggest(at(TURN).spot, PatternTable([]).fills()) == ()
