@@ -133,5 +133,5 @@ def all_rules() -> dict[str, str]:
     found = {"file": FILE_RULE}
     found.update({name: rule.doc for name, rule in RULES.rules.items()})
     for name, rule in SETLIST_RULES.rules.items():
-        found.setdefault(name, rule.doc)
+        found[name] = f"{found[name]}\n\nIn set lists:\n\n{rule.doc}" if name in found else rule.doc
     return dict(sorted(found.items()))

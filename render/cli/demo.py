@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from charts.book import Book
 
 DEFAULT = "feelmap-demo"
+SETLIST = "setlists/quay-street-social-club.yaml"  # the gig that the demo shows
 
 
 def register(app: typer.Typer) -> None:
@@ -77,9 +78,10 @@ def _print(book: Book, folder: Path) -> Path:
     from render.terminal.gig import show_gig
     from setlists.book import plan_of
 
-    gig = plan_of(book, book.setlist_paths()[0])
+    path = folder / SETLIST
+    gig = plan_of(book, path)
     show_gig(gig, sys.stdout)
-    pdf = folder / f"{book.setlist_paths()[0].stem}.pdf"
+    pdf = folder / f"{path.stem}.pdf"
     atomic_write(pdf, folder_pdf(gig, book).data)
     return pdf
 
