@@ -172,7 +172,8 @@ def _leads(spot: Spot, pattern: Pattern) -> str:
     """The word by which the fill's own words name what the spot leads into; empty where they do not."""
     said = set(plain_name(pattern.suits).replace(",", " ").replace(";", " ").split())
     for word in plain_name(spot.leads_into).split():
-        if word.isalpha() and len(word) > 2 and said & {word, f"{word}s", f"{word}es", word.removesuffix("s")}:
+        forms = {word, f"{word}s", f"{word}es", word.removesuffix("s")}
+        if word.isalpha() and len(word) > 2 and said & forms:
             return word
     return ""
 
