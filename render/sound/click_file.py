@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from charts.played import count_in_seconds, song_seconds
 from charts.song import Song
 from render.sound.clicks import clicks
 from render.sound.timeline import Timeline, Watch, timeline, unwatched
@@ -14,9 +15,9 @@ def click_file(
     song: Song, kind: str, subdivide: bool, warn: int, level_db: float, watch: Watch = unwatched
 ) -> tuple[Timeline, bytes]:
     """The click of a song as a WAV or a MIDI file; in WAV the sections are named places."""
-    line = timeline(song, watch)
     if kind == WAV:
-        check_length(line.seconds, song.title)
+        check_length(count_in_seconds(song) + song_seconds(song), song.title)
+    line = timeline(song, watch)
     sounds = clicks(line, subdivide, warn, watch)
     if kind == MIDI:
         from render.midi import line_midi

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 
+from charts.played import count_in_seconds, song_seconds
 from render.midi import line_midi
 from render.sound.clicks import clicks
 from render.sound.drums import drum_hits
@@ -32,8 +33,9 @@ def practice_pair(exercise: Exercise, tempo: Fraction, times: int, level_db: flo
     The WAV file's loop runs from the second time round, into which the fill has led, to the last one's end,
     so that a player that knows loops goes on without a seam.
     """
-    line = timeline(exercise_song(exercise, tempo, times))
-    check_length(line.seconds, exercise.name)
+    song = exercise_song(exercise, tempo, times)
+    check_length(count_in_seconds(song) + song_seconds(song), exercise.name)
+    line = timeline(song)
     sounds, hits = clicks(line), drum_hits(line, loop_grooves)
     samples = mixed(hits, sounds, line.seconds, level_db)
     loop = _loop(line) if times > 1 else None

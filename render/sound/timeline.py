@@ -188,10 +188,11 @@ def _beat(
     place: int,
     beat: Beat,
 ) -> TimedBeat:
-    tempo, end = (
-        tempo_after(stretch.tempo, stretch.to, stretch.length, at - stretch.start)
-        for at in (units, units + beat.units)
-    )
+    tempo = end = stretch.tempo
+    if stretch.to != tempo:
+        into = units - stretch.start
+        tempo = tempo_after(stretch.tempo, stretch.to, stretch.length, into)
+        end = tempo_after(stretch.tempo, stretch.to, stretch.length, into + beat.units)
     before = lead + part.seconds
     seconds = before + part.clock.seconds_at(units)
     return TimedBeat(
