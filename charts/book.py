@@ -216,7 +216,7 @@ def scan_title(path: Path, pattern: re.Pattern[str]) -> str:
     """The value of a file's title line, without parsing the rest."""
     try:
         with path.open("rb") as file:
-            head = file.read(4096).decode("utf-8", "replace")
+            head = file.read(4096).decode("utf-8-sig", "replace")
     except OSError:
         return path.stem
     found = pattern.search(head)

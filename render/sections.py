@@ -40,7 +40,7 @@ def _named(parts: Sequence[PlayedSection], text: str) -> list[PlayedSection]:
 
 
 def _plain(name: str) -> str:
-    return folded(" ".join(name.split()))
+    return folded(" ".join(name.replace("-", " ").split()))
 
 
 def _refuse(parts: Sequence[PlayedSection], text: str, title: str) -> list[PlayedSection]:
