@@ -73,24 +73,39 @@ def _read(source: Source, book: Book) -> Song:
 
 
 def find_section(song: Song, text: str) -> int:
-    """Where in the form ``Chorus`` was defined, or ``Chorus#2`` appears for the second time."""
+    """Where in the form ``Chorus`` was defined, or ``Chorus#2`` appears for the second time.
+
+    A part of a name is enough where it fits one name only; case and accents do not matter.
+    """
     name, _, number = text.rpartition("#")
     for wanted, count in ((text, "1"), (name, number.strip())):
-        found = [i for i, each in enumerate(song.form) if _plain(each.name) == _plain(wanted)]
-        if found and count.isascii() and count.isdigit():
-            if not 1 <= int(count) <= len(found):
-                times = f"{len(found)} times" if len(found) > 1 else "once"
-                raise FeelmapError(f"{words(wanted)} appears {times} in {song.title}, there is no #{count}")
+        found = _appearances(song, wanted) if count.isdecimal() else []
+        if found and not 1 <= int(count) <= len(found):
+            times = f"{len(found)} times" if len(found) > 1 else "once"
+            known = song.form[found[0]].name
+            message = f"{known} appears {times} in {song.title}, there is no #{count}"
+            raise FeelmapError(message, f"write {known}#1")
+        if found:
             return found[int(count) - 1]
-    names = list(dict.fromkeys(section.name for section in song.form))
-    by_plain = {_plain(each): each for each in names}
-    like = nearest(_plain(name or text), by_plain)
-    hint = f"did you mean {by_plain[like]}?" if like else f"it has {', '.join(names)}"
-    raise FeelmapError(f"{song.title} has no section {text}", hint)
+    names = {_plain(section.name): section.name for section in song.form}
+    like = nearest(_plain(name or text), names)
+    hint = f"did you mean {names[like]}?" if like else f"it has {', '.join(names.values())}"
+    raise FeelmapError(f"{song.title} has no section “{text}”", hint)
+
+
+def _appearances(song: Song, text: str) -> list[int]:
+    wanted = _plain(text)
+    names = [_plain(section.name) for section in song.form]
+    inside = dict.fromkeys(name for name in names if wanted and wanted in name)
+    if wanted not in inside and len(inside) > 1:
+        several = dict.fromkeys(section.name for section in song.form if wanted in _plain(section.name))
+        raise FeelmapError(f"“{text}” could be {', '.join(several)}", "write more of the name")
+    meant = wanted if wanted in inside else next(iter(inside), None)
+    return [index for index, name in enumerate(names) if name == meant]
 
 
 def _plain(name: str) -> str:
-    return folded(words(name))
+    return folded(words(name.replace("-", " ")))
 
 
 def _edit(source: Source, song: Song, mark: Wish, index: int | None) -> tuple[Edit, str | None]:

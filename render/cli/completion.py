@@ -1,0 +1,164 @@
+"""What the shell offers at the Tab key: charts, set lists, sections, feels, fills and rules by name.
+
+Each function is given to typer as ``autocompletion=``. It offers names without spaces where it can (file
+names of charts and set lists; hyphens in feels, fills and sections, which look-ups take for spaces), is
+quick, and offers nothing rather than fail: a shell has no place to show an error.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Callable, Iterable
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+if TYPE_CHECKING:
+    from charts.book import Book
+
+Completer = Callable[[typer.Context, str], list[str]]
+_MOST = 200  # more than that no one reads
+_SHELL_SIGNS = re.compile(r"([^\w@%+=:,./#-])")
+
+
+def _quiet(names: Callable[[typer.Context, str], list[str]]) -> Completer:
+    @wraps(names)
+    def complete(ctx: typer.Context, incomplete: str) -> list[str]:
+        try:
+            return names(ctx, incomplete)[:_MOST]
+        except Exception:  # whatever is wrong, the command itself will say it
+            return []
+
+    return complete
+
+
+def _book(ctx: typer.Context, *, shipped: bool = True) -> Book:
+    from charts.book import Book
+
+    given = ctx.params.get("book")
+    path = Path(given) if given else None
+    return Book.find_or_shipped(path) if shipped else Book.find(path)
+
+
+def _offered(names: Iterable[str], incomplete: str, *, hyphens: bool = True) -> list[str]:
+    """The names that begin with what was typed, as this shell can take them."""
+    from charts.book import folded
+
+    spaced = " " in incomplete  # inside quotes
+    wanted = folded(incomplete)
+    found = [name.replace(" ", "-") if hyphens and not spaced else name for name in names]
+    found = [name for name in dict.fromkeys(found) if folded(name).startswith(wanted)]
+    return found if spaced else [_for_shell(name) for name in found]
+
+
+def _for_shell(name: str) -> str:
+    """Bash puts what it is given on the line as it is; the other shells quote it themselves."""
+    if os.environ.get("_FEELMAP_COMPLETE", "").endswith("_bash"):
+        return _SHELL_SIGNS.sub(r"\\\1", name)
+    return name
+
+
+def _stems(paths: list[Path], incomplete: str, title: Callable[[Path], str]) -> list[str]:
+    """File names, by their own beginning or by that of the title."""
+    from charts.book import folded
+
+    found = _offered((path.stem for path in paths), incomplete, hyphens=False)
+    if found or not incomplete:
+        return found
+    wanted = folded(incomplete)
+    return [_for_shell(path.stem) for path in paths if folded(title(path)).startswith(wanted)]
+
+
+@_quiet
+def charts(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Charts of the book, by their file names."""
+    book = _book(ctx, shipped=False)
+    return _stems(book.chart_paths(), incomplete, book.title_of)
+
+
+@_quiet
+def setlists(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Set lists of the book, by their file names."""
+    from setlists.book import setlist_title
+
+    return _stems(_book(ctx, shipped=False).setlist_paths(), incomplete, setlist_title)
+
+
+@_quiet
+def charts_and_setlists(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Both, for the commands that take either."""
+    return [*charts(ctx, incomplete), *setlists(ctx, incomplete)]
+
+
+@_quiet
+def feels(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Feels, the book's own first."""
+    return _offered((feel.name for feel in _book(ctx).feels), incomplete)
+
+
+@_quiet
+def fills(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Fills, the book's own first."""
+    from charts.pattern import FILL
+
+    return _offered(_book(ctx).patterns.names(FILL), incomplete)
+
+
+@_quiet
+def patterns(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Fills and grooves, the book's own first."""
+    return _offered(_book(ctx).patterns.names(), incomplete)
+
+
+@_quiet
+def patterns_and_charts(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Both, for the command that takes either."""
+    return [*patterns(ctx, incomplete), *charts(ctx, incomplete)]
+
+
+@_quiet
+def sections(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Sections of the chart that was named before; ``Chorus#`` offers its appearances one by one."""
+    named = ctx.params.get("name")
+    if not named:
+        return []
+    lines = _form_names(_book(ctx, shipped=False), str(named))
+    if "#" not in incomplete:
+        return _offered(lines, incomplete)
+    numbered = [f"{name}#{lines[: place + 1].count(name)}" for place, name in enumerate(lines)]
+    return _offered(numbered, incomplete)
+
+
+def _form_names(book: Book, chart: str) -> list[str]:
+    """The names in the form in order, without reading more than its lines."""
+    import yaml
+
+    from charts.reading.nodes import compose, read_source
+    from charts.reading.values import form_line
+    from charts.source import Source
+
+    source = read_source(book.look_up(chart), chart)
+    root = compose(source).root if isinstance(source, Source) else None
+    form = next(value for key, value in root.value if key.value == "form") if root is not None else None
+    items = form.value if isinstance(form, yaml.SequenceNode) else []
+    keys = [item.value[0][0] if isinstance(item, yaml.MappingNode) else item for item in items]
+    return [form_line(key.value).name for key in keys]
+
+
+@_quiet
+def rules(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Rules of the check."""
+    from render.checked import all_rules
+
+    return _offered(all_rules(), incomplete)
+
+
+@_quiet
+def kinds(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Kinds of files that a schema describes."""
+    from setlists.schema import KINDS
+
+    return _offered(KINDS, incomplete)

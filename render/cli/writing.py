@@ -1,0 +1,182 @@
+"""The commands that write a user's files, ``start``, ``new``, ``pencil``, and ``schema`` about them."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from charts.source import FeelmapError
+from render.cli import completion
+from render.cli.common import BookOption, open_book, print_json, say
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from charts.editing.files import Marked
+    from charts.editing.wish import Wish
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    for command in (start, new, pencil, schema):
+        app.command(command.__name__)(command)
+
+
+def _print(lines: Iterable[str]) -> None:
+    from render.terminal.ink import write
+
+    write(lines, sys.stdout)
+
+
+def start(
+    folder: Annotated[
+        Path, typer.Argument(metavar="DIR", help="The new book's folder; made where it is missing.")
+    ],
+) -> None:
+    """A new empty book: settings as comments, folders for charts, set lists and fills.
+
+    Nothing is overwritten.
+
+    Example: feelmap start ourbook
+    """
+    from setlists.empty_book import start_book
+
+    _print(str(path) for path in start_book(folder))
+    say(f'next: cd {folder}, then feelmap new "Our Song" --feel shuffle --tempo 120 --form "Verse (8)"')
+
+
+def new(
+    title: Annotated[str, typer.Argument(metavar="TITLE", help="The song's title.")],
+    feel: Annotated[
+        str,
+        typer.Option(
+            "--feel", metavar="FEEL", help="feelmap feels lists them.", autocompletion=completion.feels
+        ),
+    ],
+    tempo: Annotated[str, typer.Option("--tempo", metavar="BPM", help="Felt beats a minute.")],
+    form: Annotated[
+        str, typer.Option("--form", metavar="LINES", help="NAME (BARS) xTIMES open, parted by commas.")
+    ],
+    key: Annotated[str, typer.Option("--key", metavar="KEY", help="The key.")] = "",
+    meter: Annotated[str, typer.Option("--meter", metavar="METER", help="4/4 unless said.")] = "",
+    by: Annotated[str, typer.Option("--by", metavar="NAME", help="Writer or artist.")] = "",
+    book: BookOption = None,
+) -> None:
+    """A chart from one line, with comments that say what else can stand in it. Nothing is overwritten.
+
+    Example: feelmap new "Our Song" --feel shuffle --tempo 120 --form "Intro (4), Verse (8), Chorus (8) x2"
+    """
+    from charts.editing.fresh import Start, write_new_chart
+
+    path = write_new_chart(Start(title, feel, tempo, form, key, meter, by), open_book(book))
+    _print([str(path)])
+
+
+def pencil(
+    name: Annotated[
+        str,
+        typer.Argument(
+            metavar="NAME",
+            help="Title, file, or an unmistakable part of the title.",
+            autocompletion=completion.charts,
+        ),
+    ],
+    section: Annotated[
+        str | None,
+        typer.Argument(
+            metavar="[SECTION]",
+            help="The line that defined it; Chorus#2 is its second appearance.",
+            autocompletion=completion.sections,
+        ),
+    ] = None,
+    cue: Annotated[str | None, typer.Option("--cue", metavar="TEXT", help="Words for a bar.")] = None,
+    tempo: Annotated[str | None, typer.Option("--tempo", metavar="T", help="92, or 92 to 104.")] = None,
+    feel: Annotated[
+        str | None,
+        typer.Option(
+            "--feel", metavar="F", help="feelmap feels lists them.", autocompletion=completion.feels
+        ),
+    ] = None,
+    bars: Annotated[str | None, typer.Option("--bars", metavar="N", help="8, or 4+4.")] = None,
+    fill: Annotated[
+        str | None,
+        typer.Option(
+            "--fill", metavar="NAME", help="feelmap fills lists them.", autocompletion=completion.fills
+        ),
+    ] = None,
+    dynamics: Annotated[
+        str | None, typer.Option("--dynamics", metavar="D", help="ppp to fff, or p to f.")
+    ] = None,
+    bar: Annotated[int | None, typer.Option("--bar", metavar="N", help="The bar of a cue or a fill.")] = None,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Only show the difference; write nothing.")
+    ] = False,
+    book: BookOption = None,
+) -> None:
+    """Pencil in what changed: exactly one value in the chart's file, all else kept to the letter.
+
+    Without SECTION the song's own tempo or feel. none takes a value away.
+
+    Example: feelmap pencil harbour chorus --cue "wait, then in" --bar 5
+    """
+    from charts.editing.files import mark_chart
+    from charts.editing.wish import KEYS, wish
+
+    given = zip(KEYS, (cue, tempo, feel, bars, fill, dynamics), strict=True)
+    asked = [(key, text) for key, text in given if text is not None]
+    if len(asked) != 1:
+        many = f"name one thing to write, not {len(asked)}" if asked else "name what to write"
+        raise FeelmapError(many, f"one of --{', --'.join(KEYS)}")
+    opened = open_book(book)
+    mark = wish(*asked[0], section, bar, opened)
+    marked = mark_chart(opened, opened.look_up(name), mark, write=not dry_run)
+    if dry_run:
+        _show_difference(marked)
+    else:
+        _tell(marked, mark)
+
+
+def _show_difference(marked: Marked) -> None:
+    """A unified diff as bytes, line ends and all, so that it can be applied."""
+    from charts.editing.difference import difference
+
+    sys.stdout.flush()
+    sys.stdout.buffer.write(difference(marked.file, marked.old, marked.new).encode("utf-8"))
+    sys.stdout.buffer.flush()
+
+
+def _tell(marked: Marked, mark: Wish) -> None:
+    done = marked.done
+    if marked.new == marked.old:
+        say(f"{marked.file}:{done.line}: it says so already")
+        return
+    where = done.section or "song"
+    if mark.bar is not None:
+        where += f", bar {mark.bar}"
+    was = "new" if done.before is None else f"was “{' '.join(done.before.split())}”"
+    _print([f"{marked.file}:{done.line}: {where}: {mark.key} “{mark.value}” ({was})"])
+    if done.places > 1:
+        count = "both" if done.places == 2 else f"all {done.places}"
+        say(f"this holds for {count} appearances of {done.section}, where they do not say otherwise")
+
+
+def schema(
+    kind: Annotated[
+        str | None,
+        typer.Argument(
+            metavar="[chart|fills|feels|setlist|book]",
+            help="One kind of file; all of them unless said.",
+            autocompletion=completion.kinds,
+        ),
+    ] = None,
+) -> None:
+    """JSON Schema (2020-12) of the files of a book, for an editor's completion.
+
+    Example: feelmap schema chart
+    """
+    from setlists.schema import schema as schema_of
+
+    print_json(schema_of(kind))

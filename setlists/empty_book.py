@@ -1,0 +1,148 @@
+"""A new empty book: its settings as comments, its folders, and in each a few lines to start from."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from pathlib import Path
+
+from charts.book import is_book
+from charts.editing.quoting import forbidden, scalar
+from charts.source import FeelmapError
+from charts.writing import atomic_write
+
+BOOK = """\
+# A book is one folder: charts/, setlists/, fills/ and this file. A line behind a # says what holds unless you
+# say otherwise; take its # away to change it.
+name: {name}
+# paper: A4             # or Letter
+# distance: 1.0         # metres from the eyes to the stand; print sizes follow from it
+# kit: right handed     # or left handed
+# count: 1 trip let     # how triplets are counted aloud; or 1 & a
+# tolerance: 20         # ms that a stroke may stand off the grid before it is called a clash
+
+# What your hands and feet can do, in strokes a second.
+# player: {{hand: 7.1, hand-double: 14.2, foot: 6.6, foot-double: 11.1}}
+"""
+CHARTS = """\
+# Charts
+
+One song a file, `NAME.yaml`. The quickest start is one line:
+
+    feelmap new "Our Song" --feel shuffle --tempo 120 --form "Intro (4), Verse (8), Chorus (8) x2"
+
+A whole chart looks like this:
+
+```yaml
+title: Our Song
+key: A
+tempo: 120                # felt beats a minute
+feel: shuffle
+form:
+  - Intro (4): {cue: guitar alone, dynamics: p}
+  - Verse (8)
+  - Chorus (8) x2:
+      hits: 3.1 3.2&
+      fill: stairs in threes
+  - Verse
+  - Chorus: {dynamics: ff}
+```
+
+`feelmap check` finds what does not hold together, `feelmap schema chart` lists every key.
+"""
+SETLISTS = """\
+# Set lists
+
+One gig a file, `NAME.yaml`; songs by their titles.
+
+```yaml
+gig: Quay Street Social Club
+date: 2026-12-04
+start: 20:30
+ends: 23:00               # the venue's curfew, if any
+between: 20 s             # talk and changeover after each song
+sets:
+  - name: First set
+    length: 45 min
+    songs:
+      - Our Song: {key: G, segue: yes}
+      - A song without a chart: {length: "3:30"}
+  - break: 20 min
+  - name: Second set
+    songs: [Our Song]
+```
+
+`feelmap gig NAME` shows the running order with its times, `feelmap folder NAME` prints it.
+"""
+FILLS = """\
+# Fills and grooves
+
+Your own patterns, in one file or many, `NAME.yaml`. A row a voice, a group of cells a beat, groups parted by
+`|`; a capital letter is an accent, `g` a ghost note, `f` a flam, `d` a drag.
+
+```yaml
+fills:
+  our turnaround:
+    suits: out of the bridge
+    rows: |
+      SD  Ooo|g.o|...|...
+      FT  ...|...|oo.|ooo
+      BD  ...|.o.|..o|...
+      stick RLR|L.R|RL.|RLR
+```
+
+`feelmap fills` lists all there are, `feelmap fit "our turnaround" --feel shuffle --tempo 120` tries one.
+"""
+README = "README.md"
+TEXTS = {
+    f"charts/{README}": CHARTS,
+    f"setlists/{README}": SETLISTS,
+    f"fills/{README}": FILLS,
+    "book.yaml": BOOK,
+}
+
+
+def start_book(folder: Path) -> list[Path]:
+    """Write a new empty book into a folder, made where it is missing; the files written, book.yaml last.
+
+    :raises FeelmapError: a book or one of the files is there already; nothing is left behind.
+    """
+    if folder.is_dir() and is_book(folder):
+        raise FeelmapError(f"{folder} is a book already", "write a chart into it: feelmap new TITLE")
+    paths = {folder / name: text for name, text in TEXTS.items()}
+    taken = next((path for path in paths if os.path.lexists(path)), None)
+    if taken is not None:
+        raise FeelmapError(f"{taken} is there already", "name a folder without it")
+    name = folder.resolve().name or "Our book"
+    if forbidden(name):
+        raise FeelmapError("a book's folder needs a name in plain letters", "choose another name")
+    made: list[Path] = []
+    try:
+        for path, text in paths.items():
+            _make_folder(path.parent, made)
+            content = text.format(name=scalar(name, flow=False)) if text is BOOK else text
+            atomic_write(path, content.encode("utf-8"), replace=False)
+            made.append(path)
+    except BaseException:
+        _take_back(made)
+        raise
+    return list(paths)
+
+
+def _make_folder(folder: Path, made: list[Path]) -> None:
+    """The folder with those above it; each one made is noted."""
+    if folder.is_dir():
+        return
+    _make_folder(folder.parent, made)
+    try:
+        folder.mkdir()
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise FeelmapError(f"cannot make the folder {folder}: {reason}", "choose another place") from None
+    made.append(folder)
+
+
+def _take_back(made: list[Path]) -> None:
+    for path in reversed(made):
+        with contextlib.suppress(OSError):
+            path.rmdir() if path.is_dir() else path.unlink()

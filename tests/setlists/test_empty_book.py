@@ -1,0 +1,58 @@
+"""A new empty book: what its files say is so."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import yaml
+from support import findings
+
+from charts.book import Book
+from charts.fitting.limits import Limits
+from charts.reading.files import read_pattern_file
+from charts.reading.nodes import compose
+from charts.reading.reader import Reader
+from charts.reading.settings import BOOK_KEYS, PLAYER_KEYS, read_settings
+from charts.source import Source
+from charts.verdict import TOLERANCE_MS
+from charts.vocabularies import BOOK_ORIGIN, PatternTable
+from setlists.empty_book import CHARTS, FILLS, SETLISTS, TEXTS
+from setlists.reading import read_setlist
+
+
+def test_start_lists_every_setting() -> None:
+    """book.yaml names every key there is, and reads as the defaults where their # is taken away."""
+    text = TEXTS["book.yaml"].format(name="x")
+    bare = [line.removeprefix("# ") for line in text.splitlines()]
+    keys = "\n".join(line for line in bare if line.split(":")[0] in BOOK_KEYS)
+    loaded = yaml.safe_load(keys)
+    assert list(loaded) == ["name", "paper", "distance", "kit", "count", "tolerance", "player"]
+    assert set(loaded) == set(BOOK_KEYS)
+    assert set(loaded["player"]) == set(PLAYER_KEYS)
+    source = Source("book.yaml", keys)
+    reader, root = Reader(source), compose(source).root
+    assert root is not None
+    settings = read_settings(reader, root)
+    assert reader.findings == []
+    usual = Limits()
+    assert (settings.paper, settings.distance, settings.left_handed) == ("A4", 1.0, False)
+    assert settings.tolerance == TOLERANCE_MS
+    for field in ("hand_ms", "hand_double_ms", "foot_ms", "foot_double_ms"):
+        rates = [1000 / float(getattr(limits, field)) for limits in (settings.limits, usual)]
+        assert rates[0] == pytest.approx(rates[1], abs=0.1), field
+
+
+def test_start_examples_read(tmp_path: Path) -> None:
+    """The example in each folder's README reads without a finding."""
+    chart, setlist, fills = (text.split("```yaml\n")[1].split("```")[0] for text in (CHARTS, SETLISTS, FILLS))
+    assert findings(chart) == []
+    file = read_pattern_file(Source("fills/a.yaml", fills), BOOK_ORIGIN)
+    table = PatternTable([file])
+    assert [pattern.beats for pattern in table.fills()] == [4]
+    assert table.findings == []
+    (tmp_path / "charts").mkdir()
+    (tmp_path / "charts" / "our-song.yaml").write_text(chart)
+    found, told = read_setlist(Source("setlists/a.yaml", setlist), Book(tmp_path))
+    assert found is not None
+    assert told == []
