@@ -1,0 +1,89 @@
+"""The command check: what is checked, exit status, JSON."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from support import write_book
+
+from render.cli.app import run
+
+GOOD = "title: Good\ntempo: 100\nfeel: shuffle\nform: [Verse (8)]\n"
+CLASH = "title: Clash\ntempo: 92\nfeel: shuffle\nform:\n  - Verse (8): {fill: sixteenths round the kit}\n"
+NOTE = "title: Odd\ntempo: 92\nfeel: shuffle\nform:\n  - Verse (7)\n"
+
+
+def check(tmp_path: Path, *arguments: str) -> int:
+    return run(["check", *arguments, "--book", str(tmp_path)])
+
+
+def test_errors_are_1_notes_are_0(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Warnings and notes alone are no failure."""
+    write_book(tmp_path, charts__good=GOOD, charts__odd=NOTE)
+    assert check(tmp_path) == 0
+    write_book(tmp_path, charts__clash=CLASH)
+    assert check(tmp_path) == 1
+    assert "checked 3 charts: 1 error, 1 note" in capsys.readouterr().err
+
+
+def test_an_unreadable_file_is_a_finding_and_the_rest_is_checked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Rule file, exit 1."""
+    write_book(tmp_path, charts__clash=CLASH)
+    (tmp_path / "charts" / "bad.yaml").write_bytes(b"title: \xff\n")
+    assert check(tmp_path, "--json") == 1
+    found = json.loads(capsys.readouterr().out)
+    assert {("file", "charts/bad.yaml"), ("grid", "charts/clash.yaml")} == {
+        (each["rule"], each["file"]) for each in found["findings"]
+    }
+    assert found["checked"] == {"charts": 2, "setlists": 0, "fills": 0}
+
+
+def test_what_is_named_is_checked_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """By part of the title, by file, by path."""
+    write_book(tmp_path, charts__clash=CLASH, charts__good=GOOD)
+    assert [0, 0, 1, 1] == [
+        check(tmp_path, name)
+        for name in ("good", "good.yaml", "clash", str(tmp_path / "charts" / "clash.yaml"))
+    ]
+    assert check(tmp_path, "nonesuch") == 2
+    assert "no chart is called “nonesuch”" in capsys.readouterr().err
+
+
+def test_a_books_own_patterns_feels_and_settings_are_checked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Each problem at its place in its own file."""
+    write_book(
+        tmp_path,
+        fills__own="fills:\n  odd one:\n    rows: |\n      SD oqo\n",
+        feels="feels:\n  x: {divides: [2], swing: 2}\n",
+    )
+    (tmp_path / "book.yaml").write_text("papre: A4\n")
+    assert check(tmp_path) == 1
+    out = capsys.readouterr().out
+    for place in (
+        "fills/own.yaml:4:11: error[file]: “q” is no stroke",
+        "feels.yaml:2:28: error[file]",
+        "book.yaml:1:1: error[file]",
+    ):
+        assert place in out
+
+
+def test_the_check_finds_nothing_to_say(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Then it says so, on standard error; standard output is empty."""
+    write_book(tmp_path, charts__good=GOOD)
+    assert check(tmp_path) == 0
+    out, err = capsys.readouterr()
+    assert ("", "checked 1 chart: all good\n") == (out, err)
+
+
+def test_explain_prints_a_rule_and_offers_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
+    """Every rule can be asked for."""
+    assert run(["check", "--explain", "grid"]) == 0
+    assert "Use instead:" in capsys.readouterr().out
+    assert run(["check", "--explain", "gird"]) == 2
+    assert "did you mean grid?" in capsys.readouterr().err
