@@ -1,4 +1,4 @@
-"""How fast ``regrid``, ``vary`` and ``suggest`` answer in a book of 500 fills, against ``fills --json`` there.
+"""How fast ``regrid``, ``vary`` and ``suggest`` answer in a book of 500 fills, against ``fills --json``.
 
 Run: python tests/bench/bench_fitting.py [FILLS]. Prints the median time of each command and its median ratio
 to ``fills --json``, run alternately so that a busy machine is busy for both (target: 1.5 times at most).
@@ -74,7 +74,8 @@ def main() -> None:
             ["suggest", "bench", "verse", "--json"],
             ["suggest", "bench", "verse", "--count", "100", "--json"],
         ):
-            pairs = [(seconds(["fills", "--json"], folder), seconds(arguments, folder)) for _ in range(ROUNDS)]
+            listing = ["fills", "--json"]
+            pairs = [(seconds(listing, folder), seconds(arguments, folder)) for _ in range(ROUNDS)]
             took = statistics.median(command for _, command in pairs) * 1000
             ratio = statistics.median(command / listed for listed, command in pairs)
             print(f"{' '.join(arguments):<48} {took:7.1f} ms   {ratio:5.2f} times fills --json")

@@ -138,7 +138,7 @@ def test_two_hands_at_the_record() -> None:
 
 
 def test_the_foot_lies_inside_what_was_measured() -> None:
-    """Groove MIDI Dataset (Gillick et al. 2019), one foot four in a row: 5 % under 107 ms; doubles 131 ms."""
+    """Groove MIDI Dataset (Gillick et al. 2019): four in a row, 5 % under 107 ms; doubles 131 ms."""
     assert FASTEST_MS["foot_ms"] == 107
     default = Limits()
     assert 107 < default.foot_ms < 206  # between the fastest twentieth and the fastest quarter
@@ -146,7 +146,7 @@ def test_the_foot_lies_inside_what_was_measured() -> None:
 
 
 def test_a_herta_is_played_hand_to_hand() -> None:
-    """Two fast, two slow at 1:1:2:2, so 0, 1/6, 1/3, 2/3 of a triplet beat: two drum teachers' pages, read."""
+    """Two fast, two slow (1:1:2:2): 0, 1/6, 1/3, 2/3 of a triplet beat; two drum teachers' pages, read."""
     rows = pattern("SD ooo.o.|ooo.o.")
     assert rows.onsets[0] == (F(0), F(1, 6), F(1, 3), F(2, 3))
     beats = own_beats(rows, F(92))

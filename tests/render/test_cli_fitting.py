@@ -1,0 +1,216 @@
+"""The commands suggest, regrid and vary."""
+
+from __future__ import annotations
+
+import io
+import json
+
+import pytest
+from support import chart, write_book
+
+from charts.notation import read_rows
+from render.cli.app import run
+
+SONG = chart(
+    "Verse (8): {dynamics: mf}",
+    "Chorus (8): {fill: sixteenths round the kit}",
+    "Quiet (4): {dynamics: p}",
+    "Chorus",
+    feel="half-time shuffle",
+    tempo="92",
+)
+REGRID = ["regrid", "sixteenths round the kit", "--feel", "half-time shuffle", "--tempo", "92"]
+
+
+@pytest.fixture
+def book(tmp_path, monkeypatch):
+    write_book(tmp_path, charts__test=SONG)
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("FEELMAP_BOOK", raising=False)
+    monkeypatch.setenv("COLUMNS", "80")
+    return tmp_path
+
+
+@pytest.fixture
+def ask(book, capsys):
+    def asked(*arguments: str) -> tuple[int, str, str]:
+        status = run(arguments)
+        out, err = capsys.readouterr()
+        return status, out, err
+
+    return asked
+
+
+def answer(ask, *arguments: str):
+    status, out, err = ask(*arguments, "--json")
+    assert (status, err) == (0, "")
+    return json.loads(out)
+
+
+def test_suggest_as_json(ask) -> None:
+    """A row a fill under one key, with its reason and its rows."""
+    (rows,) = answer(ask, "suggest", "test", "chorus").values()
+    assert 1 <= len(rows) <= 8
+    assert set(rows[0]) == {"name", "beats", "grid", "voices", "tempo", "suits", "reason", "feel", "rows"}
+    assert all(not read_rows(row["rows"]).problems for row in rows)
+    assert "sixteenths round the kit" not in [row["name"] for row in rows]
+
+
+def test_suggest_on_screen(ask) -> None:
+    """The spot, what is there now, the fills ranked with reasons, the best one drawn; within the width."""
+    status, out, _ = ask("suggest", "test", "chorus")
+    assert status == 0
+    lines = out.splitlines()
+    assert lines[0] == "Test, Chorus, bar 8"
+    assert "there now: sixteenths round the kit (clashes)" in out
+    assert "half-time shuffle at 92 a minute; 8 beats free; into Quiet; nothing to land on" in " ".join(
+        line.strip() for line in lines[1:3]
+    )
+    assert any(line.lstrip().startswith("1  ") for line in lines)
+    assert any(line.lstrip().startswith("count") for line in lines)
+    assert max(map(len, lines)) <= 80
+
+
+def test_suggest_counts_and_places(ask) -> None:
+    """So many as were asked for; a bar inside the section; a second appearance."""
+    assert len(answer(ask, "suggest", "test", "verse", "--count", "3")["suggest"]) == 3
+    assert answer(ask, "suggest", "test", "verse", "--bar", "4")["suggest"]
+    assert answer(ask, "suggest", "test", "Chorus#2")["suggest"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["suggest", "test", "bridge"], "no section"),
+        (["suggest", "test", "verse", "--bar", "9"], "there is no bar 9"),
+        (["suggest", "nothing", "verse"], "no chart is called"),
+        (["regrid", "no such fill", "--feel", "shuffle"], "no pattern is called"),
+        (["regrid", "stairs in threes", "--feel", "shufle"], "did you mean shuffle?"),
+        ([*REGRID, "--grid", "coarse"], "write home or finer"),
+        ([*REGRID[:-1], "4000"], "20 to 400"),
+        ([*REGRID, "--save", "stairs in threes"], "there already"),
+        (["vary", "stairs in threes", "--tempo", "fast"], "tempo"),
+    ],
+)
+def test_what_cannot_be_done_is_said(ask, arguments, words: str) -> None:
+    """Exit 2, nothing on standard output, and what to write instead."""
+    status, out, err = ask(*arguments)
+    assert (status, out) == (2, "")
+    assert words in err
+
+
+def test_suggest_where_no_beat_is_free(ask, book) -> None:
+    """An empty list, and why."""
+    write_book(book, charts__hits=chart("Verse (4): {hits: 4.4&}", head="").replace("Test", "Hits"))
+    status, out, err = ask("suggest", "hits", "verse", "--json")
+    assert (status, json.loads(out), err) == (0, {"suggest": []}, "no beat is free there\n")
+
+
+def test_regrid_as_json(ask) -> None:
+    """The two versions of sixteenths over a shuffle, as the design says."""
+    found = answer(ask, *REGRID)
+    assert list(found) == ["pattern", "feel", "tempo", "swing", "versions"]
+    assert (found["pattern"], found["tempo"], found["swing"]) == ("sixteenths round the kit", 92.0, 2.0)
+    home, finer = found["versions"]
+    assert list(home) == ["grid", "rows", "kept", "dropped", "moved_ms", "playable", "limits"]
+    assert (home["grid"], finer["grid"], home["kept"], finer["kept"]) == ("home", "finer", 12, 16)
+    assert home["dropped"][0] == {"beat": 1, "at": "3/4", "voices": ["SD"]}
+    assert (finer["dropped"], finer["moved_ms"], finer["playable"], finer["limits"]) == ([], 54.3, True, [])
+
+
+def test_regrid_on_screen(ask) -> None:
+    """Both versions drawn in rows under their count."""
+    status, out, _ = ask(*REGRID)
+    assert status == 0
+    assert "home grid: 12 of 16 kept, moved by 109 ms at most" in out
+    assert "finer grid: all 16 kept, moved by 54 ms at most" in out
+    assert "count 1.txl.|2.txl.|3.txl.|4.txl." in out
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_regrid_one_grid_only(ask) -> None:
+    """The finer one, where it was asked for; said so where there is none."""
+    assert [each["grid"] for each in answer(ask, *REGRID, "--grid", "finer")["versions"]] == ["finer"]
+    status, out, err = ask("regrid", "stairs in threes", "--feel", "shuffle", "--grid", "finer", "--json")
+    assert (status, json.loads(out)["versions"]) == (0, [])
+    assert "there is no finer version" in err
+
+
+def test_regrid_reads_rows_from_standard_input(ask, monkeypatch) -> None:
+    """A fill that is nowhere yet."""
+    monkeypatch.setattr("sys.stdin", io.StringIO("SD oooo\n"))
+    found = answer(ask, "regrid", "-", "--feel", "shuffle")
+    assert [version["rows"] for version in found["versions"]] == ["SD ooo\n", "SD o.ooo.\n"]
+
+
+def test_regrid_saves(ask, book) -> None:
+    """The home version goes into the book, or the finer one; then it is a fill like any other."""
+    status, _, err = ask(*REGRID, "--save", "in threes", "--json")
+    assert (status, err) == (0, "saved in fills/fills.yaml, line 2\n")
+    status, _, err = ask(*REGRID, "--grid", "finer", "--save", "in sixes")
+    assert (status, err) == (0, "saved in fills/fills.yaml, line 2\n")
+    assert [path.name for path in (book / "fills").iterdir()] == ["fills.yaml"]
+    for name, cells in (("in threes", 3), ("in sixes", 6)):
+        (version,) = answer(ask, "regrid", name, "--feel", "half-time shuffle")["versions"]
+        assert version["moved_ms"] == 0
+        assert len(version["rows"].splitlines()[0].split("|")[1]) == cells
+
+
+def test_nothing_is_saved_that_is_not_on_offer(ask, book, monkeypatch) -> None:
+    """Three drums at once; and a book is needed to save into."""
+    monkeypatch.setattr("sys.stdin", io.StringIO("SD oooo\nT1 oooo\nFT oooo\n"))
+    status, out, err = ask("regrid", "-", "--feel", "shuffle", "--save", "no")
+    assert (status, out) == (2, "")
+    assert "nothing to save: not on the home grid" in err
+    assert not (book / "fills").exists()
+
+
+def test_saving_needs_a_book(ask, tmp_path, monkeypatch) -> None:
+    """Elsewhere the shipped patterns can be re-laid, not saved."""
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    (tmp_path / "book.yaml").unlink()
+    (tmp_path / "charts" / "test.yaml").unlink()
+    monkeypatch.chdir(elsewhere)
+    assert ask(*REGRID)[0] == 0
+    status, _, err = ask(*REGRID, "--save", "mine")
+    assert status == 2
+    assert "no book here" in err
+
+
+def test_vary_as_json(ask) -> None:
+    """Six rows, nearest first, each with what changed."""
+    rows = answer(ask, "vary", "stairs in threes")["vary"]
+    assert len(rows) == 6
+    assert set(rows[0]) == {"name", "changed", "distance", "beats", "grid", "voices", "rows"}
+    assert [row["distance"] for row in rows] == sorted(row["distance"] for row in rows)
+    assert rows == answer(ask, "vary", "stairs in threes")["vary"]
+
+
+def test_vary_on_screen(ask) -> None:
+    """Each with its number, what changed, and its rows; within 60 columns."""
+    status, out, _ = ask("vary", "stairs in threes", "--count", "2", "--feel", "half-time shuffle")
+    assert status == 0
+    assert out.startswith("stairs in threes\n  varied in half-time shuffle at 90 a minute\n")
+    assert "\n1 " in out
+    assert "\n2 " in out
+    assert "\n3 " not in out
+    assert max(map(len, out.splitlines())) <= 60
+
+
+def test_vary_says_where_there_are_not_enough(ask, monkeypatch) -> None:
+    """Fewer than asked for: how many, on standard error."""
+    monkeypatch.setattr("sys.stdin", io.StringIO("SD o\nT1 o\nFT o\n"))
+    status, out, err = ask("vary", "-", "--json")
+    assert (status, json.loads(out)) == (0, {"vary": []})
+    assert err.startswith("0 of 6 found")
+
+
+def test_a_long_fill_is_broken_between_beats(ask, monkeypatch) -> None:
+    """Eight beats of sixteenths at 40 columns: every line fits."""
+    monkeypatch.setenv("COLUMNS", "40")
+    monkeypatch.setattr("sys.stdin", io.StringIO("SD " + "|".join(["oooo"] * 8) + "\n"))
+    status, out, _ = ask("vary", "-", "--feel", "straight sixteenths", "--count", "1")
+    assert status == 0
+    assert max(len(line) for line in out.splitlines() if not line.startswith("  varied")) <= 40
+    assert out.count("count ") == 2
