@@ -90,7 +90,7 @@ def lay_fill(section: Section, use: FillUse, pass_: int) -> LaidFill | None:
         offset = use.landing.nominal(section.meter_of(bar).beats[beat], section.feel)
         if offset:
             beat += 1
-            pattern = _shifted(pattern, offset)
+            pattern = shifted(pattern, offset)
     if not section.odd_bars:
         slots = _plain_slots_back(section.meter, bar, beat, pattern.beats)
         if pass_ == 1 or slots[0][0] >= 1:
@@ -98,7 +98,8 @@ def lay_fill(section: Section, use: FillUse, pass_: int) -> LaidFill | None:
     return LaidFill(pattern, _slots_back(section, bar, beat, pattern.beats, pass_))
 
 
-def _shifted(pattern: Pattern, offset: Fraction) -> Pattern:
+def shifted(pattern: Pattern, offset: Fraction) -> Pattern:
+    """A pattern begun so much of a beat later, over one beat more."""
     moved = []
     for stroke in pattern.strokes:
         beat, at = divmod(stroke.place + offset, 1)

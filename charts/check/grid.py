@@ -30,6 +30,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 
 from charts.check.subject import Spot, Subject, WrittenFill, rule
@@ -226,14 +227,16 @@ def _instead(subject: Subject, judged: Judged) -> list[str]:
     """Up to three fills of about the same length, busyness and drums that fit the spot."""
     from charts.fitting.suggest import instead_of
 
-    settings = subject.book.settings
+    settings, use = subject.book.settings, judged.spot.use
     under = [(beat.beat, beat.tempo) for beat in judged.spot.placed.beats]
+    assert use.pattern is not None  # only fills whose pattern exists have spots
     found: Sequence[Pattern] = instead_of(
-        judged.spot.placed.pattern,
+        use.pattern,
         judged.feel,
         under,
         subject.book.patterns.fills(),
         settings.limits,
         settings.left_handed,
+        use.landing.nominal(under[-1][0], judged.feel) if use.landing else Fraction(0),
     )
     return [pattern.name for pattern in found[:MOST_INSTEAD]]

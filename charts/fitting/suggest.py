@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
 from charts.feel import Feel, plain_name
@@ -13,6 +13,7 @@ from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats, own_beats
 from charts.kit import VOICES
 from charts.pattern import FILL, Pattern, Stroke
+from charts.placing import shifted
 from charts.timing import Beat
 from charts.verdict import FITS, judge, nominal_onsets, worst
 
@@ -36,8 +37,9 @@ class Wanted:
 class Spot:
     """Where a fill is to be played.
 
-    ``beats`` are free and end where the fill lands; ``leads_into`` names what follows; ``landing`` are the
-    voices struck there; ``taken`` are names not to be offered, such as the fill used just before.
+    ``beats`` are free and end where the fill lands, or that is ``offset`` into the last of them, as written;
+    ``leads_into`` names what follows; ``landing`` are the voices struck there; ``taken`` are names not to be
+    offered, such as the fill used just before.
     """
 
     feel: Feel
@@ -47,6 +49,15 @@ class Spot:
     soft: bool = False
     landing: tuple[str, ...] = CRASH_VOICES
     taken: frozenset[str] = frozenset()
+    offset: Fraction = Fraction(0)
+
+    def laid(self, pattern: Pattern) -> Pattern:
+        """A fill as it lies over the last of the beats."""
+        return shifted(pattern, self.offset) if self.offset else pattern
+
+    def under(self, pattern: Pattern) -> Beats:
+        """The beats that a fill covers."""
+        return self.beats[len(self.beats) - pattern.beats - bool(self.offset) :]
 
 
 @dataclass(frozen=True)
@@ -98,26 +109,32 @@ def instead_of(
     patterns: Iterable[Pattern],
     limits: Limits = DEFAULT_LIMITS,
     left_handed: bool = False,
+    offset: Fraction = Fraction(0),
 ) -> tuple[Pattern, ...]:
-    """Up to three fills of about the same length, busyness and drums that fit the beats under this one."""
-    spot = Spot(feel, beats, like(pattern), taken=frozenset({plain_name(pattern.name)}))
+    """Up to three fills of about the same length, busyness and drums that fit the beats under this one.
+
+    ``offset`` is where in the last of the beats the fill lands, as written; nought on the barline after it.
+    """
+    spot = Spot(feel, beats, like(pattern), taken=frozenset({plain_name(pattern.name)}), offset=offset)
     return tuple(each.pattern for each in suggest(spot, patterns, limits, left_handed, count=3))
 
 
 def suits_spot(spot: Spot, pattern: Pattern, limits: Limits, left_handed: bool) -> bool:
     """True where the fill fits the last of the free beats and two hands and feet can play and land it."""
-    under = spot.beats[len(spot.beats) - pattern.beats :]
-    if worst(judge(pattern, spot.feel, under)) != FITS:
+    laid, under = spot.laid(pattern), spot.under(pattern)
+    if worst(judge(laid, spot.feel, under)) != FITS:
         return False
-    landing = tuple(Stroke(pattern.beats, Fraction(0), voice) for voice in spot.landing)
-    return playable(pattern, spot.feel, under, limits, left_handed, landing).playable
+    at = spot.feel.grid(*under[-1]).bend(spot.offset)
+    landing = tuple(Stroke(pattern.beats, at, voice) for voice in spot.landing)
+    return playable(laid, spot.feel, under, limits, left_handed, landing).playable
 
 
 def _may_stand(spot: Spot, pattern: Pattern) -> bool:
     """Length, meter and tempo: what can be told without looking at the strokes."""
-    if pattern.kind != FILL or not pattern.strokes or pattern.beats > len(spot.beats):
+    room = len(spot.beats) - bool(spot.offset)
+    if pattern.kind != FILL or not pattern.strokes or pattern.beats > room:
         return False
-    under = spot.beats[len(spot.beats) - pattern.beats :]
+    under = spot.under(pattern)
     if plain_name(pattern.name) in spot.taken or not _shapes_suit(pattern, under):
         return False
     if pattern.tempo is None:
@@ -130,7 +147,7 @@ def _shapes_suit(pattern: Pattern, under: Beats) -> bool:
     """A fill made for a meter wants that meter's beats under it."""
     if pattern.meter is None:
         return True
-    shapes = zip(own_beats(pattern, Fraction(100)), under, strict=True)
+    shapes = zip(own_beats(pattern, Fraction(100)), under, strict=False)
     return all(_shape(own) == _shape(there) for (own, _), (there, _) in shapes)
 
 
@@ -154,9 +171,10 @@ def _distance(spot: Spot, pattern: Pattern) -> Fraction:
 def _off_home(spot: Spot, pattern: Pattern) -> Fraction:
     """The share of a fill's onsets that lie between the cells of the groove."""
     off = total = 0
-    for place, (beat, bpm) in enumerate(spot.beats[len(spot.beats) - pattern.beats :]):
+    laid = spot.laid(pattern)
+    for place, (beat, bpm) in enumerate(spot.under(pattern)):
         grid = spot.feel.grid(beat, bpm)
-        onsets = nominal_onsets(pattern, place, grid)
+        onsets = nominal_onsets(laid, place, grid)
         total += len(onsets)
         off += sum(grid.home % at.denominator != 0 for at in onsets)
     return Fraction(off, total or 1)
@@ -211,14 +229,11 @@ def _drums(voices: Iterable[str]) -> str:
     ('snare and toms', 'snare')
     """
     known = frozenset(voices)
+    toms = sorted(known & TOMS)
+    cymbals = any(VOICES[voice].family == "cymbal" for voice in known)
+    if "SD" in known and len(toms) > 1 and cymbals:
+        return "the whole kit"
     parts = [VOICES[voice].name for voice in ("SD", "XS") if voice in known]
-    if known & TOMS:
-        parts.append("toms" if len(known & TOMS) > 1 else VOICES[next(iter(known & TOMS))].name)
-    if any(VOICES[voice].family == "cymbal" for voice in known):
-        parts.append("cymbals")
-    return " and ".join(parts[-2:] if len(parts) < 3 else [", ".join(parts[:-1]), parts[-1]]) or "feet only"
-
-
-def without(spot: Spot, names: Sequence[str]) -> Spot:
-    """The same spot with more names that are not to be offered."""
-    return replace(spot, taken=spot.taken | {plain_name(name) for name in names})
+    parts += ["toms" if len(toms) > 1 else VOICES[toms[0]].name] if toms else []
+    parts += ["cymbals"] if cymbals else []
+    return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts) or "feet only"

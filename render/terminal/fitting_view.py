@@ -21,6 +21,7 @@ from charts.pattern import Pattern, division
 from charts.ruler import EMPTY
 from charts.verdict import judge, worst
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
+from render.terminal.ink import cells as columns_of
 from render.terminal.listing import Column, listing
 from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows
 from render.terminal.patterns_view import grid_words, tempo_range
@@ -131,10 +132,7 @@ def suggest_lines(where: ChartSpot, found: Sequence[Suggestion], title: str, she
     if not found:
         return
     yield ""
-    wide = sheet.width >= WIDE
-    rows = [_row(place, each, wide) for place, each in enumerate(found, start=1)]
-    columns = (*_COLUMNS, *(_MORE if wide else ()), _WHY)
-    yield from listing(columns, rows, sheet.width, sheet.ink)
+    yield from _ranked(found, sheet)
     best = found[0].pattern
     under = spot.beats[len(spot.beats) - best.beats :]
     beats = len(where.section.meter_of(where.bar).beats)
@@ -161,6 +159,20 @@ def _now_words(where: ChartSpot) -> str:
     over = use.pattern.beats > len(spot.beats)
     verdict = "too long" if over else worst(judge(use.pattern, spot.feel, spot.beats[-use.pattern.beats :]))
     return f"there now: {use.title} ({verdict})"
+
+
+def _ranked(found: Sequence[Suggestion], sheet: Sheet) -> Iterator[str]:
+    """The list; where there is no room for the reasons beside the names they stand beneath them."""
+    wide = sheet.width >= WIDE
+    rows = [_row(place, each, wide) for place, each in enumerate(found, start=1)]
+    columns = (*_COLUMNS, *(_MORE if wide else ()), _WHY)
+    taken = [max(map(columns_of, each)) for each in zip([c.head for c in columns], *rows, strict=True)]
+    if sum(taken) + 2 * (len(columns) - 1) <= sheet.width:
+        yield from listing(columns, rows, sheet.width, sheet.ink)
+        return
+    for place, each in enumerate(found, start=1):
+        yield f"{place:>2}  {each.pattern.name}, {many(each.pattern.beats, 'beat')}"
+        yield from ("    " + line for line in folded_words(each.reason, sheet.width - 4))
 
 
 def _row(place: int, each: Suggestion, wide: bool) -> list[str]:

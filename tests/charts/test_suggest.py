@@ -240,3 +240,12 @@ def test_a_fill_that_sets_up_the_next_is_judged_there() -> None:
 def test_a_books_own_fills_come_from_its_table() -> None:
     """Any patterns will do: here none."""
     assert suggest(at(TURN).spot, PatternTable([]).fills()) == ()
+
+
+def test_a_landing_inside_a_beat_moves_what_is_offered() -> None:
+    """Where a fill lands on the upbeat of four, others are judged as they would lie there."""
+    clash = named("SD ooooo|ooooo", "fives")
+    under = ((BEAT, F(100)),) * 3
+    both = [named("SD oo|oo", "eighths"), named("SD oo|oo|oo", "too long"), named("SD ooo|ooo", "threes")]
+    found = instead_of(clash, feel("straight eighths"), under, both, offset=F(1, 2))
+    assert [each.name for each in found] == ["eighths"]
