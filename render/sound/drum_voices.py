@@ -18,7 +18,7 @@ HAT = "HH"
 SOFT, PLAIN, HARD = "soft", "plain", "hard"
 LOUDNESS = {SOFT: 0.2, PLAIN: 0.62, HARD: 1.0}  # about 10 dB down to a ghost, 4 dB up to an accent
 BRIGHTEST = {SOFT: 3500.0, PLAIN: 12000.0, HARD: 20000.0}  # a soft stroke is darker as well
-HAT_RING = {CLOSED: 0.09, HALF_OPEN: 0.42, OPEN: 1.1}  # seconds to a thousandth
+HAT_RING = {CLOSED: 0.09, HALF_OPEN: 0.42, OPEN: 1.5}  # seconds to a thousandth
 
 
 def bass_drum(pitch: float, bend: float, decay: float) -> Wave:

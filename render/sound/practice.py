@@ -11,6 +11,7 @@ from charts.pattern import GROOVE, Pattern
 from charts.played import played
 from charts.song import CountIn, FillUse, Place, Section, Song
 from charts.timing import Meter
+from charts.verdict import nominal_onsets
 from render.plain_text import slug
 from render.sound.grooves import USUAL_TEMPO, fits, groove_for
 
@@ -107,12 +108,26 @@ def meter_for(pattern: Pattern, feel: Feel, grooves: Iterable[Pattern]) -> Meter
 
 
 def feel_for(pattern: Pattern, feels: Iterable[Feel], grooves: Sequence[Pattern]) -> Feel:
-    """The feel whose groove a pattern is, else the first that it fits, steady swing before swing by tempo."""
+    """The feel whose groove a pattern is, else the first that it fits, best on the feel's home grid.
+
+    Steady swing comes before swing by tempo.
+    """
     known = list(feels)
     own = [feel for feel in known if pattern.kind == GROOVE and feel.groove == pattern.name]
     steady = sorted(known, key=lambda feel: isinstance(feel.swing, str))
-    fitting = (feel for feel in steady if fits(pattern, feel, meter_for(pattern, feel, grooves)))
-    return next(iter(own), None) or next(fitting, steady[0])
+    fitting = [feel for feel in steady if fits(pattern, feel, meter_for(pattern, feel, grooves))]
+    at_home = [feel for feel in fitting if _at_home(pattern, feel, meter_for(pattern, feel, grooves))]
+    return next(iter([*own, *at_home, *fitting, *steady]))
+
+
+def _at_home(pattern: Pattern, feel: Feel, meter: Meter) -> bool:
+    """True where every stroke is on the grid that the groove itself plays."""
+    homes = [feel.grid(beat, USUAL_TEMPO) for beat in meter.beats]
+    for place in range(pattern.beats):
+        grid = homes[place % len(homes)]
+        if any((at * grid.home).denominator > 1 for at in nominal_onsets(pattern, place, grid)):
+            return False
+    return True
 
 
 def tempo_for(pattern: Pattern) -> Fraction:
