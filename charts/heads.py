@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Protocol
@@ -21,6 +20,7 @@ from charts.reading.reader import Reader
 from charts.reading.section import read_feel_use
 from charts.reading.uses import Names
 from charts.reading.values import Bad, bpm, words
+from charts.record import dataclass
 from charts.source import Source
 from charts.timing import Meter, MeterError
 

@@ -80,11 +80,8 @@ def box_lines(section: Section, bars: list[str], room: int) -> list[str]:
         for across in _across(bars, bar, phrase, room - 4):
             piece = "|" + "".join(f"{text}|" for text in bars[bar : bar + across])
             bar += across
-            if (
-                (line
-                and len(line) + 2 + len(piece) > room - 2)
-                or (line
-                and _bars_in(line) + across > MOST_ACROSS)
+            if (line and len(line) + 2 + len(piece) > room - 2) or (
+                line and _bars_in(line) + across > MOST_ACROSS
             ):
                 lines.append(line)
                 line = piece

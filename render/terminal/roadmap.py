@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
 from charts.placing import place_fill
 from charts.played import PlayedSection, played, song_seconds
+from charts.record import dataclass
 from charts.song import EACH, LAST, FillUse, Section, Song, TempoMark
 from charts.verdict import CLASHES, judge, worst
 from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes
