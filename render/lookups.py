@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, TextIO
+from typing import TextIO
 
 from charts.book import Book
 
@@ -16,8 +16,9 @@ def show(name: str, section: str | None, as_json: bool, given: Path | None, stre
     song = book.song(name)
     if as_json:
         from render.answers import show_json
+        from render.json_text import json_text
 
-        return [as_text(show_json(song, section))]
+        return [json_text(show_json(song, section), stream)]
     from render.terminal.ink import ink_for
     from render.terminal.width import columns
 
@@ -48,15 +49,10 @@ def find(
     book = Book.find(given)
     found = found_charts(book, words, feel, tempo, key)
     if as_json:
-        return [as_text({"find": heads_json(book, found)})]
+        from render.json_text import json_text
+
+        return [json_text({"find": heads_json(book, found)}, stream)]
     lines = list(heads_lines(book, found, columns(stream), ink_for(stream)))
     if not lines:
         sys.stderr.write("no chart is all of that\n")
     return lines
-
-
-def as_text(value: Any) -> str:
-    """JSON as every command prints it."""
-    import json
-
-    return json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)

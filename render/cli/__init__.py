@@ -2,15 +2,37 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
 
 def main() -> None:
     """Run ``feelmap``; what cannot be done is told on standard error with exit status 2."""
+    _ready_streams()
+    try:
+        sys.exit(_run(sys.argv[1:]))
+    except KeyboardInterrupt:  # before the command had begun
+        sys.exit(130)
+
+
+def _ready_streams() -> None:
+    """A closed stream becomes one that nobody reads; a letter that a stream lacks becomes a question mark."""
+    for name in ("stdin", "stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, "r" if name == "stdin" else "w"))  # noqa: SIM115  # for good
+    sys.stdout.reconfigure(errors="replace")  # type: ignore[union-attr]  # the interpreter's own stream
+
+
+def _run(arguments: list[str]) -> int:
     from render.cli.short_way import answered
 
-    if answered(sys.argv[1:]):
-        return
+    try:
+        if answered(arguments):
+            return 0
+    except OSError as error:  # standard output takes no more
+        from render.cli.app import undone
+
+        return undone(error)
     from render.cli.app import run
 
-    sys.exit(run(sys.argv[1:]))
+    return run(arguments)

@@ -41,6 +41,9 @@ COMMANDS = {
 }
 
 
+STOPPED, GONE = 130, 141  # exit status: by Ctrl-C, and where nobody reads on
+
+
 class LazyGroup(TyperGroup):
     """Builds a command when it is asked for, so that a look-up pays for its own imports only."""
 
@@ -101,30 +104,63 @@ def build() -> typer.Typer:
 def run(arguments: Sequence[str]) -> int:
     """Run one command line and return its exit status."""
     try:
-        typer.main.get_command(build())(list(arguments), prog_name="feelmap")
-        return 0
-    except SystemExit as done:
-        return done.code if isinstance(done.code, int) else 0
+        status = _answer(list(arguments))
+        sys.stdout.flush()
+        return status
     except FeelmapError as error:
         from render.terminal.findings import tell_error
 
         tell_error(error)
         return 2
     except KeyboardInterrupt:
-        sys.stderr.write("stopped\n")
-        return 130
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader has gone: say no more
-        return 141
+        return STOPPED
     except (OSError, RecursionError, MemoryError) as error:
-        from render.terminal.findings import tell_error
+        return undone(error)
 
-        tell_error(FeelmapError(_in_words(error), "check the path and its permissions"))
+
+def _answer(arguments: list[str]) -> int:
+    """One command line through the option parser; what that does not take is told like all else."""
+    from typer._click.exceptions import NoArgsIsHelpError, UsageError
+
+    group: Any = typer.main.get_command(build())
+    try:
+        status = group.main(arguments, prog_name="feelmap", standalone_mode=False)
+    except NoArgsIsHelpError as error:
+        error.show()
         return 2
+    except UsageError as error:
+        from render.cli.usage import usage_error
+
+        named = next((word for word in arguments if not word.startswith("-")), "")
+        raise usage_error(error, group.get_command(None, named)) from None
+    except SystemExit as done:
+        if isinstance(done.__context__, BrokenPipeError):  # the parser has put it away
+            raise done.__context__ from None
+        return done.code if isinstance(done.code, int) else 0
+    return status if isinstance(status, int) else 0
+
+
+def undone(error: BaseException) -> int:
+    """Say what the system, not the user, put in a command's way, and return the exit status."""
+    _let_go_of_stdout()
+    if isinstance(error, BrokenPipeError):
+        return GONE
+    from render.terminal.findings import tell_error
+
+    tell_error(FeelmapError(_in_words(error), "check the path, its permissions and the room on the disk"))
+    return 2
+
+
+def _let_go_of_stdout() -> None:
+    """Where standard output takes no more, the interpreter shall not try again at its end."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _in_words(error: BaseException) -> str:
     if isinstance(error, OSError):
         name = f" ({error.filename})" if error.filename else ""
-        return f"the system says: {(error.strerror or str(error)).lower()}{name}"
+        return f"the system says {(error.strerror or str(error)).lower()}{name}"
     return "this is too large to work on"

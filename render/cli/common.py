@@ -54,9 +54,9 @@ def console(stderr: bool = False) -> Console:
 
 def print_json(value: Any) -> None:
     """Print JSON on standard output, keys in the order given."""
-    import json
+    from render.json_text import json_text
 
-    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+    sys.stdout.write(json_text(value, sys.stdout) + "\n")
 
 
 def say(message: str) -> None:

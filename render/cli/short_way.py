@@ -26,7 +26,7 @@ def answered(arguments: Sequence[str]) -> bool:
 
     try:
         lines = _COMMANDS[arguments[0]](*read)
-    except (FeelmapError, OSError, RecursionError, MemoryError, KeyboardInterrupt):
+    except (FeelmapError, OSError, RecursionError, MemoryError):
         return False
     if lines is None:
         return False

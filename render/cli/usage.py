@@ -1,0 +1,111 @@
+"""A wrong command line, told in our own words: what is wrong with it, and what to write instead."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from charts.source import FeelmapError
+
+if TYPE_CHECKING:
+    from typer._click.exceptions import UsageError
+
+_EXAMPLE = re.compile(r"^\s*Example: *(.+)$", re.MULTILINE)
+_NUMBERS = {"int": "a whole number", "float": "a number"}
+Told = tuple[str, str]  # what is wrong, what to write instead
+
+
+def usage_error(error: UsageError, command: Any) -> FeelmapError:
+    """What the option parser did not take; ``command`` is the one that was asked for, None where none was."""
+    told = _TOLD.get(type(error).__name__, _in_its_words)(error, command)
+    return FeelmapError(*(told or _in_its_words(error, command)))
+
+
+def _in_its_words(error: Any, command: Any) -> Told:
+    plain = error.format_message().rstrip(".")
+    return plain[:1].lower() + plain[1:], _example(command)
+
+
+def _example(command: Any) -> str:
+    if command is None:
+        return "feelmap --help lists the commands; options stand behind the command"
+    found = _EXAMPLE.search(command.help or "")
+    return f"like this: {found[1].strip()}" if found else f"feelmap {command.name} --help tells more"
+
+
+def _missing(error: Any, command: Any) -> Told:
+    """A word or an option that the command cannot do without."""
+    param = error.param
+    what = _option(param) if _is_option(param) else _word(param)
+    return f"{command.name} needs {what}", _example(command)
+
+
+def _is_option(param: Any) -> bool:
+    return bool(param.param_type_name == "option")
+
+
+def _word(param: Any) -> str:
+    return str(param.metavar or param.name.upper())
+
+
+def _option(param: Any) -> str:
+    """An option with what stands behind it: ``--feel FEEL``."""
+    return f"{_name(param)} {param.metavar}" if param.metavar else _name(param)
+
+
+def _name(param: Any) -> str:
+    return str(max(param.opts, key=len))
+
+
+def _unknown(error: Any, command: Any) -> Told:
+    from charts.spelling import nearest
+
+    given = error.option_name
+    if command is None:
+        return f"no option before the command is called {given}", _example(command)
+    options = [_name(param) for param in command.params if _is_option(param)]
+    like = nearest(given, options)
+    hint = f"did you mean {like}?" if like else f"it takes {', '.join([*options, '--help'])}"
+    return f"{command.name} has no option {given}", hint
+
+
+def _valueless(error: Any, command: Any) -> Told:
+    """An option without its value, or with one that it does not take."""
+    given = error.option_name
+    if "does not take" in error.message:
+        return f"{given} takes no value", f"write {given} alone"
+    params = command.params if command is not None else []
+    param = next((each for each in params if given in each.opts), None)
+    return f"{given} has nothing behind it", f"write {given} {(param and param.metavar) or 'N'}"
+
+
+def _bad_value(error: Any, command: Any) -> Told | None:
+    """A word where a number belongs, or a number out of its range."""
+    kind, name = error.param.type, _name(error.param)
+    what = _NUMBERS.get(kind.name.removesuffix(" range"))
+    if what is None:
+        return None
+    given = error.message.partition(" is not ")[0].strip("'\"")
+    least, most = getattr(kind, "min", None), getattr(kind, "max", None)
+    within = f" from {least} to {most}" if None not in (least, most) else ""
+    return f"{name} takes {what}{within}, not “{given}”", f"write {name} {least or 1}"
+
+
+def _too_much(error: Any, command: Any) -> Told | None:
+    """Words that the command has no use for."""
+    extra = re.search(r"unexpected extra argument\(s\) \((.*)\)$", error.message, re.DOTALL)
+    if extra is None or command is None:
+        return None
+    words = " ".join(_word(param) for param in command.params if not _is_option(param))
+    message = f"“{extra[1]}” is too much: {command.name} takes {words or 'options alone'}"
+    return message, "put a name of several words in quotes" if words else _example(command)
+
+
+_TOLD: dict[str, Callable[[Any, Any], Told | None]] = {
+    "MissingParameter": _missing,
+    "NoSuchOption": _unknown,
+    "BadOptionUsage": _valueless,
+    "BadParameter": _bad_value,
+    "UsageError": _too_much,
+}
