@@ -13,7 +13,7 @@ from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.reading.chart import ChartRead, read_chart
 from charts.reading.files import PatternFile, read_feel_file, read_pattern_file
-from charts.reading.nodes import compose, read_source
+from charts.reading.nodes import compose, file_bytes, read_source
 from charts.reading.reader import Reader
 from charts.reading.settings import Settings, read_settings
 from charts.song import Song
@@ -270,10 +270,10 @@ def _by_path(book: Book, text: str, paths: list[Path]) -> Path | None:
     for path in paths:
         if path.name in names:
             return path
-    if book.root is not None and "/" in text and (book.root / text).is_file():
-        return book.root / text
     given = Path(text)
     try:
+        if book.root is not None and "/" in text and (book.root / text).is_file():
+            return book.root / text
         return given if given.suffix in (".yaml", ".yml") and given.is_file() else None
     except (OSError, ValueError):
         return None

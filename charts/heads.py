@@ -15,13 +15,13 @@ import yaml
 
 from charts.feel import Feel
 from charts.reading.chart import ChartRead
-from charts.reading.nodes import compose
+from charts.reading.nodes import compose, read_source
 from charts.reading.reader import Reader
 from charts.reading.section import read_feel_use
 from charts.reading.uses import Names
 from charts.reading.values import Bad, bpm, words
 from charts.record import dataclass
-from charts.source import Source
+from charts.source import Finding, Source
 from charts.timing import Meter, MeterError
 
 _FORM = re.compile(r"^form[ ]*:", re.MULTILINE)
@@ -64,14 +64,14 @@ def read_heads(book: Shelf) -> Iterator[Head]:
 
 def read_head(book: Shelf, path: Path) -> Head:
     """The head of one chart; the whole chart is read only where its head does not stand first."""
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except (OSError, UnicodeDecodeError):
+    source = read_source(path, book.name_of(path))
+    if isinstance(source, Finding):
         return Head(path, path.stem)
+    text = source.text
     form = _FORM.search(text)
     if form is None or _MORE.search(text, form.end()):
         return _whole_head(book, path)
-    head = _top(book, path, Source(book.name_of(path), text[: form.start()]))
+    head = _top(book, path, Source(source.name, text[: form.start()]))
     return head if head.whole else _whole_head(book, path)
 
 

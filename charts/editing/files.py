@@ -8,7 +8,7 @@ from pathlib import Path
 from charts.book import Book
 from charts.editing.pencil import Pencilled, pencil
 from charts.editing.wish import Wish
-from charts.reading.nodes import read_source
+from charts.reading.nodes import file_bytes, read_source
 from charts.source import FeelmapError, Finding
 from charts.writing import atomic_write
 
@@ -41,5 +41,4 @@ def mark_chart(book: Book, path: Path, mark: Wish, *, write: bool = True) -> Mar
 
 
 def _start(path: Path) -> bytes:
-    with path.open("rb") as file:
-        return _MARK if file.read(len(_MARK)) == _MARK else b""
+    return _MARK if file_bytes(path, len(_MARK)) == _MARK else b""

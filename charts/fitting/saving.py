@@ -14,7 +14,7 @@ from charts.editing.quoting import forbidden, scalar
 from charts.notation import write_rows
 from charts.pattern import Pattern
 from charts.reading.files import read_pattern_file
-from charts.reading.nodes import compose, decode
+from charts.reading.nodes import compose, file_bytes, read_source
 from charts.source import FeelmapError, Finding, Source
 from charts.vocabularies import BOOK_ORIGIN, PatternTable
 from charts.writing import atomic_write
@@ -51,7 +51,7 @@ def save_fill(book: Book, pattern: Pattern, name: str) -> Saved:
     new = replace(pattern, name=name, kind="fill", tempo=None)
     text, start = with_fill(old, new)
     path.parent.mkdir(exist_ok=True)
-    bom = "\ufeff" if path.exists() and path.read_bytes().startswith(b"\xef\xbb\xbf") else ""
+    bom = "\ufeff" if path.exists() and file_bytes(path, 3) == b"\xef\xbb\xbf" else ""
     atomic_write(path, (bom + text).encode("utf-8"))
     return Saved(old.name, len(_BREAK.findall(text[:start])) + 1)
 
@@ -68,7 +68,7 @@ def _file(book: Book, pattern: Pattern) -> Path:
 
 
 def _read(path: Path, name: str) -> Source:
-    found = decode(path.read_bytes(), name)
+    found = read_source(path, name)
     if isinstance(found, Finding):
         raise FeelmapError(f"{name} cannot be read", "mend what is told above first", (found,))
     return found

@@ -5,8 +5,10 @@ Only PyYAML's ``compose`` is used, without resolvers: every scalar stays the tex
 
 from __future__ import annotations
 
+import errno
 import os
 import re
+import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,6 +21,7 @@ from charts.source import ERROR, Finding, Source, Span
 
 MOST_BYTES = 1 << 20
 MOST_LEVELS = 64
+_READ = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
 _SAFE: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -56,9 +59,7 @@ class Document:
 def read_source(path: Path, name: str) -> Source | Finding:
     """The file's text, or a finding that says why there is none."""
     try:
-        with open(path, "rb", buffering=0) as file:
-            size = os.fstat(file.fileno()).st_size
-            data = file.read(min(size, MOST_BYTES) + 1) or b"" if size else file.read(MOST_BYTES + 1) or b""
+        data = file_bytes(path, MOST_BYTES + 1)
     except OSError as error:
         return _unread(
             name,
@@ -68,6 +69,23 @@ def read_source(path: Path, name: str) -> Source | Finding:
     if len(data) > MOST_BYTES:
         return _unread(name, "is larger than 1 MiB", "one song, or one set list, a file; split it")
     return decode(data, name)
+
+
+def file_bytes(path: Path, most: int) -> bytes:
+    """The first bytes of a file; a pipe, which could keep us waiting for ever, is refused.
+
+    :raises OSError: as ``open`` does, and where it is no file.
+    """
+    handle = os.open(path, _READ)
+    try:
+        status = os.fstat(handle)
+        if stat.S_ISDIR(status.st_mode):
+            raise OSError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
+        if not stat.S_ISREG(status.st_mode):
+            raise OSError(errno.EINVAL, "it is a pipe or a device", str(path))
+        return os.read(handle, min(status.st_size + 1, most) if status.st_size else most)
+    finally:
+        os.close(handle)
 
 
 def decode(data: bytes, name: str) -> Source | Finding:
