@@ -41,6 +41,7 @@ COMMANDS = {
 }
 
 
+COMPLETING = "_FEELMAP_COMPLETE"  # set while a shell asks what may follow
 STOPPED, GONE = 130, 141  # exit status: by Ctrl-C, and where nobody reads on
 
 
@@ -70,6 +71,10 @@ class LazyGroup(TyperGroup):
         module.register(app)
         # the one command that is asked for: making a command costs as much as reading a chart
         app.registered_commands = [each for each in app.registered_commands if each.name == cmd_name]
+        if COMPLETING in os.environ:
+            from render.cli.completion import offer
+
+            offer(app)
         return typer.main.get_command(app)
 
 

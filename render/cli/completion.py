@@ -1,8 +1,8 @@
 """What the shell offers at the Tab key: charts, set lists, sections, feels, fills and rules by name.
 
-Each function is given to typer as ``autocompletion=``. It offers names without spaces where it can (file
-names of charts and set lists; hyphens in feels, fills and sections, which look-ups take for spaces), is
-quick, and offers nothing rather than fail: a shell has no place to show an error.
+Each completer is given to typer as a parameter's ``autocompletion``, by the table at the end. It offers names
+without spaces where it can (file names of charts and set lists; hyphens in feels, fills and sections, which
+look-ups take for spaces), is quick, and offers nothing rather than fail: a shell has no place for an error.
 """
 
 from __future__ import annotations
@@ -12,9 +12,10 @@ import re
 from collections.abc import Callable, Iterable
 from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_type_hints
 
 import typer
+from typer.models import ParameterInfo
 
 if TYPE_CHECKING:
     from charts.book import Book
@@ -44,14 +45,27 @@ def _book(ctx: typer.Context, *, shipped: bool = True) -> Book:
 
 
 def _offered(names: Iterable[str], incomplete: str, *, hyphens: bool = True) -> list[str]:
-    """The names that begin with what was typed, as this shell can take them."""
+    """The names that begin with what was typed, as this shell can take them.
+
+    Look-ups know neither case nor accents, so what was typed stays as it is and the rest is put behind it:
+    shells, and typer before them, drop whatever does not begin with the very letters.
+    """
+    spaced = " " in incomplete  # inside quotes
+    found = [name.replace(" ", "-") if hyphens and not spaced else name for name in names]
+    rests = [rest for name in dict.fromkeys(found) if (rest := _rest(name, incomplete)) is not None]
+    return [incomplete + (rest if spaced else _for_shell(rest)) for rest in rests]
+
+
+def _rest(name: str, typed: str) -> str | None:
+    """What of a name stands behind what was typed, whatever the case and accents, if it begins like that."""
     from charts.book import folded
 
-    spaced = " " in incomplete  # inside quotes
-    wanted = folded(incomplete)
-    found = [name.replace(" ", "-") if hyphens and not spaced else name for name in names]
-    found = [name for name in dict.fromkeys(found) if folded(name).startswith(wanted)]
-    return found if spaced else [_for_shell(name) for name in found]
+    wanted = folded(typed)
+    if not folded(name).startswith(wanted):
+        return None
+    cuts = (length for length in range(len(name) + 1) if folded(name[:length]) == wanted)
+    length = max(cuts, default=None)  # the longest takes an accent that stands by itself along
+    return None if length is None else name[length:]
 
 
 def _for_shell(name: str) -> str:
@@ -62,14 +76,10 @@ def _for_shell(name: str) -> str:
 
 
 def _stems(paths: list[Path], incomplete: str, title: Callable[[Path], str]) -> list[str]:
-    """File names, by their own beginning or by that of the title."""
-    from charts.book import folded
-
-    found = _offered((path.stem for path in paths), incomplete, hyphens=False)
-    if found or not incomplete:
-        return found
-    wanted = folded(incomplete)
-    return [_for_shell(path.stem) for path in paths if folded(title(path)).startswith(wanted)]
+    """File names; titles where no file name begins like that."""
+    return _offered((path.stem for path in paths), incomplete, hyphens=False) or _offered(
+        map(title, paths), incomplete, hyphens=False
+    )
 
 
 @_quiet
@@ -162,3 +172,35 @@ def kinds(ctx: typer.Context, incomplete: str) -> list[str]:
     from setlists.schema import KINDS
 
     return _offered(KINDS, incomplete)
+
+
+_OF_ANY = {
+    "name": charts,
+    "names": charts_and_setlists,
+    "section": sections,
+    "setlist": setlists,
+    "feel": feels,
+    "fill": fills,
+    "pattern": patterns,
+    "explain": rules,
+}
+_OF_COMMAND = {
+    "feels": {"name": feels},
+    "fills": {"name": patterns},
+    "page": {"names": charts},
+    "practice": {"name": patterns_and_charts},
+    "schema": {"kind": kinds},
+}
+
+
+def offer(app: typer.Typer) -> None:
+    """Give every parameter of the app's commands its completer, by command and parameter."""
+    for command in app.registered_commands:
+        assert command.callback is not None  # it was registered with its function
+        own = _OF_COMMAND.get(command.name or "", {})
+        hints = get_type_hints(command.callback, include_extras=True)
+        for parameter, hint in hints.items():
+            for info in getattr(hint, "__metadata__", ()):
+                if isinstance(info, ParameterInfo):
+                    info.autocompletion = own.get(parameter, _OF_ANY.get(parameter))
+        command.callback.__annotations__ = hints  # as text they would be made anew, without completers

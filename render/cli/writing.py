@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli import completion
 from render.cli.common import BookOption, open_book, print_json, say
 
 if TYPE_CHECKING:
@@ -52,9 +51,7 @@ def new(
     title: Annotated[str, typer.Argument(metavar="TITLE", help="The song's title.")],
     feel: Annotated[
         str,
-        typer.Option(
-            "--feel", metavar="FEEL", help="feelmap feels lists them.", autocompletion=completion.feels
-        ),
+        typer.Option("--feel", metavar="FEEL", help="feelmap feels lists them."),
     ],
     tempo: Annotated[str, typer.Option("--tempo", metavar="BPM", help="Felt beats a minute.")],
     form: Annotated[
@@ -78,34 +75,24 @@ def new(
 def pencil(
     name: Annotated[
         str,
-        typer.Argument(
-            metavar="NAME",
-            help="Title, file, or an unmistakable part of the title.",
-            autocompletion=completion.charts,
-        ),
+        typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title."),
     ],
     section: Annotated[
         str | None,
         typer.Argument(
-            metavar="[SECTION]",
-            help="The line that defined it; Chorus#2 is its second appearance.",
-            autocompletion=completion.sections,
+            metavar="[SECTION]", help="The line that defined it; Chorus#2 is its second appearance."
         ),
     ] = None,
     cue: Annotated[str | None, typer.Option("--cue", metavar="TEXT", help="Words for a bar.")] = None,
     tempo: Annotated[str | None, typer.Option("--tempo", metavar="T", help="92, or 92 to 104.")] = None,
     feel: Annotated[
         str | None,
-        typer.Option(
-            "--feel", metavar="F", help="feelmap feels lists them.", autocompletion=completion.feels
-        ),
+        typer.Option("--feel", metavar="F", help="feelmap feels lists them."),
     ] = None,
     bars: Annotated[str | None, typer.Option("--bars", metavar="N", help="8, or 4+4.")] = None,
     fill: Annotated[
         str | None,
-        typer.Option(
-            "--fill", metavar="NAME", help="feelmap fills lists them.", autocompletion=completion.fills
-        ),
+        typer.Option("--fill", metavar="NAME", help="feelmap fills lists them."),
     ] = None,
     dynamics: Annotated[
         str | None, typer.Option("--dynamics", metavar="D", help="ppp to fff, or p to f.")
@@ -169,7 +156,6 @@ def schema(
         typer.Argument(
             metavar="[chart|fills|feels|setlist|book]",
             help="One kind of file; all of them unless said.",
-            autocompletion=completion.kinds,
         ),
     ] = None,
 ) -> None:
