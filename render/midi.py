@@ -113,7 +113,8 @@ def _track(name: str, timed: Iterable[Timed], end: int) -> mido.MidiTrack:
     now = 0
     for tick, message in sorted(timed, key=_order):
         tick = min(tick, end)
-        track.append(message.copy(time=tick - now))
+        message.time = tick - now
+        track.append(message)
         now = tick
     track.append(mido.MetaMessage("end_of_track", time=end - now))
     return track

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 import struct
+import sys
+from array import array
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -81,16 +83,26 @@ def peak_of(level_db: float) -> int:
 
 
 def wave_bytes(
-    samples: NDArray[np.int16], marks: Sequence[Marked] = (), loop: tuple[int, int] | None = None
+    samples: array[int] | NDArray[np.int16],
+    marks: Sequence[Marked] = (),
+    loop: tuple[int, int] | None = None,
 ) -> bytes:
-    """A whole WAV file; ``loop`` is the first sample of the loop and the first after it."""
+    """A whole WAV file of 16-bit samples; ``loop`` is the first sample of the loop and the first after it."""
     form = struct.pack("<HHIIHH", 1, 1, RATE, RATE * 2, 2, 16)
     head = _chunk(b"fmt ", form) + (_chunk(b"smpl", _loop(*loop)) if loop else b"")
     tail = _named(marks) if marks else b""
-    size = samples.size * 2
+    size = len(samples) * 2
     total = 4 + len(head) + 8 + size + len(tail)
     start = b"RIFF" + struct.pack("<I", total) + b"WAVE" + head + b"data" + struct.pack("<I", size)
-    return b"".join((start, samples.astype("<i2", copy=False).tobytes(), tail))
+    return b"".join((start, _little_endian(samples), tail))
+
+
+def _little_endian(samples: array[int] | NDArray[np.int16]) -> bytes:
+    if sys.byteorder == "little":
+        return samples.tobytes()
+    swapped = array("h", samples.tobytes())
+    swapped.byteswap()
+    return swapped.tobytes()
 
 
 def _chunk(name: bytes, body: bytes) -> bytes:

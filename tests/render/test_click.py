@@ -1,4 +1,4 @@
-"""The click as a WAV file: on time to the sample, three pitches, the feel's own subdivision, silence in holds."""
+"""The click as a WAV file: on time to the sample, three pitches, its own subdivision, silence in holds."""
 
 from __future__ import annotations
 
@@ -105,7 +105,7 @@ def test_one_beat_and_subdivision_are_told_apart_by_pitch():
     ],
 )
 def test_the_subdivision_is_the_feels_own(feel, tempo, places):
-    """As the feel is counted; the swung pair's upbeat at r/(1+r), which is 3/5 at ratio 1.5 (240 a minute)."""
+    """As the feel is counted; the swung pair's upbeat at r/(1+r), 3/5 at ratio 1.5 (240 a minute)."""
     tune = song(chart("A (1)", feel=feel, tempo=tempo, head="count-in: none\n"))
     beat = 60 / float(tempo)
     found = [click.seconds / beat for click in clicks(timeline(tune), True) if click.seconds < beat - 1e-9]
