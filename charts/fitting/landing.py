@@ -80,7 +80,7 @@ def landing_voices(song: Song, index: int, pass_: int, use: FillUse) -> tuple[st
     return landing_after(song, index, pass_, use.bar, use.landing).voices
 
 
-# a song plays the same fill over and over, and two rules ask
+# a song plays the same fill over and over: what was judged once is remembered
 _playing = lru_cache(maxsize=8192)(playable)
 
 
@@ -99,11 +99,27 @@ def missed(
     use: FillUse | None = None,
 ) -> tuple[Breach, ...]:
     """What of a landing on these voices cannot be reached; on the barline unless ``use`` lands elsewhere."""
+    if not voices:
+        return ()
     beat, at = len(under), Fraction(0)
     if use is not None and use.landing is not None:
         shape, bpm = under[-1]
         at = use.landing.at(shape, feel, bpm)
         beat -= bool(at)
+    return _missed(laid, feel, under, limits, left_handed, voices, beat, at)
+
+
+@lru_cache(maxsize=8192)
+def _missed(
+    laid: Pattern,
+    feel: Feel,
+    under: Under,
+    limits: Limits,
+    left_handed: bool,
+    voices: tuple[str, ...],
+    beat: int,
+    at: Fraction,
+) -> tuple[Breach, ...]:
     landing = tuple(Stroke(beat, at, voice) for voice in voices)
-    breaches = _playing(laid, feel, under, limits, left_handed, landing).breaches if landing else ()
+    breaches = playable(laid, feel, under, limits, left_handed, landing).breaches
     return tuple(breach for breach in breaches if breach.second in landing)

@@ -110,9 +110,8 @@ def _wanted(now: FillUse | None, feel: Feel, section: Section, landing: Landing,
         return like(now.pattern)
     here = DYNAMICS.index(section.dynamics[-1]) if section.dynamics else DYNAMICS.index("mf")
     there = here if landing.level is None else landing.level
-    home = Fraction(feel.home)
     if there < here or there <= SOFT:
-        return Wanted(Fraction(1), home / 2)
+        return Wanted(1, feel.home / 2)
     if there > here or there >= DYNAMICS.index("f"):
-        return Wanted(Fraction(bar), home * 3 / 4)
-    return Wanted(Fraction(max(1, bar // 2)), home * 3 / 4)
+        return Wanted(bar, feel.home * 3 / 4)
+    return Wanted(max(1, bar // 2), feel.home * 3 / 4)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property, lru_cache
 
-from charts.feel import Feel, plain_name
+from charts.feel import Feel, Grid, plain_name
 from charts.fitting.hands import DEFAULT_LIMITS, playable
 from charts.fitting.landing import CRASH_VOICES
 from charts.fitting.limits import Limits
@@ -19,17 +20,17 @@ from charts.verdict import FITS, judge, nominal_onsets, worst
 
 TOMS = frozenset({"T1", "T2", "T3", "FT"})
 LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1
-SUITS = Fraction(1, 2)  # the bonus where the fill's own words name what it leads into
-LOUD_TOMS = Fraction(1)  # the malus for toms where it has to stay soft
-OFF_HOME = Fraction(1)  # the malus, in a feel that swings, for strokes where the groove has no place
+SUITS = 0.5  # the bonus where the fill's own words name what it leads into
+LOUD_TOMS = 1  # the malus for toms where it has to stay soft
+OFF_HOME = 1  # the malus, in a feel that swings, for strokes where the groove has no place
 
 
 @dataclass(frozen=True)
 class Wanted:
     """What a fill should be like: beats, onsets a beat, and voices (None where any will do)."""
 
-    beats: Fraction
-    busyness: Fraction
+    beats: int
+    busyness: float
     voices: frozenset[str] | None = None
 
 
@@ -51,6 +52,11 @@ class Spot:
     taken: frozenset[str] = frozenset()
     offset: Fraction = Fraction(0)
 
+    @cached_property
+    def grids(self) -> tuple[Grid, ...]:
+        """The grid of each free beat."""
+        return tuple([self.feel.grid(beat, bpm) for beat, bpm in self.beats])
+
     def laid(self, pattern: Pattern) -> Pattern:
         """A fill as it lies over the last of the beats."""
         return shifted(pattern, self.offset) if self.offset else pattern
@@ -65,20 +71,21 @@ class Suggestion:
     """A fill for a spot, how far it is from what was wanted, and why in a few words."""
 
     pattern: Pattern
-    distance: Fraction
+    distance: float
     reason: str
 
 
+@lru_cache(maxsize=4096)
 def like(pattern: Pattern) -> Wanted:
     """What a fill is like, so that another can be as near as may be.
 
     >>> from charts.notation import read_rows
     >>> like(Pattern("", "fill", 2, read_rows("SD oooo|oo..").strokes)).busyness
-    Fraction(3, 1)
+    3.0
     """
     strokes = sum(len(onsets) for onsets in pattern.onsets)
-    busyness = Fraction(strokes, pattern.beats) if pattern.beats else Fraction(0)
-    return Wanted(Fraction(pattern.beats), busyness, frozenset(stroke.voice for stroke in pattern.strokes))
+    busyness = strokes / pattern.beats if pattern.beats else 0.0
+    return Wanted(pattern.beats, busyness, frozenset(stroke.voice for stroke in pattern.strokes))
 
 
 def suggest(
@@ -91,7 +98,7 @@ def suggest(
     """Fills for a spot, the best first; of equally near ones by name. All of them where no count is given."""
     ranked = sorted(
         ((_distance(spot, pattern), pattern) for pattern in patterns if _may_stand(spot, pattern)),
-        key=lambda pair: (pair[0], plain_name(pair[1].name)),
+        key=lambda pair: (pair[0], _plain(pair[1].name)),
     )
     found: list[Suggestion] = []
     for distance, pattern in ranked:
@@ -135,7 +142,7 @@ def _may_stand(spot: Spot, pattern: Pattern) -> bool:
     if pattern.kind != FILL or not pattern.strokes or pattern.beats > room:
         return False
     under = spot.under(pattern)
-    if plain_name(pattern.name) in spot.taken or not _shapes_suit(pattern, under):
+    if _plain(pattern.name) in spot.taken or not _shapes_suit(pattern, under):
         return False
     if pattern.tempo is None:
         return True
@@ -155,43 +162,51 @@ def _shape(beat: Beat) -> tuple[Fraction, bool]:
     return beat.units, beat.ternary
 
 
-def _distance(spot: Spot, pattern: Pattern) -> Fraction:
+def _distance(spot: Spot, pattern: Pattern) -> float:
     wanted, is_like = spot.wanted, like(pattern)
     far = LENGTH * _apart(wanted.beats, is_like.beats) + BUSYNESS * _apart(wanted.busyness, is_like.busyness)
     voices = is_like.voices or frozenset()
     if wanted.voices is not None:
-        far += DRUMS * (1 - Fraction(len(wanted.voices & voices), len(wanted.voices | voices) or 1))
+        far += DRUMS * (1 - len(wanted.voices & voices) / (len(wanted.voices | voices) or 1))
     if spot.soft and voices & TOMS:
         far += LOUD_TOMS
     if spot.feel.swings:
-        far += OFF_HOME * _off_home(spot, pattern)
+        covered = pattern.beats + bool(spot.offset)
+        far += OFF_HOME * _off_home(spot.laid(pattern), spot.grids[len(spot.grids) - covered :])
     return far - (SUITS if _leads(spot, pattern) else 0)
 
 
-def _off_home(spot: Spot, pattern: Pattern) -> Fraction:
+@lru_cache(maxsize=16384)
+def _off_home(laid: Pattern, grids: tuple[Grid, ...]) -> float:
     """The share of a fill's onsets that lie between the cells of the groove."""
     off = total = 0
-    laid = spot.laid(pattern)
-    for place, (beat, bpm) in enumerate(spot.under(pattern)):
-        grid = spot.feel.grid(beat, bpm)
+    for place, grid in enumerate(grids):
         onsets = nominal_onsets(laid, place, grid)
         total += len(onsets)
         off += sum(grid.home % at.denominator != 0 for at in onsets)
-    return Fraction(off, total or 1)
+    return off / (total or 1)
 
 
-def _apart(one: Fraction, other: Fraction) -> Fraction:
+def _apart(one: float, other: float) -> float:
     """How unlike two lengths are, from 0 (equal) to 1."""
     most = max(one, other)
-    return abs(one - other) / most if most else Fraction(0)
+    return abs(one - other) / most if most else 0.0
+
+
+_plain = lru_cache(maxsize=4096)(plain_name)
+
+
+@lru_cache(maxsize=4096)
+def _said(suits: str) -> frozenset[str]:
+    """The words in which a fill says what it suits."""
+    return frozenset(plain_name(suits).replace(",", " ").replace(";", " ").split())
 
 
 def _leads(spot: Spot, pattern: Pattern) -> str:
     """The word by which the fill's own words name what the spot leads into; empty where they do not."""
-    said = set(plain_name(pattern.suits).replace(",", " ").replace(";", " ").split())
-    for word in plain_name(spot.leads_into).split():
+    for word in _plain(spot.leads_into).split():
         forms = {word, f"{word}s", f"{word}es", word.removesuffix("s")}
-        if word.isalpha() and len(word) > 2 and said & forms:
+        if word.isalpha() and len(word) > 2 and _said(pattern.suits) & forms:
             return word
     return ""
 
@@ -210,15 +225,14 @@ def _reasons(spot: Spot, is_like: Wanted, leads: str) -> Iterator[str]:
         yield _compared(is_like.busyness, wanted.busyness, "as busy", "calmer", "busier")
         yield "same drums" if voices == wanted.voices else _drums(voices)
         return
-    beats = int(is_like.beats)
-    yield f"{beats} beat{'s' * (beats != 1)}"
-    yield f"{float(is_like.busyness):.3g} to the beat"
+    yield f"{is_like.beats} beat{'s' * (is_like.beats != 1)}"
+    yield f"{is_like.busyness:.3g} to the beat"
     yield _drums(voices)
     if spot.soft and not voices & TOMS:
         yield "stays soft"
 
 
-def _compared(has: Fraction, wanted: Fraction, equal: str, less: str, more: str) -> str:
+def _compared(has: float, wanted: float, equal: str, less: str, more: str) -> str:
     return equal if has == wanted else less if has < wanted else more
 
 

@@ -25,7 +25,7 @@ TURN = chart(
 
 
 def spot(name: str = "shuffle", bpm: int = 92, beats: int = 4, **more) -> Spot:
-    wanted = more.pop("wanted", Wanted(F(2), F(3)))
+    wanted = more.pop("wanted", Wanted(2, 3))
     return Spot(feel(name), ((BEAT, F(bpm)),) * beats, wanted, **more)
 
 
@@ -205,7 +205,7 @@ def test_the_fill_just_before_is_known() -> None:
 def test_what_follows_decides_how_big() -> None:
     """One beat into something softer, a bar into something loud, half a bar else."""
     sizes = [
-        int(at(chart("Verse (8): {dynamics: mf}", line)).spot.wanted.beats)
+        at(chart("Verse (8): {dynamics: mf}", line)).spot.wanted.beats
         for line in ("Quiet (4): {dynamics: p}", "Loud (4): {dynamics: f}", "Same (4)")
     ]
     assert sizes == [1, 4, 2]
