@@ -215,8 +215,7 @@ def folded(text: str) -> str:
 def scan_title(path: Path, pattern: re.Pattern[str]) -> str:
     """The value of a file's title line, without parsing the rest."""
     try:
-        with path.open("rb") as file:
-            head = file.read(4096).decode("utf-8-sig", "replace")
+        head = file_bytes(path, 4096).decode("utf-8-sig", "replace")
     except OSError:
         return path.stem
     found = pattern.search(head)
