@@ -15,12 +15,13 @@ from charts.notation import write_rows
 from charts.pattern import Pattern
 from charts.reading.files import read_pattern_file
 from charts.reading.nodes import compose, file_bytes, read_source
+from charts.reading.patterns import KIND_OF
 from charts.source import FeelmapError, Finding, Source
 from charts.vocabularies import BOOK_ORIGIN, PatternTable
 from charts.writing import atomic_write
 
 NEW_FILE = "fills.yaml"
-KEY = "fills"
+KEYS = {kind: key for key, kind in KIND_OF.items()}
 _HEADER = re.compile(r"[ \t]*:[ \t]*(?:#[^\n\r]*)?(?=[\n\r]|\Z)")
 _BREAK = re.compile(r"\r\n|\n|\r")
 
@@ -48,7 +49,7 @@ def save_fill(book: Book, pattern: Pattern, name: str) -> Saved:
         raise FeelmapError(f"{taken.name} is there already, in {where}", "choose another name")
     path = _file(book, pattern)
     old = _read(path, book.name_of(path)) if path.exists() else Source(book.name_of(path), "")
-    new = replace(pattern, name=name, kind="fill", tempo=None)
+    new = replace(pattern, name=name, tempo=None)
     text, start = with_fill(old, new)
     path.parent.mkdir(exist_ok=True)
     bom = "\ufeff" if path.exists() and file_bytes(path, 3) == b"\xef\xbb\xbf" else ""
@@ -93,13 +94,13 @@ _Insertion = tuple[int, str, str, str]  # where, what stands before the fill, th
 
 
 def _insertion(source: Source, pattern: Pattern) -> _Insertion:
-    text = source.text
+    text, top = source.text, KEYS[pattern.kind]
     newline = (_BREAK.search(text) or ["\n"])[0]
     if not any(line.strip() and not line.lstrip().startswith("#") for line in source.lines):
         lead = newline if text and not text.endswith(("\n", "\r")) else ""
-        return len(text), f"{lead}{KEY}:{newline}  ", _block(pattern, "  ", newline), newline
+        return len(text), f"{lead}{top}:{newline}  ", _block(pattern, "  ", newline), newline
     root = _root(source)
-    pair = next(((key, value) for key, value in root.value if key.value == KEY), None)
+    pair = next(((key, value) for key, value in root.value if key.value == top), None)
     if pair is None:
         return _new_key(root, pattern, newline)
     key, value = pair
@@ -116,11 +117,11 @@ def _insertion(source: Source, pattern: Pattern) -> _Insertion:
 def _new_key(root: yaml.MappingNode, pattern: Pattern, newline: str) -> _Insertion:
     """A file that has no fills yet gets them before its first key."""
     if root.flow_style:
-        return root.start_mark.index + 1, f"{KEY}: {{", _flow(pattern), "}, "
+        return root.start_mark.index + 1, f"{KEYS[pattern.kind]}: {{", _flow(pattern), "}, "
     first = root.value[0][0].start_mark
     margin = " " * first.column
     indent = margin + "  "
-    before = f"{KEY}:{newline}{indent}"
+    before = f"{KEYS[pattern.kind]}:{newline}{indent}"
     return first.index, before, _block(pattern, indent, newline), newline + margin
 
 
@@ -164,6 +165,6 @@ def _check(old: Source, text: str, pattern: Pattern) -> None:
     was = read_pattern_file(old, BOOK_ORIGIN).entries if old.text.strip() else []
     said = {(entry.kind, entry.name): tree_of(entry.node) for entry in was}
     now = {(entry.kind, entry.name): tree_of(entry.node) for entry in new.entries}
-    added = now.pop(("fill", pattern.name), None)
+    added = now.pop((pattern.kind, pattern.name), None)
     if added is None or now != said or PatternTable([new]).get(pattern.name) != pattern:
         raise FeelmapError(f"{old.name} would not read back as meant", "write the fill into the file by hand")

@@ -10,13 +10,13 @@ from fractions import Fraction
 from charts.feel import Feel
 from charts.fitting.changes import KINDS, add_diddles
 from charts.fitting.hands import DEFAULT_LIMITS, playable, with_hands
+from charts.fitting.landing import CRASH_VOICES
 from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats
 from charts.fitting.regrid import regrid
-from charts.pattern import Pattern, Stroke
+from charts.pattern import FILL, Pattern, Stroke
 from charts.verdict import FITS, judge, worst
 
-LANDING_VOICES = ("C1", "BD")
 RELAID = "re-laid on the grid"
 BATCH = 8  # how many ways are changed again at a time
 
@@ -97,7 +97,8 @@ class _Work:
                 return None
             start, words = min(versions, key=lambda version: len(version.dropped)).pattern, RELAID
             self.seen.add(_heard(start))
-        landing = tuple(Stroke(start.beats, Fraction(0), voice) for voice in LANDING_VOICES)
+        voices = CRASH_VOICES if start.kind == FILL else ()  # a groove runs into itself
+        landing = tuple(Stroke(start.beats, Fraction(0), voice) for voice in voices)
         stuck = self._stuck(start)
         if stuck is not None:
             self.landing = landing if self._plays(stuck, landing) else ()  # asked only of what can

@@ -137,3 +137,10 @@ def test_a_tempo_range_is_not_taken_over() -> None:
     ranged = replace(FILL, tempo=(F(60), F(90)))
     assert "tempo" not in with_fill(Source("f.yaml", ""), ranged)[0]
     assert isinstance(ranged, Pattern)
+
+
+def test_a_groove_goes_with_the_grooves() -> None:
+    """It would be no fill."""
+    groove = replace(FILL, kind="groove")
+    text, _ = with_fill(Source("f.yaml", "fills:\n  a: {rows: SD o}\ngrooves:\n  g: {rows: HH x}\n"), groove)
+    assert text.index("grooves:") < text.index("new one:") < text.index("  g:")

@@ -131,3 +131,11 @@ def test_as_many_as_were_asked_for() -> None:
     ways = varied("SD oooo|oooo|oooo|oooo", count=60)
     assert len(ways) == 60
     assert len({sound(way.pattern) for way in ways}) == 60
+
+
+def test_a_groove_is_varied_as_a_groove() -> None:
+    """It has no landing: what is asked is that it runs into itself."""
+    groove = pattern("HH xx|xx|xx|xx\nSD ..|o.|..|o.\nBD o.|..|o.|..", kind="groove")
+    ways = vary(groove, feel("straight eighths"), own_beats(groove, F(120)))
+    assert len(ways) == 6
+    assert {way.pattern.kind for way in ways} == {"groove"}
