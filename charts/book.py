@@ -224,12 +224,8 @@ def scan_title(path: Path, pattern: re.Pattern[str]) -> str:
 
 def _unquoted(value: str) -> str:
     if value[:1] in ("'", '"'):
-        try:
-            import yaml
-
-            return str(yaml.safe_load(value))
-        except yaml.YAMLError:
-            return value
+        node = compose(Source("", value)).root
+        return str(node.value) if node is not None and isinstance(node.value, str) else value
     return re.split(r"\s+#", value, maxsplit=1)[0]
 
 

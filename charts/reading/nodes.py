@@ -119,7 +119,7 @@ def compose(source: Source) -> Document:
             root = loader.get_single_node()
         finally:
             loader.dispose()
-    except (yaml.YAMLError, RecursionError) as error:
+    except (yaml.YAMLError, RecursionError, ValueError, OverflowError) as error:  # "\\UFFFFFFFF" is no sign
         return Document(source, None, syntax_findings(source, error))
     if root is None:
         span = Span(source, 1, 1, 1)
