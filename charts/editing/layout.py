@@ -1,6 +1,6 @@
 """One change to a YAML text, made where the values stand, and what the text must read as afterwards.
 
-Nodes are reached by a path of places: an item's number in a list, a pair's number and 0 or 1 (key or value)
+Nodes are reached by a route of places: an item's number in a list, a pair's number and 0 or 1 (key or value)
 in a mapping.
 """
 
@@ -17,7 +17,7 @@ from charts.editing.quoting import scalar
 from charts.source import FeelmapError
 
 Tree: TypeAlias = "str | tuple[Tree, ...] | list[Tree]"  # a scalar, a mapping's pairs, a list
-Path: TypeAlias = tuple[int, ...]
+Route: TypeAlias = tuple[int, ...]
 
 _BLOCK = ("|", ">")
 _REST_OF_LINE = re.compile(r"[ \t]*(?:#[^\n\r]*)?(?=[\n\r]|\Z)")
@@ -55,13 +55,13 @@ class Layout:
     text: str
     root: yaml.Node
 
-    def node(self, path: Path) -> yaml.Node:
-        """The node at the end of a path."""
-        return self._way(path)[-1]
+    def node(self, route: Route) -> yaml.Node:
+        """The node at the end of a route."""
+        return self._way(route)[-1]
 
-    def _way(self, path: Path) -> list[yaml.Node]:
+    def _way(self, route: Route) -> list[yaml.Node]:
         nodes, current = [self.root], self.root.value
-        for place in path:
+        for place in route:
             step = current[place]
             if isinstance(step, yaml.Node):
                 nodes.append(step)
@@ -69,65 +69,65 @@ class Layout:
             current = step
         return nodes
 
-    def _scalar(self, path: Path) -> yaml.ScalarNode:
-        node = self.node(path)
+    def _scalar(self, route: Route) -> yaml.ScalarNode:
+        node = self.node(route)
         assert isinstance(node, yaml.ScalarNode)  # callers look before they ask
         return node
 
-    def _in_flow(self, path: Path, *, inside: bool = False) -> bool:
+    def _in_flow(self, route: Route, *, inside: bool = False) -> bool:
         """True where the node (or, ``inside``, what is put into it) stands between braces or brackets."""
-        way = self._way(path)
+        way = self._way(route)
         return any(getattr(node, "flow_style", False) for node in (way if inside else way[:-1]))
 
-    def _changed(self, path: Path, make: Callable[[Tree], Tree]) -> Tree:
-        def change(tree: Tree, rest: Path) -> Tree:
+    def _changed(self, route: Route, make: Callable[[Tree], Tree]) -> Tree:
+        def change(tree: Tree, rest: Route) -> Tree:
             if not rest:
                 return make(tree)
             items = list(tree)
             items[rest[0]] = change(items[rest[0]], rest[1:])
             return items if isinstance(tree, list) else tuple(items)
 
-        return change(tree_of(self.root), path)
+        return change(tree_of(self.root), route)
 
-    def replace(self, path: Path, value: str, *, typed: bool, bare: bool = False) -> Edit:
+    def replace(self, route: Route, value: str, *, typed: bool, bare: bool = False) -> Edit:
         """Another value for a scalar, in the quotes that it has (none at all with ``bare``)."""
-        node = self._scalar(path)
+        node = self._scalar(route)
         start, end = node.start_mark.index, self._end(node)
         if node.style in _BLOCK and "#" in self.text[start:].partition("\n")[0]:
             raise FeelmapError("the value there begins with a comment of its own", "change it in the file")
         written = scalar(
-            value, flow=self._in_flow(path), style=None if bare else node.style, typed=typed or bare
+            value, flow=self._in_flow(route), style=None if bare else node.style, typed=typed or bare
         )
-        return Edit(start, end, written, self._changed(path, lambda _: value))
+        return Edit(start, end, written, self._changed(route, lambda _: value))
 
-    def replace_in(self, path: Path, pattern: re.Pattern[str], value: str) -> Edit:
+    def replace_in(self, route: Route, pattern: re.Pattern[str], value: str) -> Edit:
         """Another text for group 1 of a pattern, inside a scalar whose text stands there as it reads."""
-        node = self._scalar(path)
+        node = self._scalar(route)
         start, end = node.start_mark.index, self._end(node)
         found, read = pattern.search(self.text, start, end), pattern.search(node.value)
         if found is None or read is None or found[1] != read[1]:
             raise FeelmapError("the number cannot be told from its text there", "change it in the file")
         text = node.value[: read.start(1)] + value + node.value[read.end(1) :]
-        return Edit(found.start(1), found.end(1), value, self._changed(path, lambda _: text))
+        return Edit(found.start(1), found.end(1), value, self._changed(route, lambda _: text))
 
-    def open_up(self, path: Path, key: str, value: Tree, *, typed: bool) -> Edit:
+    def open_up(self, route: Route, key: str, value: Tree, *, typed: bool) -> Edit:
         """A plain form line gets its first key behind it: ``- Chorus`` becomes ``- Chorus: {cue: in}``."""
-        end = self._end(self.node(path))
+        end = self._end(self.node(route))
         written = f": {{{_entry(key, value, flow=True, typed=typed)}}}"
-        return Edit(end, end, written, self._changed(path, lambda line: ((line, ((key, value),)),)))
+        return Edit(end, end, written, self._changed(route, lambda line: ((line, ((key, value),)),)))
 
-    def add(self, path: Path, key: str, value: Tree, *, typed: bool, at: int = 0) -> Edit:
+    def add(self, route: Route, key: str, value: Tree, *, typed: bool, at: int = 0) -> Edit:
         """A new pair in a mapping, before the pair number ``at``."""
-        node = self.node(path)
+        node = self.node(route)
         assert isinstance(node, yaml.MappingNode)  # callers look before they ask
-        entry = _entry(key, value, flow=self._in_flow(path, inside=True), typed=typed)
+        entry = _entry(key, value, flow=self._in_flow(route, inside=True), typed=typed)
         place = self._add_to_flow if node.flow_style else self._add_to_block
-        start, written = place(path, node, entry, at)
+        start, written = place(route, node, entry, at)
         pair: Tree = (key, value)
-        tree = self._changed(path, lambda pairs: (*pairs[:at], pair, *pairs[at:]))
+        tree = self._changed(route, lambda pairs: (*pairs[:at], pair, *pairs[at:]))
         return Edit(start, start, written, tree)
 
-    def _add_to_flow(self, path: Path, node: yaml.MappingNode, entry: str, at: int) -> tuple[int, str]:
+    def _add_to_flow(self, route: Route, node: yaml.MappingNode, entry: str, at: int) -> tuple[int, str]:
         opened = node.start_mark.index + 1
         if not node.value:
             return opened, entry
@@ -136,11 +136,11 @@ class Layout:
         first = node.value[0][0].start_mark.index
         return (opened if "?" in self.text[opened:first] else first), f"{entry}, "
 
-    def _add_to_block(self, path: Path, node: yaml.MappingNode, entry: str, at: int) -> tuple[int, str]:
+    def _add_to_block(self, route: Route, node: yaml.MappingNode, entry: str, at: int) -> tuple[int, str]:
         """On a line of its own behind what stands before it, so that comments stay with what follows them."""
         first = node.value[0][0].start_mark.index
         indent = " " * (first - self._line_start(first))
-        before = node.value[at - 1][1] if at else self._key_of(path)
+        before = node.value[at - 1][1] if at else self._key_of(route)
         rest = _REST_OF_LINE if at else _HEADER
         found = rest.match(self.text, self._end(before)) if before is not None else None
         if found:
@@ -150,9 +150,9 @@ class Layout:
         here = node.value[at][0].start_mark.index
         return here, entry + self._break(here) + indent
 
-    def _key_of(self, path: Path) -> yaml.Node | None:
-        """The key whose value is at the path."""
-        return self.node((*path[:-1], 0)) if path and path[-1] == 1 else None
+    def _key_of(self, route: Route) -> yaml.Node | None:
+        """The key whose value the route leads to."""
+        return self.node((*route[:-1], 0)) if route and route[-1] == 1 else None
 
     def _end(self, node: yaml.Node) -> int:
         """Where a node's own text ends; a block's mark runs on over empty lines."""

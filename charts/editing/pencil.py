@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import yaml
 
 from charts.book import Book, folded
-from charts.editing.layout import Edit, Layout, Path, tree_of
+from charts.editing.layout import Edit, Layout, Route, tree_of
 from charts.editing.readback import as_wished, heirs_of
 from charts.editing.wish import AT_A_BAR, BARS, FILL_KEY, Wish
 from charts.reading.chart import read_chart
@@ -128,12 +128,12 @@ def _pair(mapping: yaml.Node, key: str) -> int:
     return next((i for i, (name, _) in enumerate(mapping.value) if name.value == key), -1)
 
 
-def _keys(layout: Layout, line: Path) -> Path | None:
-    """The path of a form line's keys; None where the line stands alone."""
+def _keys(layout: Layout, line: Route) -> Route | None:
+    """The route of a form line's keys; None where the line stands alone."""
     return (*line, 0, 1) if isinstance(layout.node(line), yaml.MappingNode) else None
 
 
-def _own_key(layout: Layout, line: Path, key: str, mark: Wish) -> tuple[Edit, str | None]:
+def _own_key(layout: Layout, line: Route, key: str, mark: Wish) -> tuple[Edit, str | None]:
     """A key of the section itself: changed where it stands, else added first."""
     keys = _keys(layout, line)
     if keys is None:
@@ -144,20 +144,20 @@ def _own_key(layout: Layout, line: Path, key: str, mark: Wish) -> tuple[Edit, st
     return layout.add(keys, key, mark.value, typed=mark.typed), None
 
 
-def _replaced(layout: Layout, path: Path, mark: Wish) -> tuple[Edit, str | None]:
-    node = layout.node(path)
+def _replaced(layout: Layout, route: Route, mark: Wish) -> tuple[Edit, str | None]:
+    node = layout.node(route)
     if isinstance(node, yaml.MappingNode) and mark.key == FILL_KEY and not mark.removes:
         at = _pair(node, "use")
         if at >= 0:
-            path = (*path, at, 1)
-            node = layout.node(path)
+            route = (*route, at, 1)
+            node = layout.node(route)
     if not isinstance(node, yaml.ScalarNode):
         raise FeelmapError(f"the {mark.key} there is written out in place", "change it in the file")
-    edit = layout.replace(path, mark.value, typed=mark.typed, bare=mark.removes)
+    edit = layout.replace(route, mark.value, typed=mark.typed, bare=mark.removes)
     return edit, str(node.value)
 
 
-def _at_bar(layout: Layout, line: Path, mark: Wish) -> tuple[Edit, str | None]:
+def _at_bar(layout: Layout, line: Route, mark: Wish) -> tuple[Edit, str | None]:
     """A cue or a fill at a bar: where it stands, else in its place among the others."""
     bar, many = mark.bar or 1, AT_A_BAR[mark.key]
     on_one = mark.key != FILL_KEY and bar == 1  # the key for bar 1 is the single one
@@ -178,9 +178,9 @@ def _at_bar(layout: Layout, line: Path, mark: Wish) -> tuple[Edit, str | None]:
     return layout.add(keys, many, new, typed=mark.typed), None
 
 
-def _among(layout: Layout, path: Path, bar: int, on_one: bool, mark: Wish) -> tuple[Edit, str | None]:
+def _among(layout: Layout, route: Route, bar: int, on_one: bool, mark: Wish) -> tuple[Edit, str | None]:
     """In the mapping ``cues`` or ``fills``."""
-    node = layout.node(path)
+    node = layout.node(route)
     if not isinstance(node, yaml.MappingNode):
         many = AT_A_BAR[mark.key]
         raise FeelmapError(f"this section says {many}: {node.value}", "take that out of the file first")
@@ -188,17 +188,17 @@ def _among(layout: Layout, path: Path, bar: int, on_one: bool, mark: Wish) -> tu
     for number, (at, has_beat) in enumerate(places):
         same = at.bar == bar and at.beat == 1 and not at.offset
         if same and not (has_beat and mark.key == FILL_KEY):
-            return _replaced(layout, (*path, number, 1), mark)
+            return _replaced(layout, (*route, number, 1), mark)
     if on_one:
-        return layout.add(path[:-2], mark.key, mark.value, typed=mark.typed), None
+        return layout.add(route[:-2], mark.key, mark.value, typed=mark.typed), None
     before = next((number for number, (at, _) in enumerate(places) if at.bar >= bar), len(places))
-    return layout.add(path, str(bar), mark.value, typed=mark.typed, at=before), None
+    return layout.add(route, str(bar), mark.value, typed=mark.typed, at=before), None
 
 
-def _bars(layout: Layout, line: Path, mark: Wish, song: Song, index: int) -> tuple[Edit, str | None]:
+def _bars(layout: Layout, line: Route, mark: Wish, song: Song, index: int) -> tuple[Edit, str | None]:
     """The number in the form line, or the key ``bars``; added where the section only says ``like``."""
     keys = _keys(layout, line)
-    name: Path = line if keys is None else (*line, 0, 0)
+    name: Route = line if keys is None else (*line, 0, 0)
     in_line = _BARS_IN_LINE.search(layout.node(name).value)
     at = -1 if keys is None else _pair(layout.node(keys), BARS)
     if in_line and at >= 0:

@@ -22,23 +22,27 @@ _MAY_CHANGE: dict[str, tuple[str, ...]] = {
 def as_wished(old: Song, new: Song, wish: Wish, index: int | None) -> bool:
     """True where the new song is the old one with the wish granted.
 
-    ``index`` is the section's place in the form, None for the song's own key. Sections that inherit from it
-    may change in the same respect, all others are as they were.
+    ``index`` is the section's place in the form, None for the song's own key. A section that inherits from it
+    changes in the same way or not at all, all others are as they were.
     """
     if len(old.form) != len(new.form):
         return False
     if index is None:
         return _song_as_wished(old, new, wish)
     heirs = _heirs(old, index)
-    return (
-        replace(new, form=old.form) == old
-        and all(_same_but(a, b, wish.key if i in heirs else "") for i, (a, b) in enumerate(_both(old, new)))
-        and _GRANTED[wish.key](old.form[index], new.form[index], wish)
+    sections = all(
+        _granted(a, b, wish) if i == index else a == b or (i in heirs and _granted(a, b, wish))
+        for i, (a, b) in enumerate(_both(old, new))
     )
+    return sections and replace(new, form=old.form) == old
 
 
 def _both(old: Song, new: Song) -> list[tuple[Section, Section]]:
     return list(zip(old.form, new.form, strict=True))
+
+
+def _granted(old: Section, new: Section, wish: Wish) -> bool:
+    return _same_but(old, new, wish.key) and bool(_GRANTED[wish.key](old, new, wish))
 
 
 def _same_but(old: Section, new: Section, key: str) -> bool:
@@ -113,14 +117,20 @@ def _bars(old: Section, new: Section, wish: Wish) -> bool:
 
 
 def _fill(old: Section, new: Section, wish: Wish) -> bool:
+    """At most one fill goes and one comes, both at the bar that was meant."""
     bar = wish.bar or new.bars
 
     def here(use: FillUse) -> bool:
         return use.landing is None and use.bar == bar
 
-    granted = wish.removes or wish.value in [use.name for use in new.fills if here(use)]
-    rest = [[use for use in section.fills if not here(use)] for section in (old, new)]
-    return granted and rest[0] == rest[1]
+    gone = [use for use in old.fills if use not in new.fills]
+    come = [use for use in new.fills if use not in old.fills]
+    if len(gone) > 1 or len(come) > 1 or not all(map(here, gone + come)):
+        return False
+    if wish.removes:
+        return not come and (bool(gone) or not any(map(here, old.fills)))
+    names = [use.name for use in (come or filter(here, new.fills))]
+    return wish.value in names and not (gone and not come)
 
 
 def _dynamics(old: Section, new: Section, wish: Wish) -> bool:
