@@ -83,15 +83,10 @@ class Book:
     def settings(self) -> Settings:
         """What book.yaml says; its problems go to ``findings``."""
         source = self._source(SETTINGS)
-        if source is None or not source.text.strip() or not _has_content(source.text):
+        if source is None:
             return Settings()
-        document = compose(source)
-        if document.root is None:
-            self.findings += document.findings
-            return Settings()
-        reader = Reader(source)
-        settings = read_settings(reader, document.root)
-        self.findings += reader.findings
+        settings, findings = settings_of(source)
+        self.findings += findings
         return settings
 
     @cached_property
@@ -183,6 +178,17 @@ class Book:
     def title_of(self, path: Path) -> str:
         """A chart's title by scanning for it; its file name where it has none."""
         return scan_title(path, _TITLE)
+
+
+def settings_of(source: Source) -> tuple[Settings, list[Finding]]:
+    """What a book.yaml says, and what is wrong with it."""
+    if not _has_content(source.text):
+        return Settings(), []
+    document = compose(source)
+    if document.root is None:
+        return Settings(), document.findings
+    reader = Reader(source)
+    return read_settings(reader, document.root), reader.findings
 
 
 def is_book(folder: Path) -> bool:

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from charts.book import CHARTS, FEELS, FILLS, SETLISTS, SETTINGS, Book
+from charts.book import CHARTS, FEELS, FILLS, SETLISTS, SETTINGS, Book, settings_of
 from charts.check.run import check_chart
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.reading.nodes import read_source
@@ -17,9 +17,12 @@ from charts.vocabularies import BOOK_ORIGIN, PatternTable, shipped_patterns
 
 FILE_RULE = """file: every file can be read.
 
-What it does: tells what keeps a file from being read, all of it in one go: YAML that falls apart, unknown keys, values of the wrong kind, names given twice, a file that is empty, too large or not UTF-8.
+What it does: tells what keeps a file from being read, all of it in one go: YAML that falls apart,
+unknown keys, values of the wrong kind, names given twice, a file that is empty, too large or not
+UTF-8.
 
-Why: nothing in a file is guessed at; what cannot be read is said, with its place and what to write instead."""
+Why: nothing in a file is guessed at; what cannot be read is said, with its place and what to write
+instead."""
 
 
 @dataclass
@@ -91,12 +94,11 @@ def _files_of(path: Path) -> list[Path]:
 def _check_file(book: Book, path: Path, checked: Checked) -> None:
     """A file by what it is: its folder says so, else its own first key."""
     kind = path.resolve().parent.name
-    if path.name == SETTINGS:
-        checked.findings += book.findings if book.settings else book.findings
-        return
     source = read_source(path, book.name_of(path))
     if isinstance(source, Finding):
         checked.findings.append(source)
+    elif path.name == SETTINGS:
+        checked.findings += settings_of(source)[1]
     elif path.name == FEELS:
         checked.findings += read_feel_file(source)[1]
     elif kind == FILLS or (kind != CHARTS and source.text.lstrip().startswith(("fills:", "grooves:"))):
