@@ -35,6 +35,8 @@ class Shelf(Names, Protocol):
 
     def chart_paths(self) -> list[Path]: ...
 
+    def title_of(self, path: Path) -> str: ...
+
     def read_chart(self, path: Path) -> ChartRead: ...
 
 
@@ -95,6 +97,6 @@ def _top(book: Shelf, path: Path, source: Source) -> Head:
 def _whole_head(book: Shelf, path: Path) -> Head:
     song = book.read_chart(path).song
     if song is None:
-        return Head(path, path.stem)
+        return Head(path, book.title_of(path))
     feels = dict.fromkeys([song.feel, *(section.feel for section in song.form)])
     return Head(path, song.title, song.by, song.key, song.meter, song.tempo, song.feel, tuple(feels))

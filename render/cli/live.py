@@ -91,5 +91,7 @@ def tap(book: BookOption = None) -> None:
 
 def _tunes(book: Book) -> Sequence[Tune]:
     """Title, tempo and feel of every chart that can be read."""
-    read = (book.read_chart(path).song for path in book.chart_paths())
-    return [(song.title, song.tempo, song.feel.name) for song in read if song is not None]
+    from charts.heads import read_heads
+
+    heads = read_heads(book)
+    return [(head.title, head.tempo, head.feel.name) for head in heads if head.tempo and head.feel]

@@ -34,11 +34,11 @@ def boxes(part: PlayedSection, letters: Letters) -> list[str]:
             drawn[bar - 1][beat - 1] = letters.get(use.title, UNNAMED)
     for hit in section.hits:
         _put_hit(drawn, hit)
-    for hold in section.holds:
-        drawn[hold.place.bar - 1][hold.place.beat - 1] = HOLD
     for stop in section.stops:
         for bar, beat in span_beats(section, stop.start, stop.end or stop.start):
             drawn[bar - 1][beat - 1] = STOP
+    for hold in section.holds:
+        drawn[hold.place.bar - 1][hold.place.beat - 1] = HOLD
     return ["".join(bar) for bar in drawn]
 
 

@@ -10,14 +10,15 @@ from typing import Any
 from charts.counting import TRIPLETS, count_grid
 from charts.feel import BY_TEMPO, Feel
 from charts.fitting.moments import PLAIN_BEAT
-from charts.ruler import ruler_for
-from charts.timing import Beat, Meter
+from charts.ruler import ruler_for, ruler_within
+from charts.timing import Meter
 from render.terminal.ink import BOLD, Ink, folded_words
 from render.terminal.listing import Column, listing
 from render.terminal.words import number
 
 SHOWN_TEMPI = (120, 160, 200, 240, 280)  # where a ratio that follows the tempo is told
 DRAWN_TEMPO = Fraction(100)
+LABEL = 24  # columns of what stands before a drawn beat
 _COLUMNS = (
     Column("feel"), Column("count", most=24), Column("divides", 3), Column("swing", 4), Column("pulse", 2),
     Column("about", 1, most=90, loose=True),
@@ -63,13 +64,17 @@ def feels_lines(feels: Sequence[Feel], width: int, ink: Ink, triplets: str = TRI
 
 def feel_lines(feel: Feel, width: int, ink: Ink, triplets: str = TRIPLETS) -> Iterator[str]:
     """One feel: its grid drawn on a plain and on a compound beat, and what fits it."""
-    yield ink(feel.name, BOLD) + (f"   {feel.about}" if feel.about else "")
+    yield ink(feel.name, BOLD)
+    if feel.about:
+        yield from (f"  {line}" for line in folded_words(feel.about, width - 2))
     for label, text in _facts(feel):
         yield from (f"  {line}" for line in folded_words(f"{label}: {text}", width - 2, "  "))
     yield ""
     compound = Meter.read("6/8").beats[0]
     for label, beat in (("a plain beat", PLAIN_BEAT), ("a beat of three eighths", compound)):
-        yield from _drawn(label, feel, beat, triplets)
+        marks = count_grid(feel, beat, DRAWN_TEMPO, 1, triplets)
+        ruler = ruler_within([[marks]], width - LABEL - 3) or ruler_for([[marks]], step=1)
+        yield f"  {label:<{LABEL}} {ruler.lines(marks)[0].rstrip()}"
 
 
 def _facts(feel: Feel) -> Iterator[tuple[str, str]]:
@@ -87,8 +92,3 @@ def _facts(feel: Feel) -> Iterator[tuple[str, str]]:
         yield "pulse", feel.pulse
     if feel.groove:
         yield "groove", feel.groove
-
-
-def _drawn(label: str, feel: Feel, beat: Beat, triplets: str) -> Iterator[str]:
-    marks = count_grid(feel, beat, DRAWN_TEMPO, 1, triplets)
-    yield f"  {label:<24} {ruler_for([[marks]]).lines(marks)[0].rstrip()}"

@@ -84,7 +84,8 @@ def fit_lines(fit: Fit, width: int, ink: Ink, triplets: str = TRIPLETS) -> Itera
     yield from _beats_in_words(fit, [[word for _, word in beat] for beat in own], width, ink)
     yield from _hands_in_words(fit, width, ink)
     if fit.verdict == CLASHES and fit.pattern.origin:
-        yield f'  re-lay it: feelmap regrid "{fit.pattern.name}" --feel "{fit.feel.name}"'
+        again = f're-lay it: feelmap regrid "{fit.pattern.name}" --feel "{fit.feel.name}"'
+        yield from ("  " + line for line in folded_words(again, width - 2, "  "))
     yield ""
     yield from ("  " + line for line in folded_words(kit_words(fit.pattern), width - 2))
 

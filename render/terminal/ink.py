@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import TextIO
 
 from charts.record import dataclass
@@ -72,10 +72,14 @@ def cut(text: str, width: int, ink: Ink) -> str:
 
 
 def folded_words(text: str, width: int, indent: str = "") -> list[str]:
-    """The text folded at spaces to lines of so many columns, all but the first indented."""
+    """The text folded at spaces to lines of so many columns, all but the first indented.
+
+    >>> folded_words("bass drops out, then everybody", 12, "  ")
+    ['bass drops', '  out, then', '  everybody']
+    """
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _broken(text, max(1, width - len(indent))):
         lead = indent if lines else ""
         joined = f"{line} {word}" if line else lead + word
         if line and cells(joined) > width:
@@ -84,6 +88,17 @@ def folded_words(text: str, width: int, indent: str = "") -> list[str]:
         else:
             line = joined
     return [*lines, line] if line else lines
+
+
+def _broken(text: str, width: int) -> Iterator[str]:
+    """The words, one that is wider than a line in pieces."""
+    for word in text.split():
+        while cells(word) > width:
+            size = next(n for n in range(len(word), 0, -1) if n == 1 or cells(word[:n]) <= width)
+            yield word[:size]
+            word = word[size:]
+        if word:
+            yield word
 
 
 def write(lines: Iterable[str], stream: TextIO) -> None:

@@ -62,7 +62,7 @@ def roadmap_lines(song: Song, width: int, ink: Ink, tolerance: Fraction) -> Iter
     yield ""
     parts, letters = played(song), fill_letters(song)
     rows = form_rows(parts)
-    label = min(WIDEST_LABEL, max((cells(row.label) for row in rows), default=0))
+    label = max((size for row in rows if (size := cells(row.label)) <= WIDEST_LABEL), default=0)
     indent = NUMBER + 2 + label + 2
     if width - indent < NARROW_BOXES:
         indent = NUMBER + 2
@@ -82,10 +82,12 @@ def head_lines(song: Song, width: int, ink: Ink) -> Iterator[str]:
     by = f"by {song.by}" if song.by else ""
     gap = max(3, width - cells(song.title) - cells(by))
     if by and cells(song.title) + 3 + cells(by) > width:
-        yield ink(song.title, BOLD)
-        yield by
+        yield from (ink(line, BOLD) for line in folded_words(song.title, width, "  "))
+        yield from folded_words(by, width, "  ")
     else:
-        yield ink(song.title, BOLD) + " " * gap + by if by else ink(song.title, BOLD)
+        lines = folded_words(song.title, width, "  ")
+        yield ink(lines[0], BOLD) + (" " * gap + by if by else "")
+        yield from (ink(line, BOLD) for line in lines[1:])
     facts = [tempo_words(song.meter, song.tempo, ink.signs), song.feel.name, str(song.meter)]
     facts += [f"key {song.key}"] if song.key else []
     facts.append(f"count-in {song.count_in}")
@@ -104,7 +106,12 @@ def many_beats(beats: Fraction) -> str:
 def _joined(facts: Sequence[str], width: int) -> Iterator[str]:
     """Facts side by side, parted by spaces, folded between them."""
     line = ""
-    for fact in facts:
+    folded = [
+        part
+        for fact in facts
+        for part in (folded_words(fact, width, "  ") if cells(fact) > width else [fact])
+    ]
+    for fact in folded:
         if line and cells(line) + 3 + cells(fact) > width:
             yield line
             line = fact
@@ -123,7 +130,9 @@ def _row_lines(
     head = f"{row.part.first_bar:>{NUMBER}}  "
     label = padded(row.label, indent - len(head))
     if below or cells(row.label) > indent - len(head) - 2:
-        yield head + ink(row.label, BOLD)
+        name = folded_words(row.label, width - len(head), "  ")
+        yield head + ink(name[0], BOLD)
+        yield from (" " * len(head) + ink(line, BOLD) for line in name[1:])
         lead = " " * indent
     else:
         lead = head + ink(label, BOLD)

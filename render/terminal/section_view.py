@@ -31,7 +31,7 @@ def section_lines(song: Song, name: str, width: int, ink: Ink, settings: Setting
     """Every appearance of a section; equal ones are told once, with the bars where they start."""
     parts = played(song)
     chosen = parts_named(parts, name, song.title)
-    yield f"{ink(song.title, BOLD)}"
+    yield from (ink(line, BOLD) for line in folded_words(song.title, width, "  "))
     for _, group in groupby(
         sorted(chosen, key=lambda part: _first_alike(chosen, part)), lambda part: part.section
     ):
@@ -56,8 +56,10 @@ def _one(
     part, section = same[0], same[0].section
     times = f" x{section.times}" if section.times > 1 else ""
     starts = ", ".join(str(each.first_bar) for each in same)
-    told = [many(section.bars, "bar"), f"from bar {starts}", clock(part.length)]
-    yield f"{ink(section.name + times, BOLD)}   {', '.join(told)}"
+    bars = f"from bar{'s' if len(same) > 1 else ''} {starts}"
+    told = [many(section.bars, "bar"), bars, clock(part.length)]
+    yield from (ink(line, BOLD) for line in folded_words(section.name + times, width, "  "))
+    yield "  " + ", ".join(told)
     for text in _facts(section, ink):
         yield from (" " * INDENT + line for line in folded_words(text, width - INDENT, "  "))
     yield ""
@@ -129,14 +131,14 @@ def _bar_marks(part: PlayedSection, bar: int) -> tuple[tuple[Mark, ...], ...]:
 
     for hit in section.hits:
         put(hit, HIT)
-    for hold in section.holds:
-        put(hold.place, HOLD)
     for stop in section.stops:
         end = stop.end or stop.start
         for number_, marks in enumerate(beats, start=1):
             if (stop.start.bar, stop.start.beat) < (bar, number_) <= (end.bar, end.beat):
                 marks[Fraction(0)] = STOP
         put(stop.start, STOP)
+    for hold in section.holds:
+        put(hold.place, HOLD)
     return tuple(tuple(sorted(marks.items())) for marks in beats)
 
 
@@ -167,7 +169,8 @@ def _fill(
     playing = playable(placed.pattern, feel, under, settings.limits, settings.left_handed)
     fit = Fit(placed.pattern, feel, under[0][1], under, verdicts, playing)
     verdict = ink(SAID[fit.verdict], COLOURS[fit.verdict])
-    yield f"  {ink(f'{letter} {use.title}', BOLD)}   {verdict} {feel.name}"
+    yield from (f"  {ink(line, BOLD)}" for line in folded_words(f"{letter} {use.title}", width - 2, "  "))
+    yield f"    {verdict} {feel.name}"
     for text in _fill_facts(placed):
         yield from (f"    {line}" for line in folded_words(text, width - 4, "  "))
     yield ""

@@ -1,0 +1,177 @@
+"""``fills`` and ``feels``: lists that are quick to browse, filters, one pattern or feel drawn, JSON."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from fractions import Fraction as F
+
+import pytest
+from shell import feelmap
+from support import BOOK, feel, pattern, write_book
+
+from charts.notation import read_rows
+from charts.source import FeelmapError
+from render.cli.asked import chosen_patterns, wanted_patterns
+from render.terminal.feels_view import feel_json, feel_lines, feels_lines
+from render.terminal.ink import Ink, cells
+from render.terminal.patterns_view import feels_that_fit, pattern_json, pattern_lines, patterns_lines
+
+FEELS = list(BOOK.feels)
+KEYS = "name kind beats grid voices suits meter tempo swung rows feels origin"
+
+
+def wanted(**asked):
+    names = ("feel", "tempo", "beats", "voices", "size", "kind")
+    return wanted_patterns(BOOK, *(asked.get(name) for name in names))
+
+
+def found(name=None, **asked):
+    return chosen_patterns(BOOK, name, wanted(**asked))
+
+
+def drawn(each, width=80):
+    return [line.rstrip() for line in pattern_lines(each, FEELS, width, Ink())]
+
+
+def test_a_pattern_is_drawn_with_counts_accents_and_sticking():
+    """Equal places stand in equal columns; voices that are silent in a line are left out."""
+    text = drawn(BOOK.patterns.get("stairs in threes"))
+    assert text[0] == "stairs in threes   fill, 4 beats"
+    start = next(place for place, line in enumerate(text) if line.startswith("  count"))
+    assert text[start : start + 7] == [
+        "  count   1....trip.let.. | 2....trip.let.. | 3....trip.let.. | 4....trip.let..",
+        "  accent  >               |                 |                 |",
+        "  T1      ............... | ............... | o....o......... | ...............",
+        "  SD      O....o....o.... | g.........o.... | ............... | ...............",
+        "  FT      ............... | ............... | ..........o.... | o....o.........",
+        "  BD      ............... | .....o......... | ............... | ..........o....",
+        "  stick   R    L    R     | L         R     | R    L    R     | R    L",
+    ]
+    assert text[-1] == "  T1 high tom, SD snare, FT floor tom, BD bass drum"
+
+
+def test_hands_are_found_where_none_are_given():
+    """A pattern without sticking says which hands would play it, and that they were found."""
+    text = drawn(pattern("SD oooo"))
+    assert any(line.split()[:2] == ["hands", "R"] for line in text)
+
+
+def test_a_pattern_written_even_is_drawn_as_written():
+    """Written straight, played swung: it is drawn even, counted 1 &, and said to swing."""
+    even = replace(pattern("RD xx|xx"), swung=True)
+    text = drawn(even)
+    assert "  written straight: played swung" in text
+    assert any(line.split()[:2] == ["count", "1"] and "&" in line for line in text)
+    assert "swing" in feels_that_fit(even, FEELS)
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_every_drawing_and_list_fits_the_terminal(width):
+    """All that ships is drawn within the width; a list keeps name, beats and grid."""
+    for each in BOOK.patterns:
+        assert max(map(cells, drawn(each, width))) <= width, each.name
+    for text in (patterns_lines(list(BOOK.patterns), width, Ink()), feels_lines(FEELS, width, Ink())):
+        assert max(map(cells, text)) <= width
+    for each in FEELS:
+        assert max(map(cells, feel_lines(each, width, Ink()))) <= width
+
+
+def test_filters_keep_what_was_asked_for():
+    """By feel, tempo, beats, voices, size and kind; together they all hold."""
+    assert {each.beats for each in found(beats=2)} == {2}
+    assert all(each.kind == "groove" for each in found(kind="grooves"))
+    assert all(each.beats <= 2 for each in found(size="short"))
+    snare = found(voices="SN,FT")
+    assert snare
+    assert all({"SD", "FT", "BD", "B2", "HF"}.issuperset(each.voices) for each in snare)
+    assert all({"SD", "BD"}.issuperset(each.voices) for each in found(voices="sd bd"))
+    slow = found(tempo="60")
+    assert all(each.tempo is None or each.tempo[0] <= 60 <= each.tempo[1] for each in slow)
+    shuffled = found(feel="half time shuffle", kind="fill")
+    assert "stairs in threes" in [each.name for each in shuffled]
+    assert "sixteenths round the kit" not in [each.name for each in shuffled]
+    both = found(feel="shuffle", beats=4, tempo="90")
+    assert set(both) <= set(found(feel="shuffle")) & set(found(beats=4)) & set(found(tempo="90"))
+
+
+def test_a_name_is_taken_in_any_spelling_or_in_part():
+    """The whole name draws one; a part that several have lists them; none offers the nearest."""
+    assert [each.name for each in found("Stairs In Threes")] == ["stairs in threes"]
+    assert len(found("herta")) > 1
+    with pytest.raises(FeelmapError, match="no pattern is called") as refused:
+        found("stares in threes")
+    assert refused.value.hint == "did you mean stairs in threes?"
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"feel": "shufle"}, "no feel"),
+        ({"voices": "SD,XX"}, "“XX” is no voice"),
+        ({"size": "big"}, "“big” is no size"),
+        ({"kind": "lick"}, "“lick” is no kind of pattern"),
+        ({"tempo": "fast"}, "no tempo"),
+    ],
+)
+def test_wrong_options_say_what_to_write(asked, said):
+    """Each refused option names what stands there and what may."""
+    with pytest.raises(FeelmapError) as refused:
+        wanted(**asked)
+    assert said in refused.value.message
+    assert refused.value.hint
+
+
+def test_json_rows_are_whole_and_read_back():
+    """Every key is there; the rows give the pattern again; the feels are those it fits."""
+    for each in BOOK.patterns:
+        row = pattern_json(each, FEELS)
+        assert " ".join(row) == KEYS
+        back = read_rows(row["rows"])
+        assert (back.beats, back.strokes, back.problems) == (each.beats, each.strokes, ())
+        assert row["grid"] == [cells for cells in row["grid"] if cells >= 1]
+    row = pattern_json(BOOK.patterns.get("stairs in threes"), FEELS)
+    assert row["tempo"] == [60.0, 120.0]
+    assert "half-time shuffle" in row["feels"]
+    assert "straight sixteenths" not in row["feels"]
+    assert pattern_json(pattern("SD o"), FEELS)["tempo"] is None
+
+
+def test_feels_tell_how_they_divide_swing_and_count():
+    """The list, one feel drawn on both kinds of beat, and JSON with the swing as a number, words or null."""
+    assert any(line.startswith("sixteenth shuffle    1 e & a") for line in feels_lines(FEELS, 80, Ink()))
+    text = "\n".join(feel_lines(feel("swing"), 80, Ink()))
+    assert "by tempo, 2 to 1 at 120, 2 to 1 at 160, 2 to 1 at 200, 1.5 to 1 at 240" in text.replace(
+        "\n    ", " "
+    )
+    assert "  a plain beat             1 . . . trip  . let . ." in text
+    assert "  a beat of three eighths  1 . . . & . . . a . . ." in text
+    assert [feel_json(feel(name))["swing"] for name in ("shuffle", "swing", "polka")] == [
+        2.0,
+        "by tempo",
+        None,
+    ]
+    assert feel_json(feel("slow 12/8"))["home"] == 6
+
+
+def test_the_commands_answer_with_a_book_and_without(tmp_path):
+    """A book's own patterns and feels come first; without a book what ships is there."""
+    without = json.loads(feelmap("fills", "--json", cwd=tmp_path).out)["fills"]
+    assert len(without) == len(list(BOOK.patterns))
+    write_book(
+        tmp_path,
+        fills__mine="fills:\n  my turn:\n    rows: |\n      SD oo|oo\n",
+        feels="feels:\n  lopsided:\n    divides: [5]\n",
+    )
+    first = json.loads(feelmap("fills", "--json", "--beats", "2", cwd=tmp_path).out)["fills"][0]
+    assert (first["name"], first["origin"]) == ("my turn", "book")
+    assert json.loads(feelmap("feels", "lopsided", "--json", cwd=tmp_path).out)["feels"][0]["divides"] == [5]
+    nothing = feelmap("fills", "--beats", "63", cwd=tmp_path)
+    assert (nothing.status, nothing.out, nothing.err) == (0, "", "no pattern is all of that\n")
+    assert feelmap("feels", "nonesuch", cwd=tmp_path).status == 2
+
+
+def test_the_usual_tempo_stands_where_none_is_given():
+    """A pattern without a range is tried at 100, so a swung pair is at its full ratio."""
+    assert feels_that_fit(pattern("SD o.o"), [feel("swing")]) == ["swing"]
+    assert feels_that_fit(replace(pattern("SD oo"), tempo=(F(300), F(300))), [feel("swing")]) == ["swing"]

@@ -1,0 +1,314 @@
+"""The road map in the terminal, one section larger, and ``show --json``."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import re
+import subprocess
+import sys
+
+import pytest
+from shell import feelmap
+from support import form, song, write_book
+
+from charts.reading.settings import Settings
+from charts.source import FeelmapError
+from charts.verdict import TOLERANCE_MS
+from render.answers import show_json
+from render.cli.short_way import plainly
+from render.terminal.ink import Ink, cells, folded_words, write
+from render.terminal.roadmap import roadmap_lines
+from render.terminal.section_view import section_lines
+
+HARBOUR = """
+    title: Harbour Lights
+    by: The Quay Street Six
+    key: A
+    tempo: 92
+    feel: half-time shuffle
+    pickup: 1 beat
+    groove: ghosted half-time
+    ending: cold on 1
+    notes: watch the singer before the bridge
+    form:
+      - Intro (4): {cue: guitar alone, dynamics: p}
+      - Verse 1 (8): {cues: {1: hats closed, 5: open up}}
+      - Chorus (4+4) x2:
+          tempo: 96
+          fill: sixteenths round the kit
+      - Verse 2: {like: Verse 1, cue: bass drops out}
+      - Chorus
+      - Bridge (7):
+          meter: 6/8
+          odd-bars: {7: 3/8}
+          hits: 3.1 3.2& 4.1
+          fills: {4: short pickup, 7: {use: big turn, sets-up: next}}
+      - Solo (12) x2 open: {until: the nod}
+      - Chorus: {dynamics: ff}
+      - Tag (2) x3: {tempo: 96 to 72}
+"""
+
+
+def drawn(found, width=80, ink=Ink()):  # noqa: B008  # it holds nothing
+    return list(roadmap_lines(found, width, ink, TOLERANCE_MS))
+
+
+def larger(found, name, width=80):
+    return list(section_lines(found, name, width, Ink(), Settings()))
+
+
+def test_the_whole_road_map_at_80_columns():
+    """Head, a row a section as played with what is new in it, fills lettered, foot and signs."""
+    assert (
+        "\n".join(line.rstrip() for line in drawn(song(HARBOUR)))
+        == """\
+Harbour Lights                                            by The Quay Street Six
+♩ = 92   half-time shuffle   4/4   key A   count-in 1 bar   pickup 1 beat
+groove: ghosted half-time
+note: watch the singer before the bridge
+
+   1  Intro (4)          |....|....|....|....|   p
+                         1: guitar alone
+   5  Verse 1 (8)        |....|....|....|....|....|....|....|....|
+                         1: hats closed; 5: open up
+  13  Chorus (4+4) x2    |:....|....|....|....|  |....|....|....|AAAA:|   ♩ = 96
+                         A sixteenths round the kit, last time
+  29  Verse 2 (8)        |....|....|....|....|....|....|....|....|   ♩ = 92
+                         1: bass drops out; 5: open up
+  37  Chorus (4+4) x2    |:....|....|....|....|  |....|....|....|AAAA:|   ♩ = 96
+                         A sixteenths round the kit, last time
+  53  Bridge (7)         |..|..|>&|>B|.C|CC|C|
+                         meter 6/8   ♩. = 92   7 bars!   bar 7 in 3/8!
+                         B short pickup; C big turn, sets up the next
+  60  Solo (12) x2 open  |:....|....|....|....|....|....|....|....|
+                         |....|....|....|....:|
+                         open until the nod   meter 4/4   ♩ = 92
+  84  Chorus (4+4) x2    |:....|....|....|....|  |....|....|....|AAAA:|
+                         ♩ = 96   ff
+                         A sixteenths round the kit, last time
+ 100  Tag (2) x3         |:....|....:|   ♩ = 96 to 72
+
+ends: cold on 1
+105 bars, 4:21, counting Solo x2
+A sixteenths round the kit clashes with half-time shuffle; feelmap check says
+  what fits
+> hit   & hit on the upbeat"""
+    )
+
+
+def test_equal_neighbours_are_folded():
+    """The same section again, unchanged, is told once with how often; a changed one is not."""
+    rows = [line for line in drawn(form("A (4)", "A", "A", "A: {dynamics: f}")) if "A (4)" in line]
+    assert len(rows) == 2
+    assert rows[0].endswith("3 times in a row")
+    assert rows[1].startswith("  13  A (4)")
+
+
+def test_hits_stops_and_holds_stand_in_their_beat():
+    """A sign a beat: the hit's own letter, several together, a stop through its end, a hold on top."""
+    line = "A (4): {hits: 1.1 1.2& 1.3e 1.3a 1.4+1/3 2.1, stops: 2.3-3.2, holds: 4.4}"
+    found = drawn(form(line, head="meter: 4/4\n"))
+    assert any("|>&*+|>.--|--..|...^|" in row for row in found)
+    assert found[-2].startswith("> hit   & hit on the upbeat   + hit elsewhere")
+    assert found[-1] == "- stop   ^ hold"
+
+
+def test_a_fill_is_marked_where_it_is_played():
+    """Laid back from its barline or its landing, over the bars before where it reaches."""
+    assert any("|....|...A|" in row for row in drawn(form("A (2): {fill: four on the snare}")))
+    assert any("|AA..|....|" in row for row in drawn(form("A (2): {fills: {1.3: two-drum turn}}")))
+    clash = drawn(form("A (2): {fills: {2: stairs in threes}}"))
+    assert "A stairs in threes clashes with straight eighths; feelmap check says what fits" in clash
+    kept = drawn(form("A (2): {fill: {use: stairs in threes, on-purpose: the band wants it}}"))
+    assert "A stairs in threes clashes with straight eighths; on purpose: the band wants it" in kept
+
+
+def test_a_fill_in_the_feel_of_the_next_section_is_no_clash():
+    """What sets up the next section is judged by it."""
+    lines = ("A (4): {fill: {use: stairs in threes, sets-up: next}}", "B (4): {feel: shuffle}")
+    assert not any("clashes" in row for row in drawn(form(*lines)))
+
+
+def test_changes_are_told_once_and_changes_back_too():
+    """Feel, meter, tempo and groove are told where they change, not where they stay."""
+    found = drawn(
+        form("A (4)", "B (4): {feel: shuffle, tempo: 120}", "C (4): {feel: shuffle, tempo: 120}", "D (4)")
+    )
+    rows = {line[6]: line for line in found if re.match(r" +\d+  [A-D] ", line)}
+    assert "feel" not in rows["A"]
+    assert rows["B"].endswith("feel: shuffle   ♩ = 120")
+    assert rows["C"].endswith("|")
+    assert rows["D"].endswith("feel: straight eighths   ♩ = 100")
+
+
+@pytest.mark.parametrize("width", [40, 60, 80, 120])
+def test_nothing_is_wider_than_the_terminal(width):
+    """Every line fits, whatever the words and the meters."""
+    awkward = song(f"""
+        title: {"A very long title with many words in it " * 4}
+        by: {"Somebody " * 15}
+        tempo: 100
+        feel: swing
+        meter: 12/4
+        notes: {"words " * 40}
+        form:
+          - {"A long name for a part of a song " * 3}(8): {{cue: {"say so " * 30}, hits: 1.1 2.12&}}
+          - B (3+4+5) x4 open: {{until: {"someone nods " * 8}, dynamics: ppp to fff, tempo: 100 to 140}}
+          - C (9): {{meter: 7/8 (2+2+3), feel: shuffle, odd-bars: {{2: 5/8 (3+2), 4: 2/4}}}}
+    """)
+    for text in (drawn(awkward, width), larger(awkward, "B", width), larger(awkward, "C", width)):
+        assert max(map(cells, text)) <= width
+
+
+def test_plain_output_has_no_escape_and_no_sign_that_cannot_be_printed():
+    """Where nothing but Latin-1 can be printed the note sign becomes a word and no error comes."""
+    stream = io.TextIOWrapper(io.BytesIO(), encoding="latin-1")
+    write(drawn(song(HARBOUR.replace("Harbour", "Ž 七")), ink=Ink(signs=False)), stream)
+    stream.flush()
+    text = stream.buffer.getvalue().decode("latin-1")
+    assert "quarter = 92" in text
+    assert "dotted quarter = 92" in text
+    assert text.startswith("? ? Lights")
+    assert "\x1b" not in text
+    assert "\x1b[1m" in "".join(drawn(song(HARBOUR), ink=Ink(colour=True)))
+
+
+def test_a_section_is_enlarged_with_its_fill():
+    """The bars in which something happens are counted; the fill has count, accents and sticking."""
+    found = larger(song(HARBOUR), "bridge")
+    text = "\n".join(found)
+    assert "Bridge\n  7 bars, from bar 53, 0:08\n  ♩. = 92, half-time shuffle, 6/8\n" in text
+    assert (
+        "    count  1 . . . & . . . a . . . | 2 . . . & . . . a . . .\n"
+        "    band   >                       |         >"
+    ) in text
+    start = next(place for place, line in enumerate(found) if line.startswith("  B short pickup"))
+    assert found[start + 1 : start + 3] == [
+        "    fits half-time shuffle",
+        "    from bar 4, beat 2, ends with bar 4",
+    ]
+    assert [line.split()[0] for line in found[start + 4 : start + 8]] == ["the", "accent", "SD", "stick"]
+
+
+def test_each_different_appearance_of_a_section_is_told_once():
+    """Equal appearances share one drawing with the bars where they start; #2 picks one."""
+    text = "\n".join(larger(song(HARBOUR), "Chorus"))
+    assert text.count("Chorus x2\n") == 2
+    assert "from bars 13, 37" in text
+    assert "from bar 37" in "\n".join(larger(song(HARBOUR), "chorus#2"))
+    assert "the groove counts   1 . . . trip  . let . ." in text
+
+
+@pytest.mark.parametrize(
+    ("name", "message", "hint"),
+    [
+        ("Chorsu", "has no section “Chorsu”", "did you mean Chorus?"),
+        ("verse", "could be Verse 1, Verse 2", "write more of the name"),
+        ("Chorus#9", "Chorus appears 3 times", "write Chorus#1"),
+        ("", "has no section", "it has"),
+    ],
+)
+def test_a_section_that_is_not_there_is_refused(name, message, hint):
+    """The nearest name, the several that match, or the count of appearances is told."""
+    with pytest.raises(FeelmapError) as refused:
+        larger(song(HARBOUR), name)
+    assert message in refused.value.message
+    assert refused.value.hint.startswith(hint)
+
+
+KEYS = "title by key meter tempo feel count_in pickup ending bars seconds form"
+ROW = (
+    "section times open bars meter tempo tempo_to feel first_bar seconds cues hits stops holds fills dynamics"
+)
+
+
+def test_json_has_every_key_and_the_sounding_places():
+    """Design 4: all keys always, seconds to 0.001, a place where it sounds."""
+    found = show_json(song(HARBOUR))
+    assert " ".join(found) == KEYS
+    assert all(" ".join(row) == ROW for row in found["form"])
+    assert (found["bars"], found["pickup"], found["count_in"]) == (105, 1.0, "1 bar")
+    assert found["seconds"] == pytest.approx(
+        sum(row["seconds"] for row in found["form"]) + 60 / 92, abs=0.005
+    )
+    bridge = found["form"][5]
+    assert (bridge["first_bar"], bridge["bars"], bridge["times"], bridge["seconds"]) == (53, 7, 1, 8.478)
+    assert bridge["hits"][1] == {"bar": 3, "beat": 2, "at": "1/3", "seconds": 136.304}
+    assert bridge["fills"][1]["name"] == "big turn"
+    assert bridge["fills"][1]["sets_up_next"]
+    assert (found["form"][8]["tempo"], found["form"][8]["tempo_to"]) == (96.0, 72.0)
+    assert found["form"][0]["cues"][0]["text"] == "guitar alone"
+    assert found["form"][0]["dynamics"] == "p"
+    assert [row["section"] for row in show_json(song(HARBOUR), "chorus")["form"]] == ["Chorus"] * 3
+    json.dumps(found, allow_nan=False)
+
+
+def test_json_tells_swung_hits_and_spans_and_holds():
+    """An upbeat swings with the feel and its tempo; a stop has its end, a hold how long it lasts."""
+    head = "title: T\ntempo: 240\nfeel: swing\ncount-in: none\nform:\n"
+    row = show_json(song(head + "  - A (4): {hits: 1.2&, stops: 2.1-2.3, holds: {3: 2}}\n"))["form"][0]
+    assert row["hits"] == [{"bar": 1, "beat": 2, "at": "3/5", "seconds": 0.4}]
+    assert row["stops"][0]["to"] == {"bar": 2, "beat": 3, "at": "0", "seconds": 1.5}
+    assert row["holds"] == [{"bar": 3, "beat": 1, "at": "0", "seconds": 2.0, "lasts": 2.0}]
+    assert row["seconds"] == 6.0
+
+
+def test_the_command_answers_from_inside_the_book(tmp_path):
+    """By part of the title; plain when piped; what is no match or bad usage is exit 2 with empty output."""
+    write_book(tmp_path, charts__harbour=HARBOUR)
+    shown = feelmap("show", "HARB", cwd=tmp_path)
+    assert shown.out.splitlines()[0].startswith("Harbour Lights")
+    assert "\x1b" not in shown.out
+    for wrong in (
+        ("show", "nothing"),
+        ("show", "harbour", "nowhere"),
+        ("show",),
+        ("show", "harbour", "--jsn"),
+    ):
+        found = feelmap(*wrong, cwd=tmp_path)
+        assert (found.status, found.out) == (2, ""), wrong
+        assert found.err
+        assert "Traceback" not in found.err
+
+
+def test_the_short_way_in_answers_as_the_parser_does(tmp_path):
+    """The quick answer to a plain look-up is what the full command line gives."""
+    write_book(tmp_path, charts__harbour=HARBOUR)
+    for more in ([], ["--json"], ["--json", "--book", str(tmp_path)]):
+        quick = feelmap("show", "harbour", *more, cwd=tmp_path)
+        usual = feelmap("show", *more, "--", "harbour", cwd=tmp_path)
+        assert quick.status == usual.status == 0
+        assert quick.out == usual.out
+    found = feelmap("find", "harb", "--feel", "shuffle", "--tempo=80-100", cwd=tmp_path)
+    assert (
+        found.out == feelmap("find", "--feel", "shuffle", "--tempo", "80-100", "--", "harb", cwd=tmp_path).out
+    )
+    assert plainly(["--help"], ()) is None
+    assert plainly(["a", "--feel=swing", "b"], ("--feel",)) == (["a", "b"], {"--feel": "swing"})
+    assert plainly(["--feel", "x", "--feel", "y"], ("--feel",)) is None
+
+
+def test_nothing_heavy_is_imported(tmp_path):
+    """A look-up brings in neither the option parser nor anything of pages, scores and sound."""
+    write_book(tmp_path, charts__harbour=HARBOUR)
+    code = (
+        "import sys; sys.argv = ['feelmap', 'show', 'harbour']\nfrom render.cli import main; main()\n"
+        "sys.stderr.write(' '.join(set(sys.modules) & {'typer', 'rich', 'fpdf', 'music21', 'numpy', 'PIL'}))"
+    )
+    found = subprocess.run(
+        [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True,
+        env={**os.environ, "PYTHONPATH": os.getcwd(), "PYTHONIOENCODING": "utf-8"},
+    )  # fmt: skip
+    assert found.stderr == ""
+
+
+def test_folding_keeps_every_word():
+    """Words are kept in order, only later lines are indented, and a word wider than a line is broken."""
+    text = "one two three incomprehensibilities four"
+    lines = folded_words(text, 12, "  ")
+    assert "".join(line.strip() for line in lines).replace(" ", "") == text.replace(" ", "")
+    assert max(map(len, lines)) <= 12
+    assert not lines[0].startswith(" ")
+    assert all(line.startswith("  ") for line in lines[1:])
