@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from charts.book import Book
     from charts.feel import Feel
     from charts.pattern import Pattern
+    from charts.source import Source
 
 BookOption = Annotated[
     Path | None,
@@ -78,7 +79,7 @@ def feel_named(book: Book, name: str) -> Feel:
 def pattern_named(book: Book, text: str) -> Pattern:
     """A pattern by its name, a file of rows, or ``-`` for rows on standard input."""
     if text == "-":
-        return _pattern_of_rows(sys.stdin.read(), "standard input")
+        return _pattern_of_rows(_standard_input())
     found = book.patterns.get(text)
     if found is not None:
         return found
@@ -90,7 +91,7 @@ def pattern_named(book: Book, text: str) -> Pattern:
         source = read_source(path, text)
         if isinstance(source, Finding):
             raise FeelmapError(source.message, source.hint)
-        return _pattern_of_rows(source.text, text)
+        return _pattern_of_rows(source)
     if book.patterns.entry(text) is not None:
         raise FeelmapError(
             f"the pattern “{text}” cannot be read", "mend what is told above", tuple(book.patterns.findings)
@@ -101,16 +102,29 @@ def pattern_named(book: Book, text: str) -> Pattern:
     )
 
 
-def _pattern_of_rows(text: str, where: str) -> Pattern:
+def _standard_input() -> Source:
+    from charts.reading.nodes import MOST_BYTES, decode
+    from charts.source import Finding
+
+    data = sys.stdin.buffer.read(MOST_BYTES + 1)
+    if len(data) > MOST_BYTES:
+        raise FeelmapError("standard input is larger than 1 MiB", "give the rows of one pattern")
+    source = decode(data, "standard input")
+    if isinstance(source, Finding):
+        raise FeelmapError(f"standard input cannot be read: {source.message}", source.hint)
+    return source
+
+
+def _pattern_of_rows(source: Source) -> Pattern:
     from dataclasses import replace
 
     from charts.reading.patterns import rows_or_bad
     from charts.reading.values import Bad
 
     try:
-        return replace(rows_or_bad(text), name=where)
+        return replace(rows_or_bad(source.text), name=source.name)
     except Bad as bad:
-        raise FeelmapError(f"{where}, {bad.message}", bad.hint) from None
+        raise FeelmapError(f"{source.name}, {bad.message}", bad.hint) from None
 
 
 def tempo_given(text: str | None, default: str) -> Any:
