@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import yaml
 
@@ -42,6 +43,24 @@ def pencil(source: Source, mark: Wish, book: Book) -> Pencilled:
     """
     old = _read(source, book)
     index = None if mark.section is None else find_section(old, mark.section)
+    try:
+        return _made(source, old, mark, index, book)
+    except FeelmapError:
+        other = None if index is None else _other_way(mark, old.form[index].bars)
+        with contextlib.suppress(FeelmapError):
+            if other is not None:
+                return _made(source, old, other, index, book)
+        raise
+
+
+def _other_way(mark: Wish, bars: int) -> Wish | None:
+    """A fill to the last barline may stand under ``fill``, or under ``fills`` at the last bar."""
+    if mark.key != FILL_KEY or mark.bar not in (None, bars):
+        return None
+    return replace(mark, bar=bars if mark.bar is None else None)
+
+
+def _made(source: Source, old: Song, mark: Wish, index: int | None, book: Book) -> Pencilled:
     edit, before = _edit(source, old, mark, index)
     text = edit.of(source.text)
     changed = Source(source.name, text)

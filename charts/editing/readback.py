@@ -129,6 +129,8 @@ def _fill(old: Section, new: Section, wish: Wish) -> bool:
         return False
     if wish.removes:
         return not come and (bool(gone) or not any(map(here, old.fills)))
+    if come and not gone and any(map(here, old.fills)):
+        return False  # two fills to one barline
     names = [use.name for use in (come or filter(here, new.fills))]
     return wish.value in names and not (gone and not come)
 

@@ -97,7 +97,8 @@ CASES = [
     ("fill", "sixteenths round the kit", "Bridge", 6,
      "      fills: {4: stairs in threes, 6: sixteenths round the kit, "
      "7: {use: stairs in threes, sets-up: next}}"),
-    ("fill", "stairs in threes", "Bridge", None, "      fill: stairs in threes"),
+    ("fill", "sixteenths round the kit", "Bridge", None,
+     "      fills: {4: stairs in threes, 7: {use: sixteenths round the kit, sets-up: next}}"),
     ("bars", "16", "Solo", None, "      bars: 16"),
     ("cue", "keys", "Solo", 1, "      cue: keys"),
     ("cue", "keys", "Solo", 2, "        2: keys"),
@@ -191,6 +192,27 @@ def test_rows_below_are_left() -> None:
     with pytest.raises(FeelmapError, match="written out in place"):
         mark("fill", "stairs in threes", "A", None, text)
     assert mark("cue", "go", "A", None, text).text == text.replace("    fill:", "    cue: go\n    fill:")
+
+
+@pytest.mark.parametrize(
+    ("section", "value", "bar", "line"),
+    [
+        ("A", "stairs in threes", None, "- A (4): {fills: {4: stairs in threes}}"),
+        ("A", "none", None, "- A (4): {fills: {4: none}}"),
+        ("A#2", "none", None, "- A: {fills: {4: none}}"),
+        ("A#2", "stairs in threes", None, "- A: {fills: {4: stairs in threes}}"),
+        ("B", "stairs in threes", 2, "- B (2): {fill: stairs in threes}"),
+        ("B#2", "stairs in threes", 2, "- B: {fill: stairs in threes}"),
+        ("B#2", "stairs in threes", 1, "- B: {fills: {1: stairs in threes}}"),
+    ],
+)
+def test_fill_to_the_last_barline(section: str, value: str, bar: int | None, line: str) -> None:
+    """It goes where the one before it stands, under fill or at the last bar under fills: never a second one."""
+    text = (
+        "title: T\ntempo: 90\nfeel: shuffle\nform:\n"
+        "- A (4): {fills: {4: sixteenths round the kit}}\n- B (2): {fill: sixteenths round the kit}\n- A\n- B\n"
+    )
+    assert changed_lines(mark("fill", value, section, bar, text).text, text) == [line]
 
 
 REFUSED = [
