@@ -20,14 +20,15 @@ from render.sound.clicks import BEAT, ONE, SUB, WARN, Click, clicks
 from render.sound.drums import Grooves, drum_hits
 from render.sound.striking import Hit, note_of, rooms, sounds_of
 from render.sound.ticks import Knot, Ticks, knots, signatures, tempo_map, ticks_a_quarter
-from render.sound.timeline import Timeline, timeline
+from render.sound.timeline import Timeline, Watch, timeline, unwatched
 
+NOTE_ON = "note_on"
 CHANNEL = 9  # channel 10, counted from 0
 CLICK_NOTES = {ONE: (76, 120), BEAT: (77, 100), SUB: (77, 48), WARN: (75, 127)}  # note, velocity
 SHORTEST = Fraction(1, 8)  # quarters; how long a drum note is written unless it is struck again before
 
 Note = tuple[int, int, int]  # tick, number, velocity
-Timed = tuple[int, mido.MetaMessage | mido.Message]
+Event = tuple[int, str, dict[str, int | str]]  # tick, the message's type, what it says
 
 
 def song_midi(song: Song, subdivide: bool = False, warn: int = 0, grooves: Grooves | None = None) -> bytes:
@@ -36,19 +37,23 @@ def song_midi(song: Song, subdivide: bool = False, warn: int = 0, grooves: Groov
     return line_midi(line, clicks(line, subdivide, warn), drum_hits(line, grooves) if grooves else ())
 
 
-def line_midi(line: Timeline, clicked: Sequence[Click], hits: Sequence[Hit] = ()) -> bytes:
-    """A line with its click and drums as the bytes of a MIDI file."""
+def line_midi(
+    line: Timeline, clicked: Sequence[Click], hits: Sequence[Hit] = (), watch: Watch = unwatched
+) -> bytes:
+    """A line with its click and drums as a MIDI file; ``watch`` may follow the work, 3 in all."""
     places = sorted(
         {click.quarters for click in clicked}
         | {hit.quarters for hit in hits}
         | {beat.quarters for beat in line.beats}
     )
-    spread = knots(line, places)
+    spread = knots(line, places, watch)
     ticks = Ticks(ticks_a_quarter(chain(places, (knot.quarters for knot in spread))), spread)
     end = ticks.at(line.quarters)
     file = mido.MidiFile(type=1, ticks_per_beat=ticks.per_quarter)
     file.tracks.append(_track(line.song.title, _conducted(line, spread, ticks), end))
-    file.tracks.append(_track("Click", _notes(_clicked(clicked, ticks), ticks), end))
+    file.tracks.append(
+        _track("Click", _notes(_clicked(watch(clicked, 2 / max(1, len(clicked))), ticks), ticks), end)
+    )
     if hits:
         file.tracks.append(_track("Drums", _notes(_struck(hits, spread, ticks), ticks), end))
     data = io.BytesIO()
@@ -56,25 +61,22 @@ def line_midi(line: Timeline, clicked: Sequence[Click], hits: Sequence[Hit] = ()
     return data.getvalue()
 
 
-def _conducted(line: Timeline, spread: Sequence[Knot], ticks: Ticks) -> Iterator[Timed]:
+def _conducted(line: Timeline, spread: Sequence[Knot], ticks: Ticks) -> Iterator[Event]:
     """Tempo, time signatures, sections as markers, cues as cue points."""
     for tick, signature in signatures(line, ticks):
-        yield (
-            tick,
-            mido.MetaMessage(
-                "time_signature",
-                numerator=signature.upper,
-                denominator=signature.lower,
-                clocks_per_click=signature.clocks,
-                notated_32nd_notes_per_beat=8,
-            ),
-        )
+        figures: dict[str, int | str] = {
+            "numerator": signature.upper,
+            "denominator": signature.lower,
+            "clocks_per_click": signature.clocks,
+            "notated_32nd_notes_per_beat": 8,
+        }
+        yield tick, "time_signature", figures
     for tick, microseconds in tempo_map(spread, ticks):
-        yield tick, mido.MetaMessage("set_tempo", tempo=microseconds)
+        yield tick, "set_tempo", {"tempo": microseconds}
     for words in line.sections:
-        yield ticks.at(words.quarters), mido.MetaMessage("marker", text=ascii_text(words.text))
+        yield ticks.at(words.quarters), "marker", {"text": ascii_text(words.text)}
     for words in line.cues:
-        yield ticks.at(words.quarters), mido.MetaMessage("cue_marker", text=ascii_text(words.text))
+        yield ticks.at(words.quarters), "cue_marker", {"text": ascii_text(words.text)}
 
 
 def _clicked(clicked: Iterable[Click], ticks: Ticks) -> Iterator[Note]:
@@ -94,7 +96,7 @@ def _struck(hits: Sequence[Hit], spread: Sequence[Knot], ticks: Ticks) -> Iterat
             yield max(0, tick + round(moved)), note_of(hit.stroke), sound.velocity
 
 
-def _notes(notes: Iterable[Note], ticks: Ticks) -> Iterator[Timed]:
+def _notes(notes: Iterable[Note], ticks: Ticks) -> Iterator[Event]:
     """Each note on and off; it ends at the latest where the same number sounds again."""
     following: dict[int, int] = {}
     usual = int(SHORTEST * ticks.per_quarter)
@@ -103,22 +105,22 @@ def _notes(notes: Iterable[Note], ticks: Ticks) -> Iterator[Timed]:
             continue  # the louder of two at once is enough
         end = min(tick + usual, following.get(number, tick + usual))
         following[number] = tick
-        yield tick, mido.Message("note_on", channel=CHANNEL, note=number, velocity=velocity)
-        yield end, mido.Message("note_off", channel=CHANNEL, note=number, velocity=0)
+        yield tick, NOTE_ON, {"channel": CHANNEL, "note": number, "velocity": velocity}
+        yield end, "note_off", {"channel": CHANNEL, "note": number, "velocity": 0}
 
 
-def _track(name: str, timed: Iterable[Timed], end: int) -> mido.MidiTrack:
-    """A track from messages at absolute ticks; what ends goes before what begins."""
+def _track(name: str, events: Iterable[Event], end: int) -> mido.MidiTrack:
+    """A track from events at absolute ticks; what ends goes before what begins."""
     track = mido.MidiTrack([mido.MetaMessage("track_name", name=ascii_text(name))])
     now = 0
-    for tick, message in sorted(timed, key=_order):
+    for tick, kind, said in sorted(events, key=_order):
         tick = min(tick, end)
-        message.time = tick - now
-        track.append(message)
+        build = mido.Message if kind.startswith("note") else mido.MetaMessage
+        track.append(build(kind, skip_checks=True, time=tick - now, **said))
         now = tick
     track.append(mido.MetaMessage("end_of_track", time=end - now))
     return track
 
 
-def _order(timed: Timed) -> tuple[int, int]:
-    return timed[0], 1 if timed[1].type == "note_on" else 0
+def _order(event: Event) -> tuple[int, int]:
+    return event[0], 1 if event[1] == NOTE_ON else 0

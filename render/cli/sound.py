@@ -69,7 +69,7 @@ def click(
     """
     from charts.writing import atomic_write
     from render.plain_text import slug
-    from render.sound.click_file import WAV, click_file
+    from render.sound.click_file import SHARES, WAV, click_file
     from render.sound.wave_file import peak_of
     from render.terminal.progress import Progress
 
@@ -77,7 +77,7 @@ def click(
     warned = bars_before(warn)
     peak_of(level)
     song = open_book(book).song(name)
-    with Progress(f"click of {song.title}", 2 * song.bars) as progress:
+    with Progress(f"click of {song.title}", SHARES[kind]) as progress:
         line, data = click_file(song, kind, subdivide, warned, level, progress.follow)
     path = output if output is not None else Path(slug(song.title) + kind)
     atomic_write(path, data, replace=output is not None)

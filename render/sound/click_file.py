@@ -9,6 +9,7 @@ from render.sound.timeline import Timeline, Watch, timeline, unwatched
 from render.sound.wave_file import check_length, section_marks, wave_bytes
 
 WAV, MIDI = ".wav", ".mid"
+SHARES = {WAV: 2.0, MIDI: 5.0}  # how much work a file is, as ``watch`` sees it
 
 
 def click_file(
@@ -22,7 +23,7 @@ def click_file(
     if kind == MIDI:
         from render.midi import line_midi
 
-        return line, line_midi(line, sounds)
+        return line, line_midi(line, sounds, watch=watch)
     from render.sound.click_voices import click_samples
 
     return line, wave_bytes(click_samples(sounds, line.seconds, level_db), section_marks(line))

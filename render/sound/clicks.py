@@ -12,10 +12,11 @@ from fractions import Fraction
 from functools import lru_cache
 
 from charts.counting import TRIPLETS, UNSPOKEN, count_grid
-from charts.feel import Feel
+from charts.feel import BY_TEMPO, Feel
 from charts.timing import Beat
 from render.sound.timeline import BAR, TimedBar, TimedBeat, Timeline, Watch, unwatched
 
+_ANY_TEMPO = Fraction(100)  # where the tempo makes no difference
 ONE, BEAT, SUB, WARN = "one", "beat", "subdivision", "warning"
 
 
@@ -31,9 +32,16 @@ class Click:
 def clicks(
     line: Timeline, subdivide: bool = False, warn: int = 0, watch: Watch = unwatched
 ) -> tuple[Click, ...]:
-    """Every click in time; ``warn`` asks for a warning so many bars before each new section."""
+    """Every click in time; ``warn`` asks for a warning so many bars before each new section.
+
+    ``watch`` may follow the work, 1 in all.
+    """
     warned = warned_bars(line, warn)
-    return tuple(click for bar in watch(line.bars) for click in _bar(bar, subdivide, bar.number in warned))
+    return tuple(
+        click
+        for bar in watch(line.bars, 1 / len(line.bars))
+        for click in _bar(bar, subdivide, bar.number in warned)
+    )
 
 
 def warned_bars(line: Timeline, warn: int) -> frozenset[int]:
@@ -58,7 +66,6 @@ def _subdivision(beat: TimedBeat) -> Iterable[Click]:
             yield Click(beat.quarters_at(at), beat.seconds_at(at), SUB)
 
 
-@lru_cache(maxsize=1024)
 def spoken_places(feel: Feel, beat: Beat, bpm: Fraction) -> tuple[Fraction, ...]:
     """Where the feel is counted in a beat, as it sounds.
 
@@ -67,4 +74,9 @@ def spoken_places(feel: Feel, beat: Beat, bpm: Fraction) -> tuple[Fraction, ...]
     >>> [str(at) for at in spoken_places(swing, Meter.read("4/4").beats[0], Fraction(240))]
     ['0', '3/10', '3/5']
     """
+    return _places(feel, beat, bpm if feel.swing == BY_TEMPO else _ANY_TEMPO)
+
+
+@lru_cache(maxsize=1024)
+def _places(feel: Feel, beat: Beat, bpm: Fraction) -> tuple[Fraction, ...]:
     return tuple(at for at, word in count_grid(feel, beat, bpm, 1, TRIPLETS) if word != UNSPOKEN)

@@ -15,7 +15,7 @@ from itertools import pairwise
 
 from charts.source import FeelmapError
 from charts.timing import Meter
-from render.sound.timeline import TimedBar, TimedBeat, Timeline
+from render.sound.timeline import TimedBar, TimedBeat, Timeline, Watch, unwatched
 
 USUAL_TICKS = 3360  # the least that 2 to 8, 12, 16, 24 and 32 divide
 MOST_TICKS = 0x7FFF
@@ -52,11 +52,12 @@ class Knot:
     more: int = 0
 
 
-def knots(line: Timeline, places: Sequence[Fraction]) -> list[Knot]:
+def knots(line: Timeline, places: Sequence[Fraction], watch: Watch = unwatched) -> list[Knot]:
     """Every beat, and the ends of every hold; ``places`` are the events in order, none of them stretched."""
     found: list[Knot] = []
-    for beat in line.beats:
-        found += _beat_knots(beat, places)
+    for bar in watch(line.bars, 1 / len(line.bars)):
+        for beat in bar.beats:
+            found += _beat_knots(beat, places)
     return [*found, Knot(line.quarters, line.seconds, None)]
 
 

@@ -5,16 +5,18 @@ Every beat has its exact place twice: in seconds (for WAV) and in written quarte
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from typing import Protocol, TypeVar
 
 from charts.feel import Feel
 from charts.played import PlayedSection, Stretch, count_in_seconds, played
 from charts.song import Song
 from charts.timing import Beat, Meter, tempo_after
 
+T = TypeVar("T")
 COUNT_IN, PICKUP, BAR = "count-in", "pickup", "bar"
 
 
@@ -79,12 +81,15 @@ class TimedBar:
         return sum(((1 - beat.skip) * beat.beat.quarters for beat in self.beats), Fraction(0))
 
 
-Watch = Callable[[Iterable[TimedBar]], Iterable[TimedBar]]  # sees every bar go by, to show how far it is
+class Watch(Protocol):
+    """Sees the steps of long work go by, each of them so much of the whole."""
+
+    def __call__(self, steps: Iterable[T], each: float) -> Iterable[T]: ...
 
 
-def unwatched(bars: Iterable[TimedBar]) -> Iterable[TimedBar]:
+def unwatched(steps: Iterable[T], each: float) -> Iterable[T]:
     """For work that no one waits for."""
-    return bars
+    return steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,13 +153,13 @@ class Timeline:
 
 
 def timeline(song: Song, watch: Watch = unwatched) -> Timeline:
-    """Lay a song out; ``watch`` may follow the work bar by bar."""
+    """Lay a song out; ``watch`` may follow the work, bar by bar, 1 in all."""
     parts = played(song)
     lead = count_in_seconds(song)
     bars = list(_lead_in(song)) if song.form else []
     quarters = sum((bar.length for bar in bars), Fraction(0))
     for part in parts:
-        for bar in watch(_bars(part, lead, quarters)):
+        for bar in watch(_bars(part, lead, quarters), 1 / song.bars):
             bars.append(bar)
             quarters = bar.quarters + bar.length
     seconds = lead + (parts[-1].seconds + parts[-1].length if parts else 0.0)

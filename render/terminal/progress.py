@@ -46,11 +46,11 @@ class Progress:
             )
             self._stream.flush()
 
-    def follow(self, steps: Iterable[T]) -> Iterator[T]:
-        """The same steps one by one, each counted once it is done."""
+    def follow(self, steps: Iterable[T], each: float = 1) -> Iterator[T]:
+        """The same steps one by one; ``each`` is so much of the whole, counted once it is done."""
         for step in steps:
             yield step
-            self.step()
+            self.step(each)
 
 
 def bar(label: str, part: float, width: int) -> str:
