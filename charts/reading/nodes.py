@@ -64,7 +64,7 @@ def read_source(path: Path, name: str) -> Source | Finding:
         return _unread(
             name,
             f"cannot be read: {(error.strerror or 'unknown reason').lower()}",
-            "check the file and its permissions",
+            "see whether it is a file, and who may read it",
         )
     if len(data) > MOST_BYTES:
         return _unread(name, "is larger than 1 MiB", "one song, or one set list, a file; split it")

@@ -83,12 +83,11 @@ def pattern_named(book: Book, text: str) -> Pattern:
     found = book.patterns.get(text)
     if found is not None:
         return found
-    path = Path(text)
-    if ("/" in text or "." in text) and path.is_file():
+    if ("/" in text or "." in text) and _is_there(text):
         from charts.reading.nodes import read_source
         from charts.source import Finding
 
-        source = read_source(path, text)
+        source = read_source(Path(text), text)
         if isinstance(source, Finding):
             raise FeelmapError(source.message, source.hint)
         return _pattern_of_rows(source)
@@ -100,6 +99,14 @@ def pattern_named(book: Book, text: str) -> Pattern:
     raise FeelmapError(
         f"no pattern is called “{text}”", f"did you mean {like}?" if like else "feelmap fills lists them all"
     )
+
+
+def _is_there(path: str) -> bool:
+    """True for what a file system has; words that it could not even look for are no path."""
+    try:
+        return Path(path).exists()
+    except (OSError, ValueError):
+        return False
 
 
 def _standard_input() -> Source:
