@@ -23,7 +23,7 @@ from render.sound.striking import (
 )
 from render.sound.wave_file import FULL_SCALE, peak_of, sample_at
 
-CLICK_GAIN = 0.3  # beside a bass drum of 0.6: heard, not in the way
+CLICK_GAIN = 0.42  # beside a bass drum of 0.6: heard, not in the way
 CHOKE_SECONDS, FADE_SECONDS = 0.012, 0.03
 
 
