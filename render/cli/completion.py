@@ -187,7 +187,6 @@ _OF_ANY = {
 _OF_COMMAND = {
     "feels": {"name": feels},
     "fills": {"name": patterns},
-    "page": {"names": charts},
     "practice": {"name": patterns_and_charts},
     "schema": {"kind": kinds},
 }

@@ -82,7 +82,7 @@ def common(a: str, b: str) -> int:
     return next((i for i, (x, y) in enumerate(zip(a, b, strict=False)) if x != y), min(len(a), len(b)))
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(charts(), WORDS, st.sampled_from([None, 1, 2, 4]))
 def test_cue_reads_back(text: str, cue: str, bar: int | None) -> None:
     """Any words are read back as they were given, in any file, and only the place of the change differs."""

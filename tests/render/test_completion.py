@@ -96,8 +96,8 @@ def test_bash_script() -> None:
 
 def test_commands_are_offered() -> None:
     """The commands themselves, with what they are for."""
-    assert asked("bash", "feelmap p").split() == [name for name in COMMANDS if name.startswith("p")]
-    assert "pencil\tPencil in what changed" in asked("fish", "feelmap p")
+    assert asked("bash", "feelmap fi").split() == [name for name in COMMANDS if name.startswith("fi")]
+    assert "pencil\tPencil in what changed" in asked("fish", "feelmap pe")
 
 
 def test_every_named_parameter(monkeypatch: pytest.MonkeyPatch) -> None:
