@@ -11,7 +11,7 @@ from charts.song import Song
 from render.live.frame import frame
 from render.live.pulse import CountBar, CountBeat, Pulse, bars_after, count_in, pulses
 from render.live.schedule import in_time
-from render.live.screen import Screen
+from render.live.terminal import screen
 from render.terminal.words import number
 
 LEAD_SECONDS = 0.5  # time to look up before the first beat
@@ -54,9 +54,9 @@ def run(bars: list[CountBar] | Iterator[CountBar], head: str, block: str = "#") 
     first = next(moments, None)
     if first is None:
         return
-    with Screen() as screen:
+    with screen() as shown:
         start = time.monotonic() + LEAD_SECONDS
         waiting = Pulse(first.seconds, first.bar, first.beat, -1, False)
-        screen.draw(frame(waiting, head, screen.width, block))
-        for pulse in in_time(chain([first], moments), start, screen.wait_or_quit):
-            screen.draw(frame(pulse, head, screen.width, block))
+        shown.draw(frame(waiting, head, shown.width, block))
+        for pulse in in_time(chain([first], moments), start, shown.wait_or_quit):
+            shown.draw(frame(pulse, head, shown.width, block))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from charts.ruler import Ruler, ruler_for, ruler_within
 from render.live.pulse import CountBar, CountBeat, Pulse
-from render.live.screen import BOLD, PLAIN, REVERSE
+from render.live.terminal import BOLD, PLAIN, REVERSE
+from render.terminal.ink import Ink, cut
 
 # five rows a digit, four columns wide
 _DIGITS = {
@@ -20,6 +21,7 @@ _DIGITS = {
     "9": (" ## ", "#  #", " ###", "   #", " ## "),
 }
 FASTEST_FLASH = 180  # flashes a minute; three a second at most: WCAG 2 success criterion 2.3.1, from memory
+PLAIN_INK = Ink(signs=False)
 GAP = 3  # columns between two beats, at most
 
 
@@ -41,7 +43,8 @@ def frame(pulse: Pulse, head: str, width: int, block: str = "#") -> list[str]:
     rows = big(beat.number, block)
     blank = " " * len(rows[0])
     panel = [f"  {style}{row[: width - 2]}{PLAIN}" for row in (blank, *rows, blank)]
-    return [head[:width], "", *panel, "", f"  {pulse.bar.label}"[:width], *bar_lines(pulse, width - 2)]
+    label = cut(f"  {pulse.bar.label}", width, PLAIN_INK)
+    return [cut(head, width, PLAIN_INK), "", *panel, "", label, *bar_lines(pulse, width - 2)]
 
 
 def bar_lines(pulse: Pulse, width: int) -> list[str]:

@@ -18,8 +18,8 @@ import tty
 from types import FrameType, TracebackType
 from typing import Any
 
-HIDE, SHOW, CLEAR_LINE = "\x1b[?25l", "\x1b[?25h", "\x1b[K"
-PLAIN, REVERSE, BOLD = "\x1b[0m", "\x1b[7m", "\x1b[1m"
+from render.live.terminal import CLEAR_LINE, HIDE, PLAIN, SHOW, quits
+
 ENDING = (signal.SIGTERM, signal.SIGHUP)
 
 
@@ -106,15 +106,6 @@ class Screen:
         """Wait; True where a key that quits was pressed meanwhile."""
         found = self.key(seconds)
         return found is not None and quits(found[0])
-
-
-def quits(key: bytes) -> bool:
-    """q, Escape alone, Ctrl-D, or a keyboard that is gone; every other key is free for tapping.
-
-    >>> quits(b"q"), quits(b" "), quits(b"\\x1b[A")
-    (True, False, False)
-    """
-    return key in (b"", b"q", b"Q", b"\x1b", b"\x04")
 
 
 def _end(number: int, _frame: FrameType | None) -> None:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from render.live.screen import BOLD, PLAIN, Screen, quits
 from render.live.tapping import PAUSE_SECONDS, Tempo, tempo_of, this_run
+from render.live.terminal import BOLD, PLAIN, quits, screen
+from render.terminal.ink import Ink, cut
 from render.terminal.words import many
 
 NEAREST = 5
+PLAIN_INK = Ink(signs=False)
 Tune = tuple[str, Fraction, str]  # title, tempo, feel
 
 
@@ -30,12 +32,14 @@ def lines(tempo: Tempo | None, taps: int, tunes: Sequence[Tune], width: int) -> 
     left = f", {tempo.left_out} left out" if tempo.left_out else ""
     told = f"{settled}: {many(tempo.used, 'tap')}{left}, within {tempo.stray_ms:.0f} ms"
     head = f"  {BOLD}{tempo.bpm:.1f}{PLAIN} a minute   "
-    shown = [head + told[: max(0, width - len(head) + len(BOLD) + len(PLAIN))]]
+    found_lines = [head + told[: max(0, width - len(head) + len(BOLD) + len(PLAIN))]]
     found = nearest(tunes, tempo.bpm)
     if found:
-        shown += ["", "  nearest charts"]
-        shown += [f"    {float(bpm):6.1f}  {title}   {feel}"[:width] for title, bpm, feel in found]
-    return shown
+        found_lines += ["", "  nearest charts"]
+        found_lines += [
+            cut(f"    {float(bpm):6.1f}  {title}   {feel}", width, PLAIN_INK) for title, bpm, feel in found
+        ]
+    return found_lines
 
 
 def run(tunes: Callable[[], Sequence[Tune]]) -> Tempo | None:
@@ -44,15 +48,15 @@ def run(tunes: Callable[[], Sequence[Tune]]) -> Tempo | None:
     ``tunes`` is asked for once, before the first tap, so that no tap is timed late.
     """
     taps: list[float] = []
-    with Screen() as screen:
-        screen.draw(lines(None, 0, (), screen.width))
+    with screen() as shown:
+        shown.draw(lines(None, 0, (), shown.width))
         known = tunes()
         while True:
-            found = screen.key(PAUSE_SECONDS)
+            found = shown.key(PAUSE_SECONDS)
             if found is None:
                 continue
             key, moment = found
             if quits(key):
                 return tempo_of(taps)
             taps = this_run([*taps, moment])
-            screen.draw(lines(tempo_of(taps), len(taps), known, screen.width))
+            shown.draw(lines(tempo_of(taps), len(taps), known, shown.width))

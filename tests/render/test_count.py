@@ -17,8 +17,9 @@ import pytest
 from charts.book import Book
 from charts.feel import Feel
 from charts.song import CountIn, Section, Song
+from charts.source import FeelmapError
 from charts.timing import Meter
-from render.live.counting_in import again_and_again, counted_bars, words
+from render.live.counting_in import again_and_again, counted_bars, run, words
 from render.live.frame import FASTEST_FLASH, bar_lines, frame
 from render.live.pulse import count_in, pulses
 from render.live.schedule import in_time
@@ -215,3 +216,10 @@ def test_without_a_terminal_the_count_is_plain_text(book):
         "    0.000  1 trip let  2 trip let  3 trip let  4 trip let   (count-in, 240 a minute)",
         "    1.000  1 trip let   (Verse, bar 1 of 8, 240 a minute)",
     ]
+
+
+def test_a_system_without_such_a_terminal_is_told_what_to_do(book, monkeypatch):
+    """Where termios is missing the refusal says so; the count in words needs none."""
+    monkeypatch.setitem(sys.modules, "render.live.screen", None)
+    with pytest.raises(FeelmapError, match="cannot be drawn in"):
+        run(counted_bars(song(), 0), "")

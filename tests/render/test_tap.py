@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from render.live.screen import quits
 from render.live.tapping import tempo_of
 from render.live.tapping_in import lines, nearest
+from render.live.terminal import quits
 
 beats = st.integers(30, 280)
 jitters = st.lists(st.floats(-0.02, 0.02), min_size=8, max_size=16)
