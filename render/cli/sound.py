@@ -168,8 +168,9 @@ def practice(
     from render.terminal.progress import Progress
 
     peak_of(level)
+    given = _tempi(tempo)
     exercise = _exercise(name, section, feel, bars, book)
-    tempi = _tempi(tempo) or usual_tempi(exercise.tempo)
+    tempi = given or usual_tempi(exercise.tempo)
     with Progress("practice loops", len(tempi)) as progress:
         files = practice_files(exercise, tempi, times, level, progress.step)
     _write_all(files, output)

@@ -69,8 +69,9 @@ def section_exercise(song: Song, index: int, bars: int, grooves: Sequence[Patter
         odd_bars=odd, fills=tuple(uses), groove_pattern=section.groove_pattern,
     )  # fmt: skip
     looped = _with_groove(song, looped, grooves)
-    what = ", ".join(dict.fromkeys(use.title for use in uses)) if uses else "the groove alone"
-    told = f"{song.title}, {section.name}: {what} over {_groove_name(looped)}"
+    fills = ", ".join(dict.fromkeys(use.title for use in uses))
+    what = f"{fills} over {_groove_name(looped)}" if uses else f"no fill there, {_groove_name(looped)} alone"
+    told = f"{song.title}, {section.name}: {what}"
     return Exercise(f"{song.title} {section.name}", looped, _tempo_at_fill(song, index), told)
 
 
@@ -108,16 +109,16 @@ def meter_for(pattern: Pattern, feel: Feel, grooves: Iterable[Pattern]) -> Meter
 
 
 def feel_for(pattern: Pattern, feels: Iterable[Feel], grooves: Sequence[Pattern]) -> Feel:
-    """The feel whose groove a pattern is, else the first that it fits, best on the feel's home grid.
+    """The feel whose groove a pattern is, else the plainest that it fits, best on the feel's home grid.
 
-    Steady swing comes before swing by tempo.
+    Few cells a beat come before many, and steady swing before swing by tempo.
     """
     known = list(feels)
     own = [feel for feel in known if pattern.kind == GROOVE and feel.groove == pattern.name]
-    steady = sorted(known, key=lambda feel: isinstance(feel.swing, str))
-    fitting = [feel for feel in steady if fits(pattern, feel, meter_for(pattern, feel, grooves))]
+    plainest = sorted(known, key=lambda feel: (isinstance(feel.swing, str), feel.home))
+    fitting = [feel for feel in plainest if fits(pattern, feel, meter_for(pattern, feel, grooves))]
     at_home = [feel for feel in fitting if _at_home(pattern, feel, meter_for(pattern, feel, grooves))]
-    return next(iter([*own, *at_home, *fitting, *steady]))
+    return next(iter([*own, *at_home, *fitting, *plainest]))
 
 
 def _at_home(pattern: Pattern, feel: Feel, meter: Meter) -> bool:

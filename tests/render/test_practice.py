@@ -170,7 +170,7 @@ def test_a_section_without_a_fill_is_its_groove():
     assert not exercise.lands
     _, hits = hits_of(exercise)
     assert "C1" not in {hit.stroke.voice for hit in hits}
-    assert "groove alone" in exercise.told
+    assert "Tin Roof, Verse: no fill there, plain shuffle alone" == exercise.told
 
 
 def test_the_groove_is_the_sections_the_songs_or_the_feels():
