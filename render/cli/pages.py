@@ -1,0 +1,118 @@
+"""The commands ``page`` and ``folder``: road maps and gig folders as PDF."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from charts.source import FeelmapError
+from render.cli.common import BookOption, JsonOption, open_book, print_json, say
+
+if TYPE_CHECKING:
+    from charts.book import Book
+    from render.page.report import Printed
+    from render.page.sheet import Options
+
+PAPERS = ("A4", "Letter")
+OutputOption = Annotated[
+    Path | None,
+    typer.Option("-o", "--output", metavar="OUT.pdf", help="The file to write; TITLE.pdf unless said."),
+]
+PaperOption = Annotated[
+    str | None,
+    typer.Option("--paper", metavar="A4 or Letter", help="The paper; as the book says unless said."),
+]
+LandscapeOption = Annotated[bool, typer.Option("--landscape", help="The long side across, as on a tablet.")]
+DarkOption = Annotated[bool, typer.Option("--dark", help="White on black, for a screen on stage.")]
+PlainOption = Annotated[bool, typer.Option("--plain", help="No colour; nothing is lost without it.")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    app.command("page")(page)
+    app.command("folder")(folder)
+
+
+def page(
+    names: Annotated[
+        list[str], typer.Argument(metavar="NAME...", help="Titles, files, or unmistakable parts of titles.")
+    ],
+    output: OutputOption = None,
+    paper: PaperOption = None,
+    landscape: LandscapeOption = False,
+    dark: DarkOption = False,
+    plain: PlainOption = False,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """Print road maps: one song, one page, readable from the stand at the book's distance.
+
+    --json tells how large each class of text came out, and from how far it reads.
+
+    Example: feelmap page harbour -o harbour.pdf
+    """
+    from render.page.documents import road_map
+    from render.terminal.progress import Progress
+
+    opened = open_book(book)
+    songs = [opened.song(name) for name in names]
+    options = _options(opened, paper, landscape, dark, plain)
+    with Progress("road maps", len(songs)) as progress:
+        printed = road_map(songs, options, progress.follow)
+    title = songs[0].title if len(songs) == 1 else "road maps"
+    _deliver(printed, output, title, {"page": printed.pages} if as_json else None)
+
+
+def folder(
+    setlist: Annotated[
+        str, typer.Argument(metavar="SETLIST", help="The set list: its gig, file, or part of the gig's name.")
+    ],
+    output: OutputOption = None,
+    paper: PaperOption = None,
+    landscape: LandscapeOption = False,
+    dark: DarkOption = False,
+    plain: PlainOption = False,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """Print the gig folder: the set sheet for the floor, then every road map in order, linked.
+
+    The changes of the night are made: tempi, keys, feels, sections left out.
+
+    Example: feelmap folder quay -o friday.pdf
+    """
+    from render.page.folder import folder_of
+    from render.terminal.progress import Progress
+    from setlists.book import gig_named
+
+    opened = open_book(book)
+    gig = gig_named(opened, setlist)
+    options = _options(opened, paper, landscape, dark, plain)
+    with Progress("gig folder", len(gig.songs)) as progress:
+        printed = folder_of(gig, options, progress.follow)
+    _deliver(printed, output, gig.setlist.gig, {"folder": printed.pages} if as_json else None)
+
+
+def _options(book: Book, paper: str | None, landscape: bool, dark: bool, plain: bool) -> Options:
+    from render.page.documents import options_for
+
+    chosen = next((known for known in PAPERS if paper and known.casefold() == paper.casefold()), None)
+    if paper is not None and chosen is None:
+        raise FeelmapError(f"“{paper}” is no paper that Feelmap prints on", "write A4 or Letter")
+    return options_for(book.settings, paper=chosen, landscape=landscape, dark=dark, plain=plain)
+
+
+def _deliver(printed: Printed, output: Path | None, title: str, answer: dict[str, Any] | None) -> None:
+    """Write the file; say what was written and what to mind, or answer as JSON."""
+    from charts.writing import atomic_write
+    from render.plain_text import slug
+
+    path = output if output is not None else Path(f"{slug(title)}.pdf")
+    atomic_write(path, printed.data, replace=output is not None)
+    if answer is not None:
+        print_json(answer)
+    for warning in printed.warnings:
+        say(f"warning: {warning}")
+    say(f"wrote {path}")

@@ -1,0 +1,37 @@
+"""Road maps as one PDF, and what was printed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+
+from charts.reading.settings import Settings
+from charts.song import Song
+from render.page.canvas import draw
+from render.page.report import Printed, page_report
+from render.page.roadmap import fit
+from render.page.sheet import Options, sheet_of
+from render.page.theme import theme_for
+
+Follow = Callable[[Iterable[Song]], Iterable[Song]]
+
+
+def options_for(settings: Settings, **given: object) -> Options:
+    """Options from a book's settings, changed by what is given and not None."""
+    known = {
+        "paper": settings.paper,
+        "distance": settings.distance,
+        "tolerance": settings.tolerance,
+        "triplets": settings.triplet_count,
+    }
+    return Options(**{**known, **{key: value for key, value in given.items() if value is not None}})  # type: ignore[arg-type]
+
+
+def road_map(songs: Sequence[Song], options: Options, follow: Follow = iter) -> Printed:
+    """One page a song, in order; ``follow`` watches the songs go by."""
+    pages, report = [], []
+    for place, song in enumerate(follow(songs), start=1):
+        fitted = fit(sheet_of(song, options), options, f"song-{place}")
+        pages.append(fitted.page)
+        report.append(page_report(fitted, song, options))
+    title = songs[0].title if len(songs) == 1 else "Road maps"
+    return Printed(draw(pages, theme_for(options.dark, options.plain), title), report)

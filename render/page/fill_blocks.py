@@ -1,0 +1,202 @@
+"""The fills on a page: on the staff, in row notation, or by name; one below the other or two across."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from render.page.engraving import TIGHTEST, engrave, whole_width
+from render.page.fills import PageFill
+from render.page.fonts import BOLD, width_of
+from render.page.model import Pen
+from render.page.notation_table import lay_table, table_width
+from render.page.plan import NAMES, ROWS, STAFF, Plan
+from render.page.rows import Laid
+from render.page.sheet import APART, SMALL
+from render.page.strips import BAND, BAND_TOP, BORDER, HEIGHT, LETTER_BASE, LETTER_PAD
+from render.page.text import Piece, flow, height_of, natural_width, paint_lines, tied, unbroken, words
+from render.page.theme import ACCENT, INK, SOFT
+
+SPACE = 0.32  # a staff space in units
+BETWEEN = 0.5  # between fills, one below the other
+GUTTER, LEAST_COLUMN = 0.9, 5.9  # fills side by side keep to columns of the page
+LABEL_GAP, LABEL_SHIFT, LABEL_FOOT = 0.45, 0.1, 0.15  # from a letter to its name; above it; below the label
+LEAST_NAME = 5.5
+
+
+@dataclass(frozen=True)
+class FillGeometry:
+    """How fills are laid: the page's width, the room for names beside the staff, the style of counting."""
+
+    width: float
+    name_width: float
+    plan: Plan
+    triplets: str
+
+
+@dataclass(frozen=True)
+class _Block:
+    """One fill: its label, and what is below or beside it."""
+
+    label: Laid
+    body: Laid
+    width: float
+
+    @property
+    def height(self) -> float:
+        return self.label.height + self.body.height
+
+
+def lay_fills(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:
+    """All fills of a page as one block; nothing where there are none."""
+    if not fills:
+        return Laid(0.0, lambda pen, x, y: None)
+    if geometry.plan.fills == NAMES:
+        return _by_name(fills, geometry.width)
+    if not geometry.plan.across:
+        return _one_below_another(fills, geometry)
+    return _side_by_side(fills, geometry)
+
+
+def _one_below_another(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:
+    """Names at the left, staves where the boxes are."""
+    named = max(geometry.name_width, LEAST_NAME)
+    room = geometry.width - named
+    tight = _tightness([(fill, room) for fill in fills], geometry)
+    blocks = [
+        _Block(_label(fill, named - LABEL_GAP), _body(fill, room, tight, geometry), named) for fill in fills
+    ]
+    heights = [max(block.label.height, block.body.height) for block in blocks]
+
+    def paint(pen: Pen, x: float, y: float) -> None:
+        for block, height in zip(blocks, heights, strict=True):
+            block.label.paint(pen, x, y)
+            block.body.paint(pen, x + named, y)
+            y += height + BETWEEN
+
+    return Laid(sum(heights) + BETWEEN * (len(blocks) - 1), paint)
+
+
+def _side_by_side(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:
+    """As many beside one another as have room; each as many of the page's columns wide as it needs."""
+    count = max(1, int((geometry.width + GUTTER) / (LEAST_COLUMN + GUTTER)))
+    column = (geometry.width + GUTTER) / count - GUTTER
+    widths = [_columns_for(fill, column, count, geometry) * (column + GUTTER) - GUTTER for fill in fills]
+    tight = _tightness(list(zip(fills, widths, strict=True)), geometry)
+    shelves: list[list[_Block]] = []
+    left = 0.0
+    for fill, width in zip(fills, widths, strict=True):
+        if not shelves or left < width - 1e-6:
+            shelves.append([])
+            left = geometry.width
+        shelves[-1].append(_Block(_label(fill, width), _body(fill, width, tight, geometry), width))
+        left -= width + GUTTER
+    heights = [_shelf_height(shelf) for shelf in shelves]
+
+    def paint(pen: Pen, x: float, y: float) -> None:
+        for shelf, height in zip(shelves, heights, strict=True):
+            _paint_shelf(pen, x, y, shelf)
+            y += height + BETWEEN
+
+    return Laid(sum(heights) + BETWEEN * (len(shelves) - 1), paint)
+
+
+def _shelf_height(shelf: Sequence[_Block]) -> float:
+    return max(block.label.height for block in shelf) + max(block.body.height for block in shelf)
+
+
+def _paint_shelf(pen: Pen, x: float, y: float, shelf: Sequence[_Block]) -> None:
+    """Fills beside one another, their staves level."""
+    top = y + max(block.label.height for block in shelf)
+    for block in shelf:
+        block.label.paint(pen, x, y)
+        block.body.paint(pen, x, top)
+        x += block.width + GUTTER
+
+
+def _columns_for(fill: PageFill, column: float, count: int, geometry: FillGeometry) -> int:
+    """The fewest columns that hold a fill's notes, and its name on two lines."""
+    need = letter_width(fill.letter) + LABEL_GAP + 0.55 * natural_width(_name(fill))
+    if fill.pattern and fill.pattern.beats:
+        if geometry.plan.fills == ROWS:
+            need = max(need, table_width(fill))
+        else:
+            need = max(need, whole_width(fill, geometry.triplets) * SPACE * TIGHTEST)
+    wanted = int((need + GUTTER - 1e-6) / (column + GUTTER)) + 1
+    return min(count, wanted)
+
+
+def letter_width(letter: str) -> float:
+    """Width of a fill's letter in its box."""
+    return width_of(letter, BOLD) + 2 * LETTER_PAD
+
+
+def paint_letter(pen: Pen, x: float, y: float, letter: str) -> None:
+    """A fill's letter as it stands in the bars: in a box, over a band."""
+    wide = letter_width(letter)
+    pen.rect(x, y, wide, HEIGHT, INK, BORDER)
+    pen.rect(x, y + BAND_TOP, wide, BAND, ACCENT)
+    pen.words(x + LETTER_PAD, y + LETTER_BASE, letter, 1.0, BOLD, ACCENT, "fill letter")
+
+
+def _name(fill: PageFill) -> list[Piece]:
+    return words(fill.title, "fill", BOLD)
+
+
+def _said(fill: PageFill) -> list[Piece]:
+    """What is said of it: written straight and swung, or at odds with the feel."""
+    swung = "written straight, played swung" if fill.pattern and fill.pattern.swung else ""
+    text = "; ".join(part for part in (fill.said, swung) if part)
+    return words(text, "fill note", size=SMALL, role=SOFT, space=APART * SMALL)
+
+
+def _label(fill: PageFill, width: float) -> Laid:
+    """Letter, name, and what is said of the fill."""
+    indent = letter_width(fill.letter) + LABEL_GAP
+    lines = flow([*_name(fill), *_said(fill)], width - indent)
+
+    def paint(pen: Pen, x: float, y: float) -> None:
+        paint_letter(pen, x, y, fill.letter)
+        paint_lines(pen, x + indent, y + LABEL_SHIFT, lines)
+
+    return Laid(max(HEIGHT, height_of(lines) + LABEL_SHIFT) + LABEL_FOOT, paint)
+
+
+def _body(fill: PageFill, width: float, tight: float, geometry: FillGeometry) -> Laid:
+    if fill.pattern is None or not fill.pattern.beats:
+        return Laid(0.0, lambda pen, x, y: None)
+    if geometry.plan.fills == ROWS:
+        return lay_table(fill, width, geometry.triplets)
+    return _staff(fill, width, tight, geometry.triplets)
+
+
+def _tightness(fills: Sequence[tuple[PageFill, float]], geometry: FillGeometry) -> float:
+    """How small the widest line makes the staves of the page, no smaller than bars may be drawn."""
+    found = 1.0
+    if geometry.plan.fills == STAFF:
+        for fill, width in fills:
+            if fill.pattern and fill.pattern.beats:
+                engraved = engrave(fill, width / SPACE, geometry.triplets)
+                found = min(found, max(TIGHTEST, width / (engraved.width * SPACE)))
+    return found
+
+
+def _staff(fill: PageFill, width: float, tight: float, triplets: str) -> Laid:
+    """The staff as tight as the page's others, tighter only where a single beat is wider than the page."""
+    engraved = engrave(fill, width / SPACE, triplets)
+    scale = SPACE * min(tight, width / (engraved.width * SPACE))
+
+    def paint(pen: Pen, x: float, y: float) -> None:
+        engraved.paint(pen.at(x, y, scale), width / scale)
+
+    return Laid(engraved.height * scale, paint)
+
+
+def _by_name(fills: Sequence[PageFill], width: float) -> Laid:
+    pieces: list[Piece] = []
+    for fill in fills:
+        letter = unbroken(fill.letter, "fill letter", BOLD, role=ACCENT, space=APART)
+        first, *rest = words(fill.title, "fill", space=0.35)
+        pieces += [*tied([letter, first]), *rest, *_said(fill)]
+    lines = flow(pieces, width)
+    return Laid(height_of(lines), lambda pen, x, y: paint_lines(pen, x, y, lines))

@@ -1,0 +1,72 @@
+"""The gig folder: the set sheet, then every road map in order, linked both ways."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from charts.book import Book
+from render.page.canvas import draw
+from render.page.documents import options_for
+from render.page.marks import tempo_text
+from render.page.model import Page
+from render.page.report import ASIDE, Printed, Reading, page_report, sizes_of, too_small
+from render.page.roadmap import fit
+from render.page.setsheet import DISTANCE, set_sheet
+from render.page.sheet import Following, InFolder, Options, sheet_of
+from render.page.theme import theme_for
+from setlists.gig import Gig, GigSong
+
+SET_SHEET = "set-sheet"
+# key and count-in give way to titles on a long sheet; what size is left for them is in the report
+STANDING = Reading(DISTANCE, frozenset(), ASIDE | {"key", "count-in"})
+Follow = Callable[[Iterable[GigSong]], Iterable[GigSong]]
+
+
+def folder_pdf(gig: Gig, book: Book) -> Printed:
+    """The folder as the book's settings have it."""
+    return folder_of(gig, options_for(book.settings))
+
+
+def folder_of(gig: Gig, options: Options, follow: Follow = iter) -> Printed:
+    """Set sheet and road maps; ``follow`` watches the songs go by.
+
+    A song without a chart is on the set sheet and in the foot of the page before it.
+    """
+    songs = gig.songs
+    targets = {song.number: f"song-{song.number}" for song in songs if song.song}
+    sheet, scale = set_sheet(gig, targets, options, SET_SHEET)
+    pages, report = [sheet], [_sheet_report(gig, sheet, scale, options)]
+    for place, song in enumerate(follow(songs)):
+        if song.song is None:
+            continue
+        after = songs[place + 1] if place + 1 < len(songs) else None
+        within = InFolder(
+            f"song {song.number} of {len(songs)}", song.note, SET_SHEET, _following(song, after, targets)
+        )
+        fitted = fit(sheet_of(song.song, options, within), options, targets[song.number])
+        pages.append(fitted.page)
+        report.append(page_report(fitted, song.song, options))
+    return Printed(draw(pages, theme_for(options.dark, options.plain), gig.setlist.gig), report)
+
+
+def _following(song: GigSong, after: GigSong | None, targets: dict[int, str]) -> Following | None:
+    if after is None:
+        return None
+    tempo = f"  {tempo_text(after.meter, after.tempo)}" if after.meter and after.tempo else ""
+    return Following(f"{after.title}{tempo}", targets.get(after.number, ""), song.segue)
+
+
+def _sheet_report(gig: Gig, page: Page, scale: float, options: Options) -> dict[str, Any]:
+    """The set sheet's row of the report; it is read standing."""
+    return {
+        "title": gig.setlist.gig,
+        "file": gig.setlist.file or None,
+        "paper": options.paper,
+        "landscape": options.landscape,
+        "distance_m": DISTANCE,
+        "scale": round(scale, 3),
+        "fallbacks": [],
+        "sizes": sizes_of(page, STANDING),
+        "warnings": too_small(page, STANDING),
+    }

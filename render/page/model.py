@@ -1,0 +1,176 @@
+"""A page as data: words, shapes, lines and links at measured places, in points from the upper left corner.
+
+Nothing here knows how a PDF is written; tests look at these objects, the canvas draws them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from render.page.fonts import REGULAR, capital_height, set_text
+from render.page.shapes import Outline, moved
+from render.page.theme import INK, SOFT
+
+ASCENT, DESCENT = 0.74, 0.22  # how far ink reaches above and below the line, in ems (b, p and parentheses)
+
+Area = tuple[float, float, float, float]  # left, top, right, bottom
+
+
+@dataclass(slots=True)
+class Words:
+    """One line of text; ``y`` is its baseline, ``size`` in points, ``kind`` what the report calls it."""
+
+    x: float
+    y: float
+    text: str
+    size: float
+    style: str
+    role: str
+    kind: str
+
+    @property
+    def width(self) -> float:
+        return set_text(self.text, self.style).width * self.size
+
+    @property
+    def area(self) -> Area:
+        """What its ink may cover."""
+        return (self.x, self.y - ASCENT * self.size, self.x + self.width, self.y + DESCENT * self.size)
+
+    @property
+    def core(self) -> Area:
+        """From the baseline to the top of the capitals."""
+        return (self.x, self.y - capital_height() * self.size, self.x + self.width, self.y)
+
+
+@dataclass(slots=True)
+class Rect:
+    """A rectangle, filled where ``line`` is 0, else its border of that width, drawn inside it."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    role: str
+    line: float = 0.0
+
+    @property
+    def area(self) -> Area:
+        return (self.x, self.y, self.x + self.width, self.y + self.height)
+
+
+@dataclass(slots=True)
+class Line:
+    """A straight line of a width."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    width: float
+    role: str
+
+    @property
+    def area(self) -> Area:
+        half = self.width / 2
+        across, down = (
+            (0.0, half) if self.y1 == self.y2 else (half, 0.0) if self.x1 == self.x2 else (half, half)
+        )
+        return (
+            min(self.x1, self.x2) - across, min(self.y1, self.y2) - down,
+            max(self.x1, self.x2) + across, max(self.y1, self.y2) + down,
+        )  # fmt: skip
+
+
+@dataclass(slots=True)
+class Shape:
+    """A filled outline."""
+
+    outline: Outline
+    role: str
+
+    @property
+    def area(self) -> Area:
+        xs, ys = [x for x, _ in self.outline], [y for _, y in self.outline]
+        return (min(xs), min(ys), max(xs), max(ys))
+
+
+Item = Words | Rect | Line | Shape
+
+
+@dataclass(slots=True)
+class Link:
+    """A part of the page that leads to another page of the same document, by that page's name."""
+
+    area: Area
+    target: str
+
+
+@dataclass
+class Page:
+    """One page; sizes in points."""
+
+    name: str
+    title: str
+    width: float
+    height: float
+    items: list[Item] = field(default_factory=list)
+    links: list[Link] = field(default_factory=list)
+
+    @property
+    def words(self) -> Iterable[Words]:
+        return (item for item in self.items if isinstance(item, Words))
+
+
+class Pen:
+    """Puts things on a page: lengths are given in units, the page holds points.
+
+    A unit is the size of essential text; ``k`` is its points.
+    """
+
+    __slots__ = ("items", "k", "left", "links", "top")
+
+    def __init__(self, page: Page, k: float, left: float, top: float) -> None:
+        self.items, self.links = page.items, page.links
+        self.k, self.left, self.top = k, left, top
+
+    def words(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float,
+        style: str = REGULAR,
+        role: str = INK,
+        kind: str = "",
+    ) -> None:
+        k = self.k
+        self.items.append(Words(self.left + x * k, self.top + y * k, text, size * k, style, role, kind))
+
+    def rect(
+        self, x: float, y: float, width: float, height: float, role: str = INK, line: float = 0.0
+    ) -> None:
+        k = self.k
+        self.items.append(Rect(self.left + x * k, self.top + y * k, width * k, height * k, role, line * k))
+
+    def line(self, x1: float, y1: float, x2: float, y2: float, width: float, role: str = SOFT) -> None:
+        k, left, top = self.k, self.left, self.top
+        self.items.append(Line(left + x1 * k, top + y1 * k, left + x2 * k, top + y2 * k, width * k, role))
+
+    def shape(
+        self, outline: Outline, x: float = 0.0, y: float = 0.0, scale: float = 1.0, role: str = INK
+    ) -> None:
+        k = self.k
+        self.items.append(Shape(moved(outline, self.left + x * k, self.top + y * k, scale * k), role))
+
+    def link(self, x: float, y: float, width: float, height: float, target: str) -> None:
+        k, left, top = self.k, self.left + x * self.k, self.top + y * self.k
+        self.links.append(Link((left, top, left + width * k, top + height * k), target))
+
+    def at(self, x: float, y: float, scale: float = 1.0) -> Pen:
+        """The same page from another corner, in larger or smaller units."""
+        pen = Pen.__new__(Pen)
+        pen.items, pen.links, pen.k = self.items, self.links, self.k * scale
+        pen.left, pen.top = self.left + x * self.k, self.top + y * self.k
+        return pen

@@ -1,0 +1,177 @@
+"""One row of the form, laid out: as boxes beside its name, as boxes below it, or as counted phrases."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from render.page.form import Row
+from render.page.lanes import Lanes, lay_lanes
+from render.page.marks import Note
+from render.page.model import Pen
+from render.page.plan import Plan
+from render.page.strips import (
+    HEIGHT,
+    MOST_ACROSS,
+    Stretch,
+    Strip,
+    across_for,
+    bar_width_for,
+    least_bar,
+    lines_of,
+    most_gaps,
+    paint_strip,
+    strip_of,
+)  # fmt: skip
+from render.page.text import LEADING, flow, height_of, natural_width, paint_lines
+
+NAME_SHARE = 0.3  # of the width, at most, for names beside boxes
+NAME_GAP, TIMES_GAP, SIDE_GAP = 0.6, 0.36, 0.06
+STRIP_GAP = 0.3  # between two lines of boxes
+SIGN_GAP = 0.16
+INDENT = 0.9  # of what runs on below a counted row's name
+TEXT_SHIFT = (HEIGHT - LEADING) / 2  # brings a line of text to the middle of a box
+
+
+@dataclass(frozen=True)
+class Laid:
+    """Something measured: its height, and how to draw it from its upper left corner."""
+
+    height: float
+    paint: Callable[[Pen, float, float], object]
+
+
+@dataclass(frozen=True)
+class Geometry:
+    """What all rows of a page share: a column's width, the room for names, bars and times, the boxes."""
+
+    width: float
+    name_width: float
+    bars_width: float
+    side_width: float  # names, bars and times together; 0 where names stand above the boxes
+    bar_width: float
+    plan: Plan
+
+
+def geometry_for(rows: Sequence[Row], width: float, plan: Plan) -> Geometry:
+    """Measure names and boxes so that every row of the page fits one grid."""
+    name = bars = side = 0.0
+    if plan.columns == 1:
+        widest = max(natural_width(row.name_pieces) for row in rows)
+        name = min(widest, NAME_SHARE * width) + NAME_GAP
+        bars = max(natural_width(row.bars_pieces) for row in rows)
+        times = max(natural_width(row.times_pieces) for row in rows)
+        side = name + bars + (times + TIMES_GAP if times else 0.0) + NAME_GAP
+    gaps = max(most_gaps(row.section.phrases) for row in rows)
+    return Geometry(width, name, bars, side, bar_width_for(width - side, gaps), plan)
+
+
+def lay_row(row: Row, geometry: Geometry) -> Laid:
+    """One row, measured."""
+    if geometry.plan.counted:
+        return _with_signs(row, geometry, _counted(row, geometry))
+    boxes = _boxes(row, geometry)
+    if geometry.side_width:
+        return _with_signs(row, geometry, _beside(row, geometry, boxes))
+    return _with_signs(row, geometry, _below(row, geometry, boxes))
+
+
+def _with_signs(row: Row, geometry: Geometry, body: Laid) -> Laid:
+    """A change of feel stands above the row, from the page's edge, with all that changes with it."""
+    if not row.signs or not _signs_above(row, geometry):
+        return body
+    lines = flow(row.signs, geometry.width)
+    high = height_of(lines) + SIGN_GAP
+
+    def paint(pen: Pen, x: float, y: float) -> None:
+        paint_lines(pen, x, y, lines)
+        body.paint(pen, x, y + high)
+
+    return Laid(high + body.height, paint)
+
+
+def _signs_above(row: Row, geometry: Geometry) -> bool:
+    """A change of feel does; so do lesser changes that find no room below the name."""
+    beside = geometry.side_width and not geometry.plan.counted
+    return row.heavy or bool(beside and natural_width(row.signs) > geometry.side_width - NAME_GAP)
+
+
+def _counted(row: Row, geometry: Geometry) -> Laid:
+    lines = flow(row.counted_pieces, geometry.width - INDENT)
+
+    def paint(pen: Pen, x: float, y: float) -> None:
+        y = paint_lines(pen, x, y, lines[:1])
+        paint_lines(pen, x + INDENT, y, lines[1:])
+
+    return Laid(height_of(lines), paint)
+
+
+def _beside(row: Row, geometry: Geometry, boxes: Laid) -> Laid:
+    """Name, bars and times as in a table, the boxes at their right; lesser things below the name."""
+    names = flow(row.name_pieces, geometry.name_width - NAME_GAP)
+    bars, times = row.bars_pieces, row.times_pieces
+    beside = () if _signs_above(row, geometry) else row.signs
+    side = flow([*beside, *row.side_pieces], geometry.side_width - NAME_GAP)
+    high = TEXT_SHIFT + height_of(names)
+
+    def paint(pen: Pen, x: float, y: float) -> None:
+        top = y + TEXT_SHIFT
+        paint_lines(pen, x, top, names)
+        right = x + geometry.name_width + geometry.bars_width
+        paint_lines(pen, right - natural_width(bars), top, flow(bars, geometry.width))
+        paint_lines(pen, right + TIMES_GAP, top, flow(times, geometry.width))
+        paint_lines(pen, x, y + high + SIDE_GAP, side)
+        boxes.paint(pen, x + geometry.side_width, y)
+
+    return Laid(max(boxes.height, high + (SIDE_GAP + height_of(side) if side else 0.0)), paint)
+
+
+def _below(row: Row, geometry: Geometry, boxes: Laid) -> Laid:
+    lines = flow(row.title_pieces, geometry.width)
+    high = height_of(lines) + 0.08
+
+    def paint(pen: Pen, x: float, y: float) -> None:
+        paint_lines(pen, x, y, lines)
+        boxes.paint(pen, x, y + high)
+
+    return Laid(high + boxes.height, paint)
+
+
+def _boxes(row: Row, geometry: Geometry) -> Laid:
+    """The row's boxes, line by line, with the words below each."""
+    repeats = 0 if not row.repeated else 2 if row.section.bars == 1 else 1
+    across = across_for(geometry.bar_width, least_bar(row.marks, repeats))
+    if (
+        across == MOST_ACROSS
+        and row.section.bars <= MOST_ACROSS // 2
+        and any(m.timed for m in row.marks.values())
+    ):
+        across //= 2  # a short section with places to be read exactly gets larger boxes for nothing
+    room = geometry.width - geometry.side_width
+    strips = [strip_of(line, geometry.bar_width, across) for line in lines_of(row.section.phrases, across)]
+    notes = () if geometry.plan.own_line else row.hung_notes
+    lines = [(strip, _lanes_of(strip, notes, room, strip is strips[-1])) for strip in strips]
+    running = flow(row.running_notes, room) if geometry.plan.own_line else []
+    height = sum(HEIGHT + lanes.height for _, lanes in lines) + STRIP_GAP * (len(lines) - 1)
+    height += height_of(running) + (0.06 if running else 0.0)
+
+    shown = Stretch(
+        row.marks, row.section.odd_bars.keys(), *((1, row.section.bars) if row.repeated else (0, 0))
+    )
+
+    def paint(pen: Pen, x: float, y: float) -> None:
+        for strip, lanes in lines:
+            paint_strip(pen, x, y, strip, shown)
+            lanes.paint(pen, x, y + HEIGHT)
+            y += HEIGHT + lanes.height + STRIP_GAP
+        paint_lines(pen, x, y - STRIP_GAP + 0.06, running)
+
+    return Laid(height, paint)
+
+
+def _lanes_of(strip: Strip, notes: Sequence[Note], room: float, last: bool) -> Lanes:
+    here = [
+        (strip.x_of(note.bar, note.at), note) for note in notes if note.bar in strip.lefts and not note.exit
+    ]
+    here += [(strip.right, note) for note in notes if note.exit and last]
+    return lay_lanes(here, room, strip.right)

@@ -1,0 +1,208 @@
+"""What one song's page says, before anything is placed: head, form, fills, foot."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+
+from charts.counting import TRIPLETS
+from charts.played import PlayedSection, played, song_seconds
+from charts.song import Song
+from charts.verdict import TOLERANCE_MS
+from render.page.fills import PageFill, letter_fills
+from render.page.fonts import BOLD, REGULAR, missing_from
+from render.page.form import Row, fold, form_rows
+from render.page.marks import tempo_text
+from render.page.picture import picture_of
+from render.page.text import Piece, tied, unbroken, words
+from render.page.theme import SOFT
+from render.terminal.words import clock, many
+
+SMALL = 0.72  # of what may be read from nearer: by-line, totals
+APART = 1.1  # between items of a running line
+
+
+@dataclass(frozen=True)
+class Options:
+    """How pages are printed; ``distance`` in metres from the eyes, ``tolerance`` in ms."""
+
+    paper: str = "A4"
+    landscape: bool = False
+    dark: bool = False
+    plain: bool = False
+    distance: float = 1.0
+    tolerance: Fraction = TOLERANCE_MS
+    triplets: str = TRIPLETS
+
+
+@dataclass(frozen=True)
+class Following:
+    """What comes after this page in a folder: words, and the page they lead to."""
+
+    text: str
+    page: str = ""
+    segue: bool = False
+
+
+@dataclass(frozen=True)
+class InFolder:
+    """What a page says of the gig that it is printed for."""
+
+    place: str = ""  # song 3 of 14
+    notes: str = ""  # of this night
+    home: str = ""  # the page that lists all songs
+    following: Following | None = None
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One song's content; ``rows`` as played, ``folded`` with neighbours alike but for their names in one."""
+
+    song: Song
+    parts: tuple[PlayedSection, ...]
+    rows: tuple[Row, ...]
+    fills: tuple[PageFill, ...]
+    gig: InFolder = InFolder()
+
+    @cached_property
+    def folded(self) -> tuple[Row, ...]:
+        return tuple(fold(self.rows))
+
+    @cached_property
+    def tempo(self) -> str:
+        return tempo_text(self.song.meter, self.song.tempo)
+
+    @cached_property
+    def head_pieces(self) -> list[Piece]:
+        """Feel with its picture, meter, key, count-in, groove, pickup, notes: one running text."""
+        song = self.song
+        meter = song.form[0].meter_of(1) if song.form[0].meter == song.meter else song.meter
+        shown = picture_of(song.feel, meter.beats[0], song.tempo)
+        found = [
+            *words(song.feel.name, "feel", BOLD),
+            Piece(shown.width, space=0.4, picture=shown, tied=True),
+        ]
+        found.append(unbroken(str(song.meter), "meter", BOLD, space=APART))
+        if song.key:
+            found += labelled("key", key_in_signs(song.key), "key")
+        found += labelled("count", spoken_count(song), "count-in")
+        if song.pickup:
+            text = many(int(song.pickup), "beat") if song.pickup.denominator == 1 else f"{song.pickup} beat"
+            found += labelled("pickup", text, "count-in")
+        if song.groove and song.groove != song.feel.name:
+            label, *rest = labelled("groove", song.groove, "groove", REGULAR)
+            found += [label, *rest[:1], *(replace(piece, tied=False) for piece in rest[1:])]
+        return found
+
+    @cached_property
+    def note_pieces(self) -> list[Piece]:
+        """What to keep in mind, this gig's words first."""
+        return [*words(self.gig.notes, "notes", BOLD), *words(self.song.notes, "notes", space=APART)]
+
+    @cached_property
+    def ending_pieces(self) -> list[Piece]:
+        if not self.song.ending:
+            return []
+        return [unbroken("ending", "ending", role=SOFT), *words(self.song.ending, "ending", BOLD, space=0.28)]
+
+    @cached_property
+    def total_pieces(self) -> list[Piece]:
+        parts = [many(self.song.bars, "bar"), clock(song_seconds(self.song)), self.gig.place]
+        text = " · ".join(part for part in parts if part)
+        return words(text, "totals", size=SMALL, role=SOFT)
+
+    @cached_property
+    def following_pieces(self) -> list[Piece]:
+        following = self.gig.following
+        if following is None:
+            return []
+        label = [unbroken("→", "next", BOLD), unbroken("straight into", "next", role=SOFT, space=0.3)]
+        label = label if following.segue else [unbroken("next", "next", role=SOFT)]
+        return [*tied(label), *words(following.text, "next", BOLD, space=0.28)]
+
+
+def key_in_signs(key: str) -> str:
+    """A key with its flat or sharp as a sign.
+
+    >>> key_in_signs("Bb"), key_in_signs("F# minor"), key_in_signs("B minor")
+    ('B♭', 'F♯ minor', 'B minor')
+    """
+    return re.sub(r"\b([A-G])(b|#)(?![a-z])", lambda found: found[1] + {"b": "♭", "#": "♯"}[found[2]], key)
+
+
+def labelled(label: str, text: str, kind: str, style: str = BOLD) -> list[Piece]:
+    """A small word and its value, kept together."""
+    return tied([unbroken(label, kind, role=SOFT, space=APART), *words(text, kind, style, space=0.28)])
+
+
+def spoken_count(song: Song) -> str:
+    """The count-in as it is called out, beat by beat.
+
+    >>> from charts.feel import Feel
+    >>> from charts.song import CountIn, Section
+    >>> from charts.timing import Meter
+    >>> four, eight = Meter.read("4/4"), Feel("straight eighths", (2,))
+    >>> verse = Section("Verse", (8,), eight, four, Fraction(100))
+    >>> [spoken_count(Song("Tide", (verse,), eight, Fraction(100), four, count_in=CountIn(b, n)))
+    ...  for b, n in ((1, 0), (2, 0), (0, 3), (0, 0))]
+    ['1 2 3 4', '1 – 2 – 1 2 3 4', '1 2 3', 'none']
+    """
+    meter, counted = song.form[0].meter_of(1), song.count_in
+    beats = len(meter.beats)
+    bar = _bar_aloud(song)
+    spoken: list[str] = []
+    if counted.bars > 2 or beats * (counted.bars or 1) > 16:
+        return str(counted)
+    if counted.bars == 2 and beats == 4:
+        spoken = ["1 – 2 –", bar]
+    elif counted.bars:
+        spoken = [bar] * counted.bars
+    if counted.beats:
+        spoken.append(" ".join(str(n % beats + 1) for n in range(counted.beats)))
+    return " ".join(spoken) or "none"
+
+
+def _bar_aloud(song: Song) -> str:
+    meter = song.form[0].meter_of(1)
+    if meter.groups:
+        return " ".join(str(n + 1) for group in meter.groups for n in range(group))
+    return " ".join(str(n + 1) for n in range(len(meter.beats)))
+
+
+def sheet_of(song: Song, options: Options, gig: InFolder = InFolder()) -> Sheet:  # frozen
+    """Gather what a song's page says."""
+    parts = played(song)
+    fills, letters = letter_fills(parts, options.tolerance)
+    rows = form_rows(song, parts, letters)
+    return Sheet(song, parts, tuple(rows), tuple(fills), gig)
+
+
+def missing_characters(song: Song) -> list[tuple[str, str]]:
+    """Characters that no font has, each with its place in the song.
+
+    The same character in the same place is told once.
+    """
+    found: dict[tuple[str, str], None] = {}
+    for text, place in _texts(song):
+        for char in missing_from(text):
+            found[char, place] = None
+    return list(found)
+
+
+def _texts(song: Song) -> Iterator[tuple[str, str]]:
+    for what in ("title", "by", "key", "groove", "ending", "notes"):
+        yield getattr(song, what), f"in the {what}" if what != "by" else "in the writer's name"
+    yield song.feel.name, "in the feel"
+    for section in song.form:
+        yield section.name, "in a section's name"
+        yield section.feel.name, f"in the feel of {section.name}"
+        yield section.groove, f"in the groove of {section.name}"
+        yield section.until, f"in what ends {section.name}"
+        for cue in section.cues:
+            yield cue.text, f"in the cue at {section.name}, bar {cue.place}"
+        for use in section.fills:
+            yield use.name, f"in the name of a fill in {section.name}"
+            yield use.on_purpose or "", f"in the reason for a fill in {section.name}"

@@ -1,0 +1,194 @@
+"""Bars as boxes in strips: a box a bar, phrases parted, marks at their place inside the box.
+
+All lengths in units, the size of essential text. Bars of all rows share one width, so that lengths compare.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+
+from render.page.fonts import BOLD, width_of
+from render.page.glyphs import GLYPHS
+from render.page.marks import MOST_LETTERS, BarMarks
+from render.page.model import Pen
+from render.page.theme import ACCENT, INK
+
+MOST_ACROSS = 8  # bars a line
+HEIGHT = 1.34  # of a box
+BORDER, DIVIDER, STRONG, ODD = 0.075, 0.05, 0.14, 0.17  # widths of lines
+PHRASE_GAP = 0.34
+REPEAT_BAR, REPEAT_DOT, REPEAT_ROOM = 0.2, 0.15, 0.5  # a repeat sign inside the box it opens or closes
+MARK = 0.33  # height of a hit
+LETTER_PAD = 0.34  # around letters in a box
+LETTER_BASE = 1.06  # baseline of letters below the box's top
+BAND_TOP, BAND = 1.13, 0.13  # the line under a letter that shows how far the fill reaches
+
+Segment = tuple[int, int, int]  # first bar, bars, bars of its phrase before it
+
+
+@lru_cache(maxsize=4096)
+def lines_of(phrases: tuple[int, ...], across: int = MOST_ACROSS) -> tuple[tuple[Segment, ...], ...]:
+    """Phrases laid in lines of at most ``across`` bars; a longer phrase is broken, in fours if it can be.
+
+    >>> [[count for _, count, _ in line] for line in lines_of((4, 4, 3))]
+    [[4, 4], [3]]
+    >>> [[count for _, count, _ in line] for line in lines_of((9,))]
+    [[4], [5]]
+    """
+    lines: list[list[Segment]] = [[]]
+    bar, used = 1, 0
+    for phrase in phrases:
+        done = 0
+        while done < phrase:
+            take = _take(phrase - done, across)
+            if lines[-1] and (used + take > across or done):
+                lines.append([])
+                used = 0
+            lines[-1].append((bar, take, done))
+            bar, used, done = bar + take, used + take, done + take
+            if done < phrase:
+                used = across
+    return tuple(map(tuple, lines))
+
+
+def _take(left: int, across: int) -> int:
+    if left <= across:
+        return left
+    return across // 2 if across >= 4 and left - across < across // 4 + 1 else across
+
+
+def bar_width_for(width: float, gaps: int) -> float:
+    """Bars as wide as a region allows; ``gaps`` is the most phrase gaps in one line of the page."""
+    return (width - gaps * PHRASE_GAP) / MOST_ACROSS
+
+
+def most_gaps(phrases: tuple[int, ...]) -> int:
+    """The most phrase gaps in one line of a section."""
+    return max(len(line) - 1 for line in lines_of(phrases))
+
+
+def least_bar(marks: Mapping[int, BarMarks], repeats: int) -> float:
+    """Width that the widest box needs for its letters beside so many repeat signs."""
+    widest = max((letters_width(bar.letters) for bar in marks.values()), default=0.0)
+    return widest + LETTER_PAD + repeats * REPEAT_ROOM if widest else 2 * REPEAT_ROOM
+
+
+def letters_width(letters: Sequence[str]) -> float:
+    """Width of the letters shown in a box."""
+    return width_of(" ".join(letters[:MOST_LETTERS]), BOLD)
+
+
+def across_for(bar_width: float, least: float) -> int:
+    """Bars a line where every box must be at least so wide: 8, else 4, 2, 1."""
+    across = MOST_ACROSS
+    while across > 1 and bar_width * MOST_ACROSS / across < least:
+        across //= 2
+    return across
+
+
+@dataclass(frozen=True)
+class Strip:
+    """One line of boxes: for each bar its left edge and width."""
+
+    line: tuple[Segment, ...]
+    bar_width: float
+    lefts: Mapping[int, float]
+
+    @property
+    def right(self) -> float:
+        first, count, _ = self.line[-1]
+        return self.lefts[first + count - 1] + self.bar_width
+
+    def x_of(self, bar: int, at: float) -> float:
+        """Where a place in a bar stands."""
+        return self.lefts[bar] + at * self.bar_width
+
+
+def strip_of(line: tuple[Segment, ...], bar_width: float, across: int) -> Strip:
+    """Place a line's boxes; ``bar_width`` is that of eight across."""
+    width = bar_width * MOST_ACROSS / across
+    lefts, x = {}, 0.0
+    for place, (first, count, _) in enumerate(line):
+        x += PHRASE_GAP if place else 0.0
+        for bar in range(first, first + count):
+            lefts[bar] = x
+            x += width
+    return Strip(line, width, lefts)
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """What a line of boxes shows: marks by bar, odd bars, the bars at which a repeat opens and closes."""
+
+    marks: Mapping[int, BarMarks]
+    odd: Collection[int]
+    opens: int = 0
+    closes: int = 0
+
+
+def paint_strip(pen: Pen, x: float, y: float, strip: Strip, shown: Stretch) -> None:
+    """Draw a line of boxes with what stands in them."""
+    for first, count, before in strip.line:
+        left, right = strip.lefts[first], strip.lefts[first + count - 1] + strip.bar_width
+        pen.rect(x + left, y, right - left, HEIGHT, INK, BORDER)
+        for bar in range(first + 1, first + count):
+            strong = (before + bar - first) % 4 == 0
+            at = x + strip.lefts[bar]
+            pen.line(at, y, at, y + HEIGHT, STRONG if strong else DIVIDER, INK)
+    for bar, left in strip.lefts.items():
+        if bar in shown.odd:
+            pen.rect(x + left, y, strip.bar_width, HEIGHT, INK, ODD)
+        if bar in shown.marks:
+            start = REPEAT_BAR if bar == shown.opens else 0.0
+            end = REPEAT_BAR if bar == shown.closes else 0.0
+            _paint_marks(
+                pen.at(x + left + start, y), strip.bar_width - start - end, shown.marks[bar], bool(end)
+            )
+        if bar == shown.opens:
+            _paint_repeat(pen, x + left, y, 1)
+        if bar == shown.closes:
+            _paint_repeat(pen, x + left + strip.bar_width, y, -1)
+
+
+def _paint_marks(pen: Pen, width: float, marks: BarMarks, closes: bool) -> None:
+    """Marks between a bar's edges; a repeat sign takes its room first."""
+    if marks.timed:
+        for at in marks.beats[1:]:
+            pen.line(at * width, BORDER, at * width, BORDER + 0.14, DIVIDER, INK)
+    inner = max(0.1, min(0.42, 0.8 * _closest(marks.hits) * width))
+    for at in marks.hits:
+        x = min(max(at * width, BORDER + inner / 2), width - inner / 2)
+        pen.shape(((x - inner / 2, BORDER), (x + inner / 2, BORDER), (x, BORDER + MARK)))
+    for at, end in marks.stops:
+        x = min(max(at * width, BORDER), width - 0.3)
+        pen.rect(x, BORDER, 0.3 if end is None else max(0.1, end * width - x), 0.3)
+    for at in marks.holds:
+        x = min(max(at * width - 0.3, BORDER), width - 0.62)
+        for outline in GLYPHS["\U0001d110"].outlines:
+            pen.shape(outline, x, BORDER + 0.42, 0.66)
+    for start, end, back in marks.bands:
+        pen.rect(start * width, BAND_TOP, (end - start) * width, BAND, ACCENT)
+        if back:
+            pen.shape(
+                ((0.0, BAND_TOP - 0.12), (0.26, BAND_TOP + BAND / 2), (0.0, BAND_TOP + BAND + 0.07)),
+                role=ACCENT,
+            )
+    if marks.letters:
+        text = " ".join(marks.letters[:MOST_LETTERS])
+        left = width - LETTER_PAD / 2 - (REPEAT_ROOM - REPEAT_BAR if closes else 0.0) - width_of(text, BOLD)
+        pen.words(left, LETTER_BASE, text, 1.0, BOLD, ACCENT, "fill letter")
+
+
+def _closest(places: Sequence[float]) -> float:
+    return min((b - a for a, b in pairwise(places)), default=1.0)
+
+
+def _paint_repeat(pen: Pen, x: float, y: float, way: int) -> None:
+    """A repeat sign at the edge of a box, its two dots inside: ``way`` 1 opens, -1 closes."""
+    pen.rect(min(x, x + way * REPEAT_BAR), y, REPEAT_BAR, HEIGHT, INK)
+    dot = x + way * (REPEAT_BAR + 0.16)
+    for at in (0.48, 0.87):
+        pen.rect(dot - REPEAT_DOT / 2, y + at - REPEAT_DOT / 2, REPEAT_DOT, REPEAT_DOT, INK)

@@ -1,0 +1,220 @@
+"""Words in lines: pieces that do not break, lines that flow, and signs (words on a ground of their own).
+
+All lengths are in units, the size of essential text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from render.page.fonts import BOLD, REGULAR, width_of
+from render.page.model import Pen
+from render.page.picture import Picture
+from render.page.theme import INK, ON_SIGN, SIGN
+
+LEADING = 1.18  # from one baseline to the next
+BASELINE = 0.86  # from a line's top to its baseline
+SIGN_TOP, SIGN_HEIGHT, SIGN_PAD = 0.875, 1.09, 0.24  # a sign's ground: over the baseline, in all, at its ends
+TIP = 0.36  # the point of a sign that leads on
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Part of a line that does not break; ``space`` is the gap before it where it does not start a line."""
+
+    width: float
+    text: str = ""
+    style: str = REGULAR
+    size: float = 1.0
+    role: str = INK
+    kind: str = ""
+    space: float = 0.0
+    lead: float = 0.0  # from its left edge to its ink
+    sign: bool = False
+    tip: bool = False  # ends a sign with a point
+    tied: bool = False  # stays on the line of the piece before it where a line can hold both
+    picture: Picture | None = None
+
+
+Placed = tuple[float, Piece]
+
+
+def words(
+    text: str, kind: str, style: str = REGULAR, size: float = 1.0, role: str = INK, space: float = 0.0
+) -> list[Piece]:
+    """A text as pieces, one a word; ``space`` is the gap before the first.
+
+    >>> [piece.text for piece in words("hats closed", "cue")]
+    ['hats', 'closed']
+    """
+    blank = width_of(" ", style) * size
+    return [
+        Piece(width_of(word, style) * size, word, style, size, role, kind, space if not place else blank)
+        for place, word in enumerate(text.split())
+    ]
+
+
+def unbroken(
+    text: str, kind: str, style: str = REGULAR, size: float = 1.0, role: str = INK, space: float = 0.0
+) -> Piece:
+    """A text that stays on one line."""
+    return Piece(width_of(text, style) * size, text, style, size, role, kind, space)
+
+
+def sign(parts: Sequence[Piece], space: float = 0.0, tip: bool = False) -> list[Piece]:
+    """Pieces on a ground of their own; ``tip`` ends it with a point, as a road sign that leads on."""
+    made = [replace(part, sign=True, role=ON_SIGN, style=BOLD if part.text else part.style) for part in parts]
+    made = [replace(p, width=width_of(p.text, BOLD) * p.size) if p.text else p for p in made]
+    first, last = made[0], made[-1]
+    made[0] = replace(first, width=first.width + SIGN_PAD, lead=SIGN_PAD, space=space)
+    last = made[-1]
+    made[-1] = replace(last, width=last.width + SIGN_PAD + (TIP if tip else 0), tip=tip)
+    return tied(made)
+
+
+def tied(pieces: Sequence[Piece]) -> list[Piece]:
+    """Pieces that keep together: a label and its value, a bar's number and its words."""
+    return [*pieces[:1], *(replace(piece, tied=True) for piece in pieces[1:])]
+
+
+def flow(pieces: Sequence[Piece], width: float) -> list[list[Placed]]:
+    """Pieces laid in lines of a width; one wider than a line is broken between letters."""
+    lines: list[list[Placed]] = []
+    line: list[Placed] = []
+    x = 0.0
+    width += 1e-9
+    for place, piece in enumerate(pieces):
+        gap = piece.space if line else 0.0
+        if line and (x + gap + piece.width > width or _leaves(pieces, place, x + gap, width)):
+            lines.append(line)
+            line, x, gap = [], 0.0, 0.0
+        if piece.width > width and piece.text:
+            *full, piece = _broken(piece, width)
+            lines += [[(0.0, part)] for part in full]
+        line.append((x + gap, piece))
+        x += gap + piece.width
+    return [*lines, line] if line else lines
+
+
+def _leaves(pieces: Sequence[Piece], place: int, x: float, width: float) -> bool:
+    """True where a piece starts a group that does not fit here but would on a line of its own."""
+    if pieces[place].tied or place + 1 == len(pieces) or not pieces[place + 1].tied:
+        return False
+    wide = pieces[place].width
+    for piece in pieces[place + 1 :]:
+        if not piece.tied:
+            break
+        wide += piece.space + piece.width
+    return x + wide > width >= wide
+
+
+def _broken(piece: Piece, width: float) -> list[Piece]:
+    """A word too long for the line, in parts of at least one letter."""
+    parts, start = [], 0
+    text, rest = piece.text, piece.width - width_of(piece.text, piece.style) * piece.size
+    while start < len(text):
+        end, wide = start, rest
+        while end < len(text):
+            step = width_of(text[end], piece.style) * piece.size
+            if end > start and wide + step > width:
+                break
+            wide, end = wide + step, end + 1
+        parts.append(replace(piece, text=text[start:end], width=wide))
+        start = end
+    return parts
+
+
+def line_width(line: Sequence[Placed]) -> float:
+    """From a line's start to the end of its last piece."""
+    return line[-1][0] + line[-1][1].width if line else 0.0
+
+
+def natural_width(pieces: Sequence[Piece]) -> float:
+    """Width of the pieces on one line.
+
+    >>> natural_width([]) == 0
+    True
+    """
+    return sum(p.width + (p.space if place else 0.0) for place, p in enumerate(pieces))
+
+
+def leading_of(line: Sequence[Placed]) -> float:
+    """Height of a line: its largest piece's."""
+    return LEADING * max(piece.size for _, piece in line)
+
+
+def height_of(lines: Sequence[Sequence[Placed]]) -> float:
+    """Height of lines one under the other."""
+    return sum(map(leading_of, lines))
+
+
+def paint_lines(pen: Pen, x: float, y: float, lines: Sequence[Sequence[Placed]]) -> float:
+    """Draw lines from an upper left corner; returns the y under them."""
+    for line in lines:
+        paint_line(pen, x, y + BASELINE * max(piece.size for _, piece in line), line)
+        y += leading_of(line)
+    return y
+
+
+def paint_line(pen: Pen, x: float, baseline: float, line: Sequence[Placed]) -> None:
+    """Draw one line; neighbours in the same hand become one text."""
+    _paint_grounds(pen, x, baseline, line)
+    place = 0
+    while place < len(line):
+        at, piece = line[place]
+        start, text = at + piece.lead, piece.text
+        if piece.picture is not None:
+            piece.picture.paint(pen, x + start, baseline, piece.role)
+            place += 1
+            continue
+        place += 1
+        end = at + piece.width
+        while place < len(line) and _joins(piece, line[place], end):
+            end = line[place][0] + line[place][1].width
+            text += " " + line[place][1].text
+            place += 1
+        pen.words(x + start, baseline, text, piece.size, piece.style, piece.role, piece.kind)
+
+
+def _joins(piece: Piece, following: Placed, end: float) -> bool:
+    at, other = following
+    same = (piece.style, piece.size, piece.role, piece.kind) == (
+        other.style,
+        other.size,
+        other.role,
+        other.kind,
+    )
+    return (
+        same
+        and not other.lead
+        and bool(other.text)
+        and abs(at - end - width_of(" ", piece.style) * piece.size) < 1e-6
+    )
+
+
+def _paint_grounds(pen: Pen, x: float, baseline: float, line: Sequence[Placed]) -> None:
+    place = 0
+    while place < len(line):
+        at, piece = line[place]
+        place += 1
+        if not piece.sign:
+            continue
+        while not piece.tip and place < len(line) and line[place][1].sign and not line[place][1].lead:
+            piece = line[place][1]
+            place += 1
+        end = line[place - 1][0] + piece.width
+        top, height = baseline - SIGN_TOP, SIGN_HEIGHT
+        pen.rect(x + at, top, end - at - (TIP if piece.tip else 0.0), height, SIGN)
+        if piece.tip:
+            tail = x + end - TIP
+            pen.shape(
+                (
+                    (tail - 0.02, top),
+                    (tail, top),
+                    (x + end, top + height / 2),
+                    (tail, top + height),
+                    (tail - 0.02, top + height),
+                ),
+                role=SIGN,
+            )
