@@ -9,13 +9,12 @@ Level 1 percussion note.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 HAND, FOOT = "hand", "foot"
 
 
-@dataclass(frozen=True, slots=True)
-class Voice:
+class Voice(NamedTuple):
     """One sounding part of the kit."""
 
     code: str

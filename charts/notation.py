@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from math import lcm
+from typing import NamedTuple
 
 from charts.kit import SPELLINGS, VOICES, is_hand
 from charts.pattern import (
@@ -41,8 +42,7 @@ _LETTERS = {GHOST: "g", FLAM: "f", DRAG: "d", BUZZ: "z"}
 _HAT_CELLS = {how: letter for letter, how in _HAT_LETTERS.items()}
 
 
-@dataclass(frozen=True)
-class RowProblem:
+class RowProblem(NamedTuple):
     """Something wrong in the rows: line and column from 0, the length in characters."""
 
     line: int
@@ -53,8 +53,7 @@ class RowProblem:
     rule: str = "file"
 
 
-@dataclass(frozen=True)
-class Rows:
+class Rows(NamedTuple):
     """What the rows say: beats, strokes in order, and the problems met."""
 
     beats: int

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
+from typing import NamedTuple
 
 from charts.pattern import Pattern, Stroke, in_order
 from charts.played import PlayedSection
@@ -13,8 +14,7 @@ from charts.timing import Beat, Meter
 from charts.verdict import nominal_onsets, sounding_place, swing_place
 
 
-@dataclass(frozen=True, slots=True)
-class FillBeat:
+class FillBeat(NamedTuple):
     """One beat under a fill: the section's bar (under 1 where it reaches back) and beat, both from 1.
 
     ``start`` is in tempo units from the section's start, ``tempo`` where the beat starts.
@@ -63,8 +63,7 @@ class PlacedFill:
 Slot = tuple[int, int, Beat]  # bar (under 1 where it reaches back), beat from 1, its shape
 
 
-@dataclass(frozen=True, slots=True)
-class LaidFill:
+class LaidFill(NamedTuple):
     """A fill over the beats it covers, before any tempo."""
 
     pattern: Pattern

@@ -11,14 +11,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from typing import NamedTuple
 
 from charts.feel import Feel
 from charts.song import EACH, LAST, Place, Section, Song
 from charts.timing import Beat, Meter, ramp_seconds, tempo_after
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """A stretch of even tempo change: units from the section's start, beats a minute."""
 
     start: Fraction
@@ -30,8 +30,7 @@ class Stretch:
         return ramp_seconds(self.tempo, self.to, self.length, upto)
 
 
-@dataclass(frozen=True, slots=True)
-class Hold:
+class Hold(NamedTuple):
     """Time standing still: units from the section's start, seconds."""
 
     at: Fraction
@@ -140,8 +139,7 @@ def _units_before(section: Section, bar: int) -> Fraction:
     return sum((section.meter_of(b).units for b in range(1, bar)), Fraction(0))
 
 
-@dataclass(frozen=True, slots=True)
-class PlayedBeat:
+class PlayedBeat(NamedTuple):
     """One felt beat as played: seconds from the song's start, its tempo where it starts and where it ends."""
 
     number: int  # in its bar, from 1
@@ -152,8 +150,7 @@ class PlayedBeat:
     tempo_end: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class PlayedBar:
+class PlayedBar(NamedTuple):
     """One bar as played. ``number`` counts through the song, ``bar`` in its section, all from 1."""
 
     number: int

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
+from typing import NamedTuple
 
 from charts.feel import Feel
 from charts.pattern import Pattern
@@ -65,8 +66,7 @@ class Place:
         return base + (self.offset if isinstance(self.offset, str) else f"+{self.offset}")
 
 
-@dataclass(frozen=True, slots=True)
-class Cue:
+class Cue(NamedTuple):
     """Words at a place."""
 
     place: Place
@@ -74,16 +74,14 @@ class Cue:
     has_beat: bool = False  # written BAR.BEAT
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(NamedTuple):
     """The band stops at ``start``, through ``end`` where it is a span."""
 
     start: Place
     end: Place | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Hold:
+class Hold(NamedTuple):
     """Time stands still at a place; the clock counts ``seconds`` for it."""
 
     place: Place
@@ -185,8 +183,7 @@ class Section:
         return plain + sum((meter.units for meter in self.odd_bars.values()), Fraction(0))
 
 
-@dataclass(frozen=True, slots=True)
-class CountIn:
+class CountIn(NamedTuple):
     """How the song is counted in: bars and beats of the first section's meter."""
 
     bars: int = 0
@@ -201,6 +198,9 @@ class CountIn:
         return " ".join(parts) or "none"
 
 
+ONE_BAR = CountIn(bars=1)
+
+
 @dataclass(frozen=True)
 class Song:
     """A chart as read."""
@@ -212,7 +212,7 @@ class Song:
     meter: Meter
     by: str = ""
     key: str = ""
-    count_in: CountIn = CountIn(bars=1)
+    count_in: CountIn = ONE_BAR
     pickup: Fraction = Fraction(0)  # beats
     groove: str = ""
     groove_pattern: Pattern | None = None

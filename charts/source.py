@@ -9,7 +9,7 @@ import re
 from bisect import bisect_right
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 ERROR, WARNING, NOTE = "error", "warning", "note"
 
@@ -56,8 +56,7 @@ class Span:
         return lines[self.line - 1][self.column - 1 : self.end_column - 1] if self.line <= len(lines) else ""
 
 
-@dataclass(frozen=True)
-class Where:
+class Where(NamedTuple):
     """The musical place of a finding; None where it does not apply."""
 
     song: str | None = None
@@ -66,6 +65,9 @@ class Where:
     pass_: int | None = None
     bar: int | None = None
     beat: int | None = None
+
+
+NOWHERE = Where()
 
 
 @dataclass(frozen=True)
@@ -81,7 +83,7 @@ class Finding:
     message: str
     span: Span | None
     hint: str = ""
-    where: Where = Where()
+    where: Where = NOWHERE
     caption: str = ""
     lines: tuple[tuple[str, str], ...] = ()
     detail: dict[str, Any] = field(default_factory=dict)

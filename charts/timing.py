@@ -19,7 +19,7 @@ SLOWEST, FASTEST = 20, 400  # beats a minute that the check accepts
 MOST_BEATS = 32  # largest upper figure of a meter
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(eq=False)
 class Beat:
     """One felt beat: its length in tempo units and in quarters, and whether it holds three eighths.
 

@@ -6,9 +6,9 @@ This is the heart of the check; the steps are those of design 2.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from typing import NamedTuple
 
 from charts.feel import HALF, TWO_THIRDS, Feel, Grid
 from charts.pattern import Pattern, division
@@ -19,8 +19,7 @@ SEVERITY = {FITS: 0, CROSSES: 1, NEAR: 2, CLASHES: 3}
 TOLERANCE_MS = Fraction(20)  # order of two sounds is heard from about 20 ms: Hirsh 1959
 
 
-@dataclass(frozen=True, slots=True)
-class BeatVerdict:
+class BeatVerdict(NamedTuple):
     """One beat judged. ``offsets_ms`` go with ``onsets``, early negative."""
 
     onsets: tuple[Fraction, ...]

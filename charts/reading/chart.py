@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -41,8 +40,7 @@ _EXAMPLES = {
 }
 
 
-@dataclass(frozen=True)
-class ChartRead:
+class ChartRead(NamedTuple):
     """A chart as far as it could be read; ``song`` is None where an error leaves no whole song."""
 
     song: Song | None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import yaml
 
@@ -15,8 +16,7 @@ from charts.reading.values import words
 from charts.source import Finding, Source, Span
 
 
-@dataclass(frozen=True)
-class PatternEntry:
+class PatternEntry(NamedTuple):
     """A pattern that a file holds, not yet read: its rows are read when it is asked for."""
 
     name: str

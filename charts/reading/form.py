@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -24,8 +24,7 @@ from charts.timing import Meter
 MOST_SECTIONS = 2_000
 
 
-@dataclass(frozen=True)
-class SongDefaults:
+class SongDefaults(NamedTuple):
     """What a section falls back on."""
 
     feel: Feel

@@ -10,9 +10,8 @@ import os
 import re
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -47,8 +46,7 @@ class _Loader(_SAFE):  # type: ignore[misc]  # PyYAML's loader is chosen at run 
 _PLAIN = "tag:yaml.org,2002:str"
 
 
-@dataclass(frozen=True)
-class Document:
+class Document(NamedTuple):
     """A composed file: its root node (None where it could not be composed) and what was wrong."""
 
     source: Source

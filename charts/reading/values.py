@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from typing import NamedTuple
 
 from charts.song import DYNAMICS, CountIn, Place
 from charts.timing import Meter, MeterError
@@ -207,8 +207,7 @@ def phrases(text: str) -> tuple[int, ...]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class FormLine:
+class FormLine(NamedTuple):
     """``NAME (BARS) xN open`` taken apart; None where a part is not there."""
 
     name: str
