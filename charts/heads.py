@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Protocol
@@ -20,12 +21,13 @@ from charts.reading.reader import Reader
 from charts.reading.section import read_feel_use
 from charts.reading.uses import Names
 from charts.reading.values import Bad, bpm, words
-from charts.record import dataclass
 from charts.source import Finding, Source
 from charts.timing import Meter, MeterError
 
 _FORM = re.compile(r"^form[ ]*:", re.MULTILINE)
 _MORE = re.compile(r"\bfeel\b|^(?:title|by|key|meter|tempo)[ ]*:", re.MULTILINE)  # worth a look past the form
+# a key with words that hold no sign of YAML's, and perhaps a comment
+_LINE = re.compile(r"([a-z-]+): +([^\W_][^:#'\"\[\]{}\\\t]*?) *(?: #.*)?")
 
 
 class Shelf(Names, Protocol):
@@ -78,13 +80,33 @@ def read_head(book: Shelf, path: Path) -> Head:
 
 
 def _top(book: Shelf, path: Path, source: Source) -> Head:
+    """The head from the keys before the form."""
+    plain = _plain_lines(source.text)
+    if plain is not None:
+        return _head(book, path, plain, book.feel(plain["feel"]) if "feel" in plain else None)
     document = compose(source)
     if not isinstance(document.root, yaml.MappingNode):
         return Head(path, path.stem)
     nodes = {key.value: value for key, value in document.root.value if isinstance(key, yaml.ScalarNode)}
     plain = {key: words(node.value) for key, node in nodes.items() if isinstance(node, yaml.ScalarNode)}
-    reader = Reader(source)
-    feel = read_feel_use(reader, book, nodes["feel"]) if "feel" in nodes else None
+    feel = read_feel_use(Reader(source), book, nodes["feel"]) if "feel" in nodes else None
+    return _head(book, path, plain, feel)
+
+
+def _plain_lines(text: str) -> dict[str, str] | None:
+    """Keys and values of lines that mean the same with and without YAML; None where a line may not."""
+    found: dict[str, str] = {}
+    for line in text.splitlines():
+        if not line or line.startswith("#"):
+            continue
+        match = _LINE.fullmatch(line)
+        if match is None or match[1] in found:
+            return None
+        found[match[1]] = match[2]
+    return found
+
+
+def _head(book: Shelf, path: Path, plain: dict[str, str], feel: Feel | None) -> Head:
     try:
         tempo = bpm(plain["tempo"]) if "tempo" in plain else None
         meter = Meter.read(plain.get("meter", "4/4"))

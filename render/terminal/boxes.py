@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
-from charts.placing import place_fill
 from charts.played import PlayedSection
 from charts.song import FillUse, Place, Section
 
@@ -44,6 +43,8 @@ def boxes(part: PlayedSection, letters: Letters) -> list[str]:
 
 def fill_beats(part: PlayedSection, use: FillUse) -> Iterator[tuple[int, int]]:
     """The beats of the section that a fill covers, whichever pass it is played on."""
+    from charts.placing import place_fill  # only where there are fills: a plain chart is shown without
+
     times = part.section.times
     pass_ = next((number for number in range(times, 0, -1) if use.on_pass(number, times)), None)
     placed = place_fill(part, use, pass_) if pass_ else None

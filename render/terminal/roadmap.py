@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
-from charts.placing import place_fill
 from charts.played import PlayedSection, played, song_seconds
-from charts.record import dataclass
 from charts.song import EACH, LAST, FillUse, Section, Song, TempoMark
-from charts.verdict import CLASHES, judge, worst
 from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes
 from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
 from render.terminal.words import clock, many, number, tempo_words
@@ -235,6 +233,9 @@ def _fill_lines(
     parts: Sequence[PlayedSection], letters: dict[str, str], width: int, ink: Ink, tolerance: Fraction
 ) -> Iterator[str]:
     """Only the fills that fight their feel, once each."""
+    from charts.placing import place_fill
+    from charts.verdict import CLASHES, judge, worst
+
     told: set[tuple[str, str]] = set()
     for place, part in enumerate(parts):
         for use in part.section.fills:
