@@ -8,11 +8,11 @@ between the words are “ta”; grid places that the groove does not speak are �
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from charts.feel import HALF, Feel, Grid
 from charts.pattern import division
-from charts.record import dataclass
 from charts.ruler import Mark, ruler_for
 from charts.timing import Beat
 from charts.verdict import BeatVerdict, fits_grid, sounding_place

@@ -6,10 +6,9 @@ A beat has a number of *cells* of equal length, a cell is ``step`` columns wide.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
-
-from charts.record import dataclass
 
 Mark = tuple[Fraction, str]  # a place in the beat, 0 to under 1, and the word that stands there
 FEWEST, MOST = 12, 24  # cells a beat where two columns each leave room for words, and before rounding

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 from typing import Any
@@ -13,7 +14,6 @@ from charts.fitting.hands import Playing, playable
 from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats, own_beats
 from charts.pattern import FILL, Pattern
-from charts.record import dataclass
 from charts.ruler import EMPTY, Mark
 from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, beat_json, judge, worst
 from render.terminal.ink import BOLD, CYAN, GREEN, RED, YELLOW, Ink, folded_words

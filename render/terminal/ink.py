@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import TextIO
 
-from charts.record import dataclass
 from render.terminal.width import in_colour
 from render.terminal.words import prints
 

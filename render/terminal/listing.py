@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from charts.record import dataclass
 from render.terminal.ink import DIM, Ink, cells, cut, padded
 
 GAP = 2

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 from typing import Any
@@ -15,7 +15,6 @@ from charts.fitting.moments import own_beats
 from charts.kit import is_hand
 from charts.notation import write_rows
 from charts.pattern import FILL, GROOVE, Pattern, division
-from charts.record import dataclass
 from charts.ruler import EMPTY
 from charts.verdict import fits_grid, nominal_onsets
 from render.terminal.ink import BOLD, DIM, Ink, folded_words

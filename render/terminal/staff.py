@@ -7,8 +7,8 @@ as many beats stand in a line as fit with words whole.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from charts.record import dataclass
 from charts.ruler import Mark, Ruler, ruler_for, ruler_within
 from render.terminal.ink import Ink
 
