@@ -1,0 +1,63 @@
+"""Every command's help has one example that works in the demo book."""
+
+from __future__ import annotations
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+import typer
+
+from render.cli.app import COMMANDS, build, run
+from setlists.demo import demo_files
+
+NEEDS_A_KEYBOARD = {"tap", "count"}  # run through a pseudo-terminal in their own tests
+
+
+def help_of(command: str) -> str:
+    """A command's help as one line of words."""
+    group = typer.main.get_command(build())
+    context = typer.Context(group, info_name="feelmap")
+    found = group.get_command(context, command)  # type: ignore[attr-defined]
+    assert found is not None
+    return " ".join((found.help or "").split())
+
+
+def example_of(command: str) -> list[str]:
+    """The words of its example."""
+    found = re.findall(r"Example: (feelmap .*?)(?: *$| Exit status)", help_of(command))
+    assert len(found) == 1, f"{command} has {len(found)} examples"
+    return shlex.split(found[0])
+
+
+@pytest.fixture
+def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The demo book as current folder."""
+    for name, data in demo_files():
+        path = tmp_path / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("FEELMAP_BOOK", raising=False)
+    return tmp_path
+
+
+@pytest.mark.parametrize("command", sorted(set(COMMANDS) - NEEDS_A_KEYBOARD))
+def test_the_example_works_in_the_demo_book(
+    command: str, demo: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Exit status 0, or 1 from check, whose demo clashes are there to be found."""
+    words = example_of(command)
+    assert ["feelmap", command] == words[:2]
+    if command == "take-in":  # something to take in: our own export of a demo song
+        assert run(["export", "harbour", "-o", words[2]]) == 0
+    assert run(words[1:]) in ((0, 1) if command == "check" else (0,)), capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", sorted(COMMANDS))
+def test_help_says_what_a_command_does_in_plain_words(command: str) -> None:
+    """A sentence that ends, an example, a line for every argument and option."""
+    text = help_of(command)
+    assert text[0].isupper()
+    assert example_of(command)
