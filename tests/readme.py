@@ -58,19 +58,46 @@ def matches(shown: list[str], printed: list[str]) -> bool:
     return re.fullmatch(pattern, "".join(line + "\n" for line in printed)) is not None
 
 
+class Tour:
+    """One walk through the README: ``cd`` holds for the commands after it."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+
+    def answer(self, command: str) -> list[str]:
+        """What a command prints where the walk has got to."""
+        if command.startswith("cd ") and "&" not in command:
+            self.folder /= command.removeprefix("cd ")
+            return []
+        return answer(command, self.folder)
+
+
 def rewritten(text: str, folder: Path) -> str:
     """The README with every answer as it is now; blocks with cuts keep theirs if they still match."""
+    tour = Tour(folder)
 
     def block(found: re.Match[str]) -> str:
         lines = []
         for command, shown in commands(found[1]):
-            printed = answer(command, folder)
+            printed = tour.answer(command)
             lines += [f"$ {command}", *(shown if CUT in shown and matches(shown, printed) else printed)]
         return "\n".join(lines) + "\n"
 
     return _BLOCK.sub(block, text)
 
 
+def draw_page(picture: Path) -> None:
+    """The picture of a page that the README shows; needs pdftoppm."""
+    with tempfile.TemporaryDirectory() as name:
+        answer("feelmap demo book && feelmap page harbour --book book -o page.pdf", Path(name))
+        picture.parent.mkdir(exist_ok=True)
+        subprocess.run(
+            ["pdftoppm", "-r", "72", "-gray", "-png", "-singlefile", f"{name}/page.pdf", picture.with_suffix("")],
+            check=True,
+        )
+
+
 if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as name:
         README.write_text(rewritten(README.read_text(encoding="utf-8"), Path(name)), encoding="utf-8")
+    draw_page(README.parent / ".pictures" / "harbour-lights.png")

@@ -9,7 +9,8 @@ import readme
 
 def test_the_tour_prints_what_the_readme_shows(tmp_path: Path) -> None:
     """Every command of every console block, in order, in one folder."""
+    tour = readme.Tour(tmp_path)
     for block in readme._BLOCK.findall(readme.README.read_text(encoding="utf-8")):
         for command, shown in readme.commands(block):
-            printed = readme.answer(command, tmp_path)
+            printed = tour.answer(command)
             assert readme.matches(shown, printed), f"$ {command}\n" + "\n".join(printed)

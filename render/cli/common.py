@@ -146,3 +146,11 @@ def tempo_given(text: str | None, default: str) -> Any:
     if not SLOWEST <= found <= FASTEST:
         raise FeelmapError(f"{text} beats a minute is out of range", "write 20 to 400")
     return found
+
+
+def shown_path(path: Path) -> str:
+    """A path as a person would write it from the current folder."""
+    try:
+        return str(path.resolve().relative_to(Path.cwd()))
+    except (OSError, ValueError):
+        return str(path)

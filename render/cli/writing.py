@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, open_book, print_json, say
+from render.cli.common import BookOption, open_book, print_json, say, shown_path
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -69,7 +69,7 @@ def new(
     from charts.editing.fresh import Start, write_new_chart
 
     path = write_new_chart(Start(title, feel, tempo, form, key, meter, by), open_book(book))
-    _print([str(path)])
+    _print([shown_path(path)])
 
 
 def pencil(
