@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from charts.kit import VOICES, is_hand
 from charts.pattern import BOTH, DRAG, FLAM, GHOST, PLAIN, Stroke, division
@@ -116,7 +116,7 @@ def add_diddles(beats: Beats) -> Iterator[Change]:
     for on_beat in (False, True):
         for number, beat in enumerate(beats):
             places = sorted({stroke.at for stroke in beat})
-            for place, following in zip(places, [*places[1:], Fraction(1)], strict=True):
+            for place, following in pairwise([*places, Fraction(1)]):
                 struck = [stroke for stroke in beat if stroke.at == place and stroke.by_hand]
                 if bool(place) is on_beat or not _may_double(struck):
                     continue

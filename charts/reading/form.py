@@ -203,8 +203,8 @@ class FormReader:
 
     def _base(self, name: str, given: Given, key: yaml.ScalarNode) -> Given | None:
         """What this line inherits: from ``like``, or from the line that gave its name the bars."""
-        if "like" in given.values:
-            wanted = given.values["like"]
+        wanted = given.values.get("like")  # none takes it away
+        if wanted is not None:
             found = self.defined.get(wanted.casefold())
             if found is None:
                 self._unknown_section(wanted, given.nodes["like"])
