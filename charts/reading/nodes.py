@@ -24,8 +24,9 @@ _READ = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) 
 _SAFE: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-# a text without these can hold no anchor, alias or tag, and is not nested too deep
+# a text without these can hold no anchor, alias, tag or escape, and is not nested too deep
 _MARK = re.compile(r"[&*!](?<=[\s,\[{:-].)|[&*!](?<=^.)", re.MULTILINE)
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f]")
 _DEEP = ("- - ", "-  ", " " * 30)
 _MOST_BRACKETS = 30
 
@@ -131,7 +132,7 @@ def _may_be_refused(text: str) -> bool:
     """False where a glance at the text shows that there is nothing to refuse."""
     if text.count("{") + text.count("[") > _MOST_BRACKETS or any(sign in text for sign in _DEEP):
         return True
-    return any(sign in text for sign in "&*!") and _MARK.search(text) is not None
+    return "\\" in text or (any(sign in text for sign in "&*!") and _MARK.search(text) is not None)
 
 
 def _refused(source: Source, root: yaml.Node) -> Iterator[Finding]:
@@ -181,6 +182,10 @@ def _marks(source: Source, node: yaml.Node, seen: set[int]) -> Iterator[Finding]
             _first_line(source, node),
             hint="put words that begin with ! in quotes",
         )
+    control = _CONTROL.search(node.value) if quoted else None
+    if control is not None:  # written as an escape: a terminal would obey it
+        message = f"control character U+{ord(control[0]):04X} in the text"
+        yield Finding("file", ERROR, message, _first_line(source, node), hint="leave it out")
 
 
 class NodeSpan(Span):

@@ -10,6 +10,7 @@ import typer
 
 from charts.source import ERROR, NOTE, WARNING, FeelmapError, Finding, Span
 from render.terminal.width import columns, in_colour
+from render.terminal.words import printable
 
 _COLOURS = {ERROR: "red", WARNING: "yellow", NOTE: "cyan"}
 _DETAILS = ("fill", "feel", "tempo", "verdict", "offset_ms", "beats", "instead", "on_purpose", "also")
@@ -83,12 +84,7 @@ def print_findings(findings: Iterable[Finding], stream: TextIO) -> None:
         if number:
             stream.write("\n")
         for line in finding_lines(finding, width, colour):
-            stream.write(_printable(line, stream) + "\n")
-
-
-def _printable(text: str, stream: TextIO) -> str:
-    encoding = stream.encoding or "utf-8"
-    return text.encode(encoding, "replace").decode(encoding)
+            stream.write(printable(line, stream) + "\n")
 
 
 def tell_error(error: FeelmapError) -> None:
@@ -96,10 +92,10 @@ def tell_error(error: FeelmapError) -> None:
     stream = sys.stderr
     print_findings(error.findings, stream)
     head = typer.style("feelmap:", bold=True) if in_colour(stream) else "feelmap:"
-    stream.write(_printable(f"{head} {error.message}\n", stream))
+    stream.write(printable(f"{head} {error.message}\n", stream))
     if error.hint:
         for line in _wrapped("  ", error.hint, columns(stream), 0):
-            stream.write(_printable(line, stream) + "\n")
+            stream.write(printable(line, stream) + "\n")
 
 
 def finding_json(finding: Finding) -> dict[str, Any]:

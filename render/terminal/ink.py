@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TextIO
 
 from render.terminal.width import in_colour
-from render.terminal.words import prints
+from render.terminal.words import printable, prints
 
 BOLD, DIM, RED, GREEN, YELLOW, CYAN = "1", "2", "31", "32", "33", "36"
 
@@ -103,6 +103,5 @@ def _broken(text: str, width: int) -> Iterator[str]:
 
 def write(lines: Iterable[str], stream: TextIO) -> None:
     """Print lines; what the encoding lacks becomes a question mark, never an error."""
-    encoding = stream.encoding or "utf-8"
     for line in lines:
-        stream.write(line.rstrip().encode(encoding, "replace").decode(encoding) + "\n")
+        stream.write(printable(line.rstrip(), stream) + "\n")

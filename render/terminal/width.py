@@ -5,16 +5,16 @@ from __future__ import annotations
 import os
 from typing import TextIO
 
-NARROWEST, PIPED = 40, 100
+NARROWEST, PIPED, WIDEST = 40, 100, 500
 
 
 def columns(stream: TextIO) -> int:
     """Columns of the terminal behind a stream; COLUMNS, else a fixed width where there is none."""
-    given = os.environ.get("COLUMNS", "")
-    if given.isdigit() and int(given) > 0:
-        return max(NARROWEST, int(given))
+    given = os.environ.get("COLUMNS", "").lstrip("0")
+    if given.isascii() and given.isdigit():
+        return min(max(NARROWEST, int(given[:9])), WIDEST)
     try:
-        return max(NARROWEST, os.get_terminal_size(stream.fileno()).columns)
+        return min(max(NARROWEST, os.get_terminal_size(stream.fileno()).columns), WIDEST)
     except (OSError, ValueError):
         return PIPED
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import TextIO
 
@@ -9,6 +10,7 @@ from charts.timing import Meter
 
 _NOTES = {Fraction(1): "♩", Fraction(3, 2): "♩."}
 _NOTE_WORDS = {Fraction(1): "quarter", Fraction(3, 2): "dotted quarter", Fraction(2): "half"}
+_OBEYED = re.compile(r"[\x00-\x08\x0b-\x1a\x1c-\x1f\x7f-\x9f]|\x1b(?!\[[0-9;]*m)")
 
 
 def prints(stream: TextIO, text: str) -> bool:
@@ -18,6 +20,19 @@ def prints(stream: TextIO, text: str) -> bool:
     except (UnicodeEncodeError, LookupError):
         return False
     return True
+
+
+def printable(text: str, stream: TextIO) -> str:
+    r"""What may go to a stream: no sign that a terminal would obey but our own colours, none that it lacks.
+
+    >>> import io
+    >>> printable("\x1b[1mring\x1b[0m\x1b[2J\a", io.TextIOWrapper(io.BytesIO(), encoding="ascii"))
+    '\x1b[1mring\x1b[0m?[2J?'
+    """
+    if not text.isprintable():
+        text = _OBEYED.sub("?", text)
+    encoding = stream.encoding or "utf-8"
+    return text.encode(encoding, "replace").decode(encoding)
 
 
 def number(value: Fraction | float) -> str:
