@@ -27,7 +27,7 @@ def feelmap(*arguments: str, cwd: Path, stdin: str = "", columns: int = 80) -> A
     out, err = _stream(), _stream()
     around = (
         patch.object(sys, "argv", ["feelmap", *arguments]),
-        patch.object(sys, "stdin", io.StringIO(stdin)),
+        patch.object(sys, "stdin", _stream(stdin)),
     )
     size = patch.dict(os.environ, COLUMNS=str(columns))
     status = 0
@@ -39,8 +39,8 @@ def feelmap(*arguments: str, cwd: Path, stdin: str = "", columns: int = 80) -> A
     return Answer(status, _text(out), _text(err))
 
 
-def _stream() -> io.TextIOWrapper:
-    return io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="")
+def _stream(text: str = "") -> io.TextIOWrapper:
+    return io.TextIOWrapper(io.BytesIO(text.encode()), encoding="utf-8", newline="")
 
 
 def _text(stream: io.TextIOWrapper) -> str:

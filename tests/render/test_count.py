@@ -175,19 +175,33 @@ def spawn(book, *arguments):
     )  # fmt: skip
 
 
-def test_the_count_runs_in_a_terminal(book):
-    """The beats come at their times; the cursor is hidden meanwhile and shown at the end."""
+def beats_seen(book):
+    """When each beat of a count-in and one bar was seen, and the exit status."""
     child = spawn(book, "count", "slack", "--bars", "1")
     child.expect_exact("\x1b[?25l")
     seen = []
     for number in [1, 2, 3, 4] * 2 + [1]:
-        child.expect(rf"\x1b\[7m{number}\x1b\[0m")
+        if child.expect([rf"\x1b\[7m{number}\x1b\[0m", pexpect.EOF]):
+            break
         seen.append(time.monotonic())
-    child.expect_exact("\x1b[?25h")
-    child.expect(pexpect.EOF)
+    else:
+        child.expect_exact("\x1b[?25h")
+        child.expect(pexpect.EOF)
     child.close()
-    assert child.exitstatus == 0
-    assert seen[-1] - seen[0] == pytest.approx(8 * 0.25, abs=0.12)
+    return seen, child.exitstatus
+
+
+def test_the_count_runs_in_a_terminal(book):
+    """The beats come at their times, and the cursor is shown at the end.
+
+    A busy machine may stall the program for longer than it waits for a late beat; three runs are enough.
+    """
+    for _ in range(3):
+        seen, status = beats_seen(book)
+        assert status == 0
+        if len(seen) == 9 and seen[-1] - seen[0] == pytest.approx(8 * 0.25, abs=0.12):
+            return
+    pytest.fail(f"beats seen at {[round(moment - seen[0], 3) for moment in seen]}")
 
 
 @pytest.mark.parametrize(
