@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from fractions import Fraction
 from pathlib import Path
 from textwrap import dedent
@@ -87,3 +88,8 @@ def write_book(folder: Path, **files: str) -> Book:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(dedent(text).lstrip("\n"), encoding="utf-8")
     return Book(folder)
+
+
+def standard_input(text: str) -> io.TextIOWrapper:
+    """A text as it comes in on standard input."""
+    return io.TextIOWrapper(io.BytesIO(text.encode()), encoding="utf-8")

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import io
 import json
 
 import pytest
-from support import chart, write_book
+from support import chart, standard_input, write_book
 
 from charts.notation import read_rows
 from render.cli.app import run
@@ -138,7 +137,7 @@ def test_regrid_one_grid_only(ask) -> None:
 
 def test_regrid_reads_rows_from_standard_input(ask, monkeypatch) -> None:
     """A fill that is nowhere yet."""
-    monkeypatch.setattr("sys.stdin", io.StringIO("SD oooo\n"))
+    monkeypatch.setattr("sys.stdin", standard_input("SD oooo\n"))
     found = answer(ask, "regrid", "-", "--feel", "shuffle")
     assert [version["rows"] for version in found["versions"]] == ["SD ooo\n", "SD o.ooo.\n"]
 
@@ -158,7 +157,7 @@ def test_regrid_saves(ask, book) -> None:
 
 def test_nothing_is_saved_that_is_not_on_offer(ask, book, monkeypatch) -> None:
     """Three drums at once; and a book is needed to save into."""
-    monkeypatch.setattr("sys.stdin", io.StringIO("SD oooo\nT1 oooo\nFT oooo\n"))
+    monkeypatch.setattr("sys.stdin", standard_input("SD oooo\nT1 oooo\nFT oooo\n"))
     status, out, err = ask("regrid", "-", "--feel", "shuffle", "--save", "no")
     assert (status, out) == (2, "")
     assert "nothing to save: not on the home grid" in err
@@ -200,7 +199,7 @@ def test_vary_on_screen(ask) -> None:
 
 def test_vary_says_where_there_are_not_enough(ask, monkeypatch) -> None:
     """Fewer than asked for: how many, on standard error."""
-    monkeypatch.setattr("sys.stdin", io.StringIO("SD o\nT1 o\nFT o\n"))
+    monkeypatch.setattr("sys.stdin", standard_input("SD o\nT1 o\nFT o\n"))
     status, out, err = ask("vary", "-", "--json")
     assert (status, json.loads(out)) == (0, {"vary": []})
     assert err.startswith("0 of 6 found")
@@ -209,7 +208,7 @@ def test_vary_says_where_there_are_not_enough(ask, monkeypatch) -> None:
 def test_a_long_fill_is_broken_between_beats(ask, monkeypatch) -> None:
     """Eight beats of sixteenths at 40 columns: every line fits."""
     monkeypatch.setenv("COLUMNS", "40")
-    monkeypatch.setattr("sys.stdin", io.StringIO("SD " + "|".join(["oooo"] * 8) + "\n"))
+    monkeypatch.setattr("sys.stdin", standard_input("SD " + "|".join(["oooo"] * 8) + "\n"))
     status, out, _ = ask("vary", "-", "--feel", "straight sixteenths", "--count", "1")
     assert status == 0
     assert max(len(line) for line in out.splitlines() if not line.startswith("  varied")) <= 40
