@@ -77,7 +77,7 @@ def _head(song: Song) -> str:
 def tap(book: BookOption = None) -> None:
     """Tap any key in time: beats a minute as they settle, and the charts nearest to it.
 
-    One tap too many, too few or out of time does no harm; a pause of three seconds starts anew. q ends it.
+    One tap too many, too few or out of time does no harm; a longer pause starts anew. q ends it.
 
     Example: feelmap tap
     """

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
-PAUSE_SECONDS = 3.0  # a longer gap starts anew; at 20 a minute, the slowest tempo, a beat lasts 3 s
+PAUSE_SECONDS, PAUSE_BEATS = 4.0, 2.5  # a gap longer than both starts anew; at 20 a minute a beat lasts 3 s
 KEPT = 24  # taps that count
 OFF = 0.25  # a tap this far from a beat, in beats, is no beat
 STARTS = 3  # the first taps, each tried as the first beat
@@ -60,7 +60,8 @@ def this_run(taps: Sequence[float]) -> list[float]:
     """The taps since the last pause."""
     run: list[float] = []
     for tap in taps:
-        if run and tap - run[-1] > PAUSE_SECONDS:
+        beat = median(late - early for early, late in pairwise(run)) if len(run) > 1 else 0.0
+        if run and tap - run[-1] > max(PAUSE_SECONDS, PAUSE_BEATS * beat):
             run = []
         run.append(tap)
     return run

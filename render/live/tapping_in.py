@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from render.live.tapping import PAUSE_SECONDS, Tempo, tempo_of, this_run
+from render.live.tapping import Tempo, tempo_of, this_run
 from render.live.terminal import BOLD, PLAIN, quits, screen
 from render.terminal.ink import Ink, cut
 from render.terminal.words import many
@@ -52,7 +52,7 @@ def run(tunes: Callable[[], Sequence[Tune]]) -> Tempo | None:
         shown.draw(lines(None, 0, (), shown.width))
         known = tunes()
         while True:
-            found = shown.key(PAUSE_SECONDS)
+            found = shown.key(None)
             if found is None:
                 continue
             key, moment = found
