@@ -9,10 +9,6 @@ from music21 import meter as music21_meter
 
 from charts.timing import Meter
 
-music21_meter = pytest.importorskip(
-    "music21.meter", reason="music21 is a dependency; this only keeps its import here"
-)
-
 
 @pytest.mark.parametrize(
     "text", ["2/4", "3/4", "4/4", "5/4", "6/4", "2/2", "3/2", "3/8", "6/8", "9/8", "12/8"]
