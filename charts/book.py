@@ -13,7 +13,7 @@ from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.reading.chart import ChartRead, read_chart
 from charts.reading.files import PatternFile, read_feel_file, read_pattern_file
-from charts.reading.nodes import compose, file_bytes, read_source
+from charts.reading.nodes import MOST_BYTES, compose, file_bytes, read_source
 from charts.reading.reader import Reader
 from charts.reading.settings import Settings, read_settings
 from charts.song import Song
@@ -219,12 +219,16 @@ def folded(text: str) -> str:
 
 
 def scan_title(path: Path, pattern: re.Pattern[str]) -> str:
-    """The value of a file's title line, without parsing the rest."""
-    try:
-        head = file_bytes(path, 4096).decode("utf-8-sig", "replace")
-    except OSError:
-        return path.stem
-    found = pattern.search(head)
+    """The value of a file's title line, without parsing the rest; it mostly stands at the top."""
+    for most in (4096, MOST_BYTES):
+        try:
+            data = file_bytes(path, most)
+        except OSError:
+            return path.stem
+        text = data.decode("utf-8-sig", "replace").replace("\r\n", "\n").replace("\r", "\n")
+        found = pattern.search(text)
+        if len(data) < most or (found and found.end() < len(text)):
+            break
     return _unquoted(found[1]) if found else path.stem
 
 

@@ -46,9 +46,25 @@ def cells(text: str) -> int:
     """
     if text.isascii():
         return len(text)
-    return sum(
-        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text
-    )
+    return sum(map(_cells_of, text))
+
+
+def _cells_of(sign: str) -> int:
+    return 0 if unicodedata.combining(sign) else 2 if unicodedata.east_asian_width(sign) in "WF" else 1
+
+
+def _fitting(text: str, width: int) -> int:
+    """How many letters from the start take at most so many columns.
+
+    >>> _fitting("鼓鼓鼓", 5), _fitting("cafe\\u0301s", 4)
+    (2, 5)
+    """
+    taken = 0
+    for number, sign in enumerate(text):
+        taken += _cells_of(sign)
+        if taken > width:
+            return number
+    return len(text)
 
 
 def padded(text: str, width: int) -> str:
@@ -65,9 +81,7 @@ def cut(text: str, width: int, ink: Ink) -> str:
     if cells(text) <= width:
         return text
     mark = ink.sign("…", "..")
-    kept = text
-    while kept and cells(kept) > width - len(mark):
-        kept = kept[:-1]
+    kept = text[: _fitting(text, width - len(mark))]
     return kept.rstrip() + mark if width >= len(mark) else kept
 
 
@@ -94,7 +108,7 @@ def _broken(text: str, width: int) -> Iterator[str]:
     """The words, one that is wider than a line in pieces."""
     for word in text.split():
         while cells(word) > width:
-            size = next(n for n in range(len(word), 0, -1) if n == 1 or cells(word[:n]) <= width)
+            size = max(1, _fitting(word, width))
             yield word[:size]
             word = word[size:]
         if word:
