@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 from charts.feel import Feel, plain_name
@@ -132,13 +133,15 @@ def shipped_source(name: str) -> Source:
     return found
 
 
-def shipped_feels() -> list[Feel]:
+@cache
+def shipped_feels() -> tuple[Feel, ...]:
     """The feels that ship."""
-    return read_feel_file(shipped_source("feels.yaml"))[0]
+    return tuple(read_feel_file(shipped_source("feels.yaml"))[0])
 
 
-def shipped_patterns() -> list[PatternFile]:
+@cache
+def shipped_patterns() -> tuple[PatternFile, ...]:
     """The pattern files that ship."""
-    return [
+    return tuple(
         read_pattern_file(shipped_source(name), SHIPPED_ORIGIN) for name in ("fills.yaml", "grooves.yaml")
-    ]
+    )
