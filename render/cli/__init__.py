@@ -13,6 +13,8 @@ def main() -> None:
         sys.exit(_run(sys.argv[1:]))
     except KeyboardInterrupt:  # before the command had begun
         sys.exit(130)
+    except OSError:  # there is not even a place to say what is wrong
+        sys.exit(2)
 
 
 def _ready_streams() -> None:

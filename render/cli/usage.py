@@ -46,7 +46,7 @@ def _is_option(param: Any) -> bool:
 
 
 def _word(param: Any) -> str:
-    return str(param.metavar or param.name.upper())
+    return str(param.metavar or param.name.upper()).rstrip(".")
 
 
 def _option(param: Any) -> str:

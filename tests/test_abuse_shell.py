@@ -1,0 +1,289 @@
+"""What a shell can do to a command: wrong words, closed streams, odd surroundings."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from cli_run import demo_book, feelmap, is_in_our_voice, tree, wrong
+
+from render.cli.app import COMMANDS
+
+MAIN = [sys.executable, "-c", "from render.cli import main; main()"]
+DEMO = str(Path(__file__).parent.parent / "setlists" / "demo")
+
+# command -> what is wrong with its words -> what the message says
+WRONG = {
+    "demo": {"demo a b": "“b” is too much: demo takes [DIR]", "demo --nosuch": "demo has no option --nosuch"},
+    "start": {"start": "start needs DIR", "start a b": "“b” is too much", "start .": "is a book already"},
+    "new": {
+        "new": "new needs TITLE",
+        "new Tar": "new needs --feel FEEL",
+        "new Tar --feel swing": "new needs --tempo BPM",
+        "new Tar --feel swing --tempo 90": "new needs --form LINES",
+        "new Tar --feel swong --tempo 90 --form A(4)": "no feel is called “swong”",
+        "new Tar --feel swing --tempo fast --form A(4)": "“fast” is no tempo",
+        "new Tar --feel swing --tempo 900 --form A(4)": "900",
+        "new Tar --feel swing --tempo 90 --form A": "A",
+        "new Tar --feel swing --tempo 90 --form A(4 --meter 4/5": "4/5",
+        "new Harbour_Lights --feel swing --tempo 90 --form A(4)": "is there already",
+    },
+    "check": {
+        "check nosuch": "no chart is called “nosuch”",
+        "check --explain nosuch": "no rule is called “nosuch”",
+        "check --explain": "--explain has nothing behind it",
+    },
+    "show": {
+        "show": "show needs NAME",
+        "show a b c": "“c” is too much: show takes NAME [SECTION]",
+        "show nosuch": "no chart is called “nosuch”",
+        "show harbour nosuch": "has no section “nosuch”",
+        "show harbour chorus#9": "9",
+        "show harbour --jsn": "show has no option --jsn",
+        "show harbour --json=yes": "--json takes no value",
+        "show harbour --book": "--book has nothing behind it",
+        "show harbour --book /nosuch": "no folder is called /nosuch",
+        "show o": "could be several charts",
+    },
+    "find": {
+        "find --feel nosuch": "no feel is called “nosuch”",
+        "find --tempo fast": "fast",
+        "find --tempo 110-90": "110",
+        "find --key": "--key has nothing behind it",
+    },
+    "pencil": {
+        "pencil": "pencil needs NAME",
+        "pencil harbour": "name what to write",
+        "pencil harbour --tempo 90 --feel swing": "name one thing to write, not 2",
+        "pencil harbour --tempo fast": "fast",
+        "pencil harbour --feel nosuch": "no feel is called “nosuch”",
+        "pencil harbour nosuch --cue x": "nosuch",
+        "pencil harbour chorus --cue x --bar 99": "99",
+        "pencil harbour chorus --cue x --bar x": "--bar takes a whole number, not “x”",
+        "pencil harbour chorus --fill nosuch": "nosuch",
+        "pencil harbour chorus --bars 0": "0",
+        "pencil harbour chorus --dynamics loud": "loud",
+    },
+    "feels": {"feels nosuch": "no feel is called “nosuch”", "feels a b": "“b” is too much"},
+    "fills": {
+        "fills nosuch": "no pattern is called “nosuch”",
+        "fills --feel nosuch": "no feel is called “nosuch”",
+        "fills --beats x": "--beats takes a whole number from 1 to 64, not “x”",
+        "fills --beats 0": "--beats takes a whole number from 1 to 64, not “0”",
+        "fills --voices SD,XX": "“XX” is no voice",
+        "fills --size huge": "“huge” is no size",
+        "fills --kind song": "“song” is no kind of pattern",
+        "fills --tempo 19": "19",
+    },
+    "fit": {
+        "fit": "fit needs PATTERN",
+        "fit big-turn": "fit needs --feel FEEL",
+        "fit big-turn --feel swing": "fit needs --tempo BPM",
+        "fit nosuch --feel swing --tempo 90": "no pattern is called “nosuch”",
+        "fit big-turn --feel nosuch --tempo 90": "no feel is called “nosuch”",
+        "fit big-turn --feel swing --tempo 401": "401",
+        "fit - --feel swing --tempo 90": "standard input",
+    },
+    "suggest": {
+        "suggest harbour": "suggest needs SECTION",
+        "suggest harbour nosuch": "has no section “nosuch”",
+        "suggest harbour chorus --bar 99": "no bar 99",
+        "suggest harbour chorus --count 0": "--count takes a whole number from 1 to 100, not “0”",
+    },
+    "regrid": {
+        "regrid big-turn": "regrid needs --feel FEEL",
+        "regrid big-turn --feel swing --grid coarse": "“coarse” is no grid",
+        "regrid big-turn --feel swing --tempo 0": "0",
+    },
+    "vary": {"vary": "vary needs PATTERN", "vary big-turn --count 101": "from 1 to 100, not “101”"},
+    "page": {
+        "page": "page needs NAME",
+        "page nosuch": "no chart is called “nosuch”",
+        "page harbour --paper A3": "A3",
+        "page harbour -o": "-o has nothing behind it",
+        "page harbour -o /nosuch/out.pdf": "no folder /nosuch",
+    },
+    "folder": {"folder": "folder needs SETLIST", "folder nosuch": "no set list is called “nosuch”"},
+    "gig": {"gig": "gig needs SETLIST", "gig nosuch": "no set list is called “nosuch”"},
+    "count": {"count": "count needs NAME", "count harbour --bars -1": "from 0 to 10000, not “-1”"},
+    "tap": {"tap": "no terminal", "tap x": "“x” is too much: tap takes options alone"},
+    "click": {
+        "click": "click needs NAME",
+        "click harbour -o out.mp3": "neither WAV nor MIDI",
+        "click harbour --level loud": "--level takes a number, not “loud”",
+        "click harbour --level 6": "6",
+        "click harbour --level nan": "nan is no level",
+        "click harbour --warn some": "“some” is no number of bars",
+    },
+    "practice": {
+        "practice": "practice needs PATTERN or NAME",
+        "practice nosuch": "nosuch",
+        "practice harbour": "which section",
+        "practice big-turn --tempo fast": "“fast” is no tempo",
+        "practice big-turn --times 65": "from 1 to 64, not “65”",
+        "practice harbour chorus --feel swing": "a section has its feel in the chart",
+    },
+    "export": {"export": "export needs NAME", "export harbour -o out.doc": "out.doc is no MusicXML file"},
+    "take-in": {"take-in": "take-in needs SCORE", "take-in /nosuch.mid": "no file is called /nosuch.mid"},
+    "schema": {"schema nosuch": "“nosuch”", "schema chart more": "“more” is too much"},
+    "": {
+        "nosuch": "no command is called “nosuch”",
+        "chek": "no command is called “chek”",
+        "--nosuch": "no option before the command is called --nosuch",
+        "--book . show harbour": "no option before the command is called --book",
+    },
+}
+
+
+def test_every_command_is_asked_wrongly() -> None:
+    """A command that is added is added here."""
+    assert {*COMMANDS, ""} == set(WRONG)
+
+
+@pytest.mark.parametrize("command", WRONG)
+def test_wrong_words_are_told(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Status 2, nothing on standard output, nothing written; what is wrong, and what to write instead."""
+    monkeypatch.chdir(demo_book(tmp_path))
+    before = tree(tmp_path)
+    for line, words in WRONG[command].items():
+        done = feelmap(*(word.replace("_", " ") for word in line.split()))
+        assert (2, "") == (done.status, done.out), line
+        assert is_in_our_voice(done.err), (line, done.err)
+        assert words in done.err, line
+        assert before == tree(tmp_path), line
+
+
+def test_a_misspelt_word_gets_the_nearest() -> None:
+    """Commands, options, names."""
+    for line, like in {
+        "chek": "did you mean check?",
+        "show harbour --jsn": "did you mean --json?",
+        "fit big-turn --feel swing --temp 92": "did you mean --tempo?",
+        "show nigt-ferry": "did you mean Night Ferry?",
+        "feels shufle": "did you mean shuffle?",
+        "check --explain gird": "did you mean grid?",
+    }.items():
+        words = line.split()
+        done = feelmap(*words, *(["--book", DEMO] if words[0] in ("show", "gig") else []))
+        assert like in done.err, (line, done.err)
+
+
+def test_nothing_at_all_gets_the_help() -> None:
+    """On standard error: no data was asked for."""
+    done = feelmap()
+    assert (2, "") == (done.status, done.out)
+    assert "Commands" in done.err
+
+
+# streams
+
+
+def shell(line: str, **environment: str) -> subprocess.CompletedProcess[bytes]:
+    """A line of shell in which feelmap is this very program."""
+    clean = {key: value for key, value in os.environ.items() if key not in ("TERM", "HOME", "COLUMNS")}
+    script = f"set -o pipefail; feelmap() {{ {sys.executable} -c 'from render.cli import main; main()' \"$@\"; }}; {line}"
+    return subprocess.run(
+        ["bash", "-c", script],
+        capture_output=True,
+        timeout=60,
+        env={**clean, "FEELMAP_BOOK": DEMO, **environment},
+    )
+
+
+@pytest.mark.parametrize(
+    ("line", "status"),
+    [
+        ("feelmap fills --json | head -1", (0, 141)),  # which of the two is quicker is left open
+        ("feelmap show harbour --json | head -1", (0, 141)),
+        ("feelmap check --json | true", (0, 1, 141)),
+        ("feelmap fills >&-", (0,)),
+        ("feelmap show harbour >&- 2>&-", (0,)),
+        ("feelmap show nosuch 2>&-", (2,)),
+        ("feelmap fit - --feel swing --tempo 90 <&-", (2,)),
+        ("yes | feelmap fit - --feel swing --tempo 90", (2, 141)),
+        ("printf 'SD o\\xff' | feelmap fit - --feel swing --tempo 90", (2,)),
+        ("feelmap show harbour > /dev/full", (2,)),
+        ("feelmap fills --json > /dev/full", (2,)),
+        ("feelmap --help > /dev/full", (2,)),
+        ("feelmap show nosuch 2> /dev/full", (2,)),
+        ("cd $(mktemp -d) && rmdir $PWD && FEELMAP_BOOK= feelmap check", (2,)),
+        ("cd $(mktemp -d) && rmdir $PWD && feelmap show harbour", (0,)),
+        ("cd $(mktemp -d) && rmdir $PWD && feelmap export harbour", (2,)),
+    ],
+)
+def test_streams_that_are_closed_or_full(line: str, status: tuple[int, ...]) -> None:
+    """No traceback and no grumbling of the interpreter at its end."""
+    done = shell(line)
+    assert done.returncode in status, done
+    for word in (b"Traceback", b"Exception ignored", b"Error"):
+        assert word not in done.stderr, done.stderr
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "cp1252", "utf-16"])
+def test_any_encoding(encoding: str) -> None:
+    """What an encoding lacks becomes a plain sign."""
+    for line in (
+        "show porch",
+        "show porch chorus",
+        "gig quay",
+        "show “nosuch”",
+        "count porch",
+        "feels shuffle",
+    ):
+        done = feelmap(*line.split(), "--book", DEMO, encoding=encoding)
+        assert wrong(done, line.split()) is None, (line, done)
+    assert "Paint on the Porch" in feelmap("show", "porch", "--book", DEMO, encoding=encoding).out
+
+
+def test_an_encoding_from_the_surroundings() -> None:
+    """As a user sets it."""
+    done = shell("feelmap schema chart && feelmap show porch && feelmap --help", PYTHONIOENCODING="ascii")
+    assert (0, True) == (done.returncode, done.stdout.isascii()), done.stderr
+    assert b"quarter = " in done.stdout
+
+
+@pytest.mark.parametrize("command", ["show harbour", "find", "gig quay", "check harbour", "feels", "schema"])
+def test_json_in_any_encoding_says_the_same(command: str) -> None:
+    """Nothing is lost where it cannot be printed."""
+    said = [
+        feelmap(*command.split(), *_json(command), encoding=encoding).out for encoding in ("utf-8", "ascii")
+    ]
+    assert json.loads(said[0]) == json.loads(said[1])
+    assert said[1].isascii()
+
+
+def _json(command: str) -> list[str]:
+    return [] if command == "schema" else ["--json", "--book", DEMO]
+
+
+@pytest.mark.parametrize(
+    "columns", ["", "0", "1", "20", "-5", "²", "x", "99999999999999999999", "0" * 5000 + "60", "1e3"]
+)
+def test_any_width(columns: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is no sensible width is not taken for one; lines stay within bounds."""
+    monkeypatch.setenv("COLUMNS", columns)
+    for line in (["show", "porch"], ["show", "porch", "chorus"], ["check", "harbour"], ["find"]):
+        done = feelmap(*line, "--book", DEMO)
+        assert wrong(done, line) is None
+        assert max(len(each) for each in done.out.splitlines()) <= 500
+
+
+def test_odd_surroundings() -> None:
+    """No TERM, no HOME, the C locale."""
+    done = shell(
+        "feelmap show harbour && feelmap check harbour >/dev/null; feelmap count harbour", LC_ALL="C", LANG=""
+    )
+    assert (0, True) == (done.returncode, b"Traceback" not in done.stderr), done.stderr
+
+
+@pytest.mark.parametrize("book", ["/nosuch", "/dev/null", "/", "caf\udce9", "x" * 5000, "~"])
+def test_a_book_that_is_named_wrongly(book: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In the surroundings or on the line."""
+    monkeypatch.setenv("FEELMAP_BOOK", book)
+    for line in (["show", "harbour"], ["check"], ["find"], ["gig", "quay"], ["fills", "big turn"]):
+        done = feelmap(*line)
+        assert (2, None) == (done.status, wrong(done, line)), (line, done)
