@@ -153,12 +153,11 @@ def _message(judged: Judged) -> str:
     beat = judged.beats[judged.first_bad]
     section, feel = judged.spot.section, judged.feel
     shape = judged.spot.placed.beats[judged.first_bad]
-    home = feel.grid(shape.beat, shape.tempo).home
-    named = (
-        f"{section.name} is {_a_feel(feel)} ({home})"
-        if feel is section.feel
-        else f"it sets up {_a_feel(feel)} ({home})"
-    )
+    cells = str(feel.grid(shape.beat, shape.tempo).home)
+    if shape.beat.ternary and feel.divides[0] != 3:
+        cells += " in this beat of three eighths"
+    who = f"{section.name} is" if feel is section.feel else "it sets up"
+    named = f"{who} {_a_feel(feel)} ({cells})"
     if judged.verdict == CROSSES:
         return f"this fill crosses the beat in {beat.division}, and {named}"
     if judged.verdict == NEAR:
@@ -211,7 +210,11 @@ def _lines(subject: Subject, judged: Judged, instead: list[str]) -> Iterator[tup
 
 
 def _regrid(judged: Judged) -> str:
-    return f'feelmap regrid "{judged.spot.use.name}" --feel "{judged.feel.name}"'
+    command = f'feelmap regrid "{judged.spot.use.name}" --feel "{judged.feel.name}"'
+    section, placed = judged.spot.section, judged.spot.placed
+    if any(beat.beat.ternary or beat.beat.units != 1 for beat in placed.beats):
+        command += f' --meter "{section.meter_of(max(1, placed.beats[-1].bar))}"'
+    return command
 
 
 def _hint(judged: Judged, instead: list[str]) -> str:

@@ -55,8 +55,15 @@ def read_chart(source: Source, names: Names) -> ChartRead:
         return ChartRead(None, document.findings, source)
     reader = Reader(source)
     song = _song(reader, names, document.root)
-    reader.findings.sort(key=lambda f: (f.span.line, f.span.column) if f.span else (0, 0))
-    return ChartRead(None if reader.failed else song, reader.findings, source)
+    return ChartRead(None if reader.failed else song, _told_once(reader.findings), source)
+
+
+def _told_once(findings: list[Finding]) -> list[Finding]:
+    """In order of place; what several appearances inherit stands in the file, and is told, once."""
+    if not findings:
+        return findings
+    by_place = {(f.span.line, f.span.column, f.message) if f.span else (0, 0, f.message): f for f in findings}
+    return [finding for _, finding in sorted(by_place.items(), key=lambda pair: pair[0][:2])]
 
 
 def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
@@ -77,11 +84,13 @@ def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
     tempo: Fraction | None = read("tempo", bpm, None)
     groove = read("groove", words, "")
     pattern = groove_pattern(names, groove) if groove else None
-    bar: Meter = read("meter", meter, Meter(4, 4))
+    given: Meter | None = read("meter", meter, None)
+    bar = given or Meter(4, 4)
     fallback = feel or names.feel("straight eighths")
     if fallback is None or "form" not in entries:
         return None
-    defaults = SongDefaults(fallback, bar, tempo or Fraction(100), groove, pattern)
+    known = given is not None or "meter" not in entries
+    defaults = SongDefaults(fallback, bar, tempo or Fraction(100), groove, pattern, known)
     form = FormReader(reader, names, defaults).read(entries["form"].value)
     song = Song(
         read("title", words, ""),

@@ -32,6 +32,7 @@ class SongDefaults(NamedTuple):
     tempo: Fraction
     groove: str
     groove_pattern: Pattern | None
+    meter_known: bool = True
 
 
 class FormReader:
@@ -279,7 +280,7 @@ class FormReader:
             own.values.get("like", ""),
             _span_of(self.reader, whole.nodes),
         )
-        return section if check_places(self.reader, section) else None
+        return section if check_places(self.reader, section, self.song.meter_known) else None
 
 
 def _cue_order(cue: Any) -> tuple[int, int]:

@@ -7,8 +7,10 @@ from dataclasses import replace
 
 import yaml
 
+from charts.kit import SPELLINGS
 from charts.notation import STICK, RowProblem, read_rows
 from charts.pattern import FILL, GROOVE, Pattern
+from charts.reading.nodes import is_plain
 from charts.reading.reader import Entry, Reader
 from charts.reading.values import Bad, meter, one_of, tempo_range, words
 from charts.source import ERROR, Finding, Span
@@ -76,6 +78,9 @@ def _with_rows(reader: Reader, entries: dict[str, Entry], pattern: Pattern) -> P
     node = entries["rows"].value
     text = reader.text(node, "rows")
     if text is None:
+        return None
+    if is_plain(node) and sum(word in SPELLINGS for word in text.split()) > 1:
+        reader.say(node, "the rows run into one line", "put | behind rows: and each row on a line of its own")
         return None
     stick_node = entries[STICK].value if STICK in entries else None
     stick = reader.text(stick_node, STICK) if stick_node is not None else None

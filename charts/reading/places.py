@@ -7,10 +7,14 @@ from collections.abc import Iterator
 from charts.reading.reader import Reader
 from charts.song import Place, Section
 from charts.source import Span
+from charts.timing import Meter
 
 
-def check_places(reader: Reader, section: Section) -> bool:
-    """Note every place outside the section, every pass it does not have; True where all are good."""
+def check_places(reader: Reader, section: Section, meter_known: bool = True) -> bool:
+    """Note every place outside the section, every pass it does not have; True where all are good.
+
+    Where the meter itself could not be read, nothing is said about beats.
+    """
     before = len(reader.findings)
     for bar in section.odd_bars:
         if bar > section.bars:
@@ -24,7 +28,7 @@ def check_places(reader: Reader, section: Section) -> bool:
                 or place.offset.__class__ is str
                 or section.odd_bars
             ):
-                _check(reader, section, what, place)
+                _check(reader, section, what, place, meter_known)
     for mark in section.tempos:
         if mark.bar > section.bars:
             _say(reader, mark.span, f"{section.name} has no bar {mark.bar}", _bars(section))
@@ -62,19 +66,21 @@ def _places(section: Section) -> Iterator[tuple[str, Place]]:
             yield "fills", use.landing
 
 
-def _check(reader: Reader, section: Section, what: str, place: Place) -> None:
+def _check(reader: Reader, section: Section, what: str, place: Place, meter_known: bool) -> None:
     span = place.span or section.span_of(what) or section.span
     if place.bar > section.bars:
         _say(reader, span, f"{section.name} has no bar {place.bar}", _bars(section))
         return
     meter = section.meter_of(place.bar)
     if place.beat > len(meter.beats):
-        _say(
-            reader,
-            span,
-            f"bar {place.bar} of {section.name} has no beat {place.beat}",
-            f"in {meter} it has beats 1 to {len(meter.beats)}",
-        )
+        if meter_known:
+            message = f"bar {place.bar} of {section.name} has no beat {place.beat}"
+            _say(
+                reader,
+                span,
+                message,
+                f"in {meter} it has beats 1 to {len(meter.beats)}{_as_eighth(place, meter)}",
+            )
         return
     if place.offset in ("e", "a") and isinstance(place.offset, str):
         beat = meter.beats[place.beat - 1]
@@ -87,6 +93,14 @@ def _check(reader: Reader, section: Section, what: str, place: Place) -> None:
                 f"{where} has no “{place.offset}”",
                 "write & for the upbeat, or a fraction: 3.2+1/3",
             )
+
+
+def _as_eighth(place: Place, meter: Meter) -> str:
+    """In a compound meter, where the eighth of that number stands."""
+    if not meter.compound or place.beat > meter.upper or place.offset:
+        return ""
+    beat, eighth = divmod(place.beat - 1, 3)
+    return f"; its eighth {place.beat} is {place.bar}.{beat + 1}{('', '&', 'a')[eighth]}"
 
 
 def _check_pass(reader: Reader, section: Section, pass_: str | int, span: Span | None) -> None:

@@ -29,6 +29,19 @@ _MOST_READ = 50_000
 _CUT_WORDS = re.compile(r"#(?<=\s#)\w")
 
 
+# what people write for a key, where the spelling alone would not lead to it
+MEANT = {
+    "style": "feel", "groove feel": "feel", "swing": "feel", "rhythm": "feel", "bpm": "tempo",
+    "speed": "tempo", "artist": "by", "composer": "by", "author": "by", "band": "by", "name": "title",
+    "song": "title", "time": "meter", "time signature": "meter", "signature": "meter",
+    "sections": "form", "structure": "form", "countin": "count-in", "intro": "count-in",
+    "end": "ending", "outro": "ending", "note": "notes", "comment": "notes", "repeat": "times",
+    "repeats": "times", "volume": "dynamics", "break": "stops", "breaks": "stops", "fermata": "holds",
+    "pause": "holds", "accents": "hits", "kicks": "hits", "length": "bars", "measures": "bars",
+    "pattern": "rows", "sticking": "stick",
+}  # fmt: skip
+
+
 class Reader:
     """Hands out typed values of nodes and collects every problem on the way."""
 
@@ -97,7 +110,8 @@ class Reader:
         if found is None:
             return None
         for name in [name for name in found if name not in keys]:
-            like = nearest(name, keys)
+            meant = MEANT.get(name.casefold())
+            like = meant if meant in keys else nearest(name, keys)
             hint = f"write {like}" if like else f"{what} knows {', '.join(keys)}"
             self.say(found.pop(name).key, f"{what} has no key “{name}”", hint)
         return found

@@ -174,7 +174,7 @@ def place(text: str) -> Place:
     """
     found = _PLACE.fullmatch(text.strip())
     if not found:
-        raise Bad(f"“{_short(text)}” is no place", "write BAR, BAR.BEAT, BAR.BEAT& or BAR.BEAT+1/3")
+        raise Bad(f"“{_short(text)}” is no place", "write BAR, BAR.BEAT, BAR.BEAT& (or e, a) or BAR.BEAT+1/3")
     offset: Fraction | str = found[3] or Fraction(0)
     if found[4]:
         if int(found[5]) == 0 or int(found[4]) >= int(found[5]):

@@ -27,6 +27,12 @@ BookOption = Annotated[
 JsonOption = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 
 
+MeterOption = Annotated[
+    str | None,
+    typer.Option("--meter", metavar="METER", help="Laid back from a barline of this meter: 7/8 (2+2+3)."),
+]
+
+
 def open_book(given: Path | None) -> Book:
     """The book that a command works on; raises FeelmapError where there is none."""
     from charts.book import Book
@@ -132,6 +138,20 @@ def _pattern_of_rows(source: Source) -> Pattern:
         return replace(rows_or_bad(source.text), name=source.name)
     except Bad as bad:
         raise FeelmapError(f"{source.name}, {bad.message}", bad.hint) from None
+
+
+def in_meter(pattern: Pattern, text: str | None) -> Pattern:
+    """The pattern over the beats of another meter; as it is where none is given."""
+    if text is None:
+        return pattern
+    from dataclasses import replace
+
+    from charts.reading.values import Bad, meter
+
+    try:
+        return replace(pattern, meter=meter(text))
+    except Bad as bad:
+        raise FeelmapError(bad.message, bad.hint) from None
 
 
 def tempo_given(text: str | None, default: str) -> Any:

@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, JsonOption, open_book, open_book_or_shipped, print_json, say
+from render.cli.common import (
+    BookOption,
+    JsonOption,
+    MeterOption,
+    open_book,
+    open_book_or_shipped,
+    print_json,
+    say,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -95,6 +103,7 @@ def regrid(
         str | None,
         typer.Option("--save", metavar="NAME", help="Put it into the book's fills under this name."),
     ] = None,
+    meter: MeterOption = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
@@ -106,12 +115,12 @@ def regrid(
     """
     from charts.fitting.moments import own_beats
     from charts.fitting.regrid import regrid as relay
-    from render.cli.common import feel_named, pattern_named, tempo_given
+    from render.cli.common import feel_named, in_meter, pattern_named, tempo_given
     from render.terminal.fitting_view import regrid_json, regrid_lines
 
     opened = open_book(book) if save is not None else open_book_or_shipped(book)
     wanted, bpm, chosen = feel_named(opened, feel), tempo_given(tempo, tempo), _grid(grid)
-    old = _struck(pattern_named(opened, pattern))
+    old = in_meter(_struck(pattern_named(opened, pattern)), meter)
     under = own_beats(old, bpm)
     found = relay(old, wanted, under, opened.settings.limits, opened.settings.left_handed)
     versions = [version for version in found.versions if chosen in (None, version.grid)]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from render.cli.common import BookOption, JsonOption, open_book_or_shipped, print_json, say
+from render.cli.common import BookOption, JsonOption, MeterOption, open_book_or_shipped, print_json, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -153,6 +153,7 @@ def fit(
     ],
     feel: Annotated[str, typer.Option("--feel", metavar="FEEL", help="The feel it is played in.")],
     tempo: Annotated[str, typer.Option("--tempo", metavar="BPM", help="Felt beats a minute.")],
+    meter: MeterOption = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
@@ -160,14 +161,14 @@ def fit(
 
     Example: feelmap fit "sixteenths round the kit" --feel shuffle --tempo 92
     """
-    from render.cli.common import feel_named, pattern_named, tempo_given
+    from render.cli.common import feel_named, in_meter, pattern_named, tempo_given
     from render.terminal.fit_view import fit_json, fit_lines, fit_of
 
     opened = open_book_or_shipped(book)
     settings = opened.settings
     against, bpm = feel_named(opened, feel), tempo_given(tempo, tempo)
     judged = fit_of(
-        pattern_named(opened, pattern),
+        in_meter(pattern_named(opened, pattern), meter),
         against,
         bpm,
         settings.tolerance,

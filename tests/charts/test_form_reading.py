@@ -99,6 +99,7 @@ def test_line_and_key_that_disagree_are_an_error() -> None:
     [
         ("hits: 9.1", "has no bar 9"),
         ("hits: 3.5", "has no beat 5"),
+        ("meter: 6/8, hits: 3.6", "has no beat 6"),
         ("cues: {9: x}", "has no bar 9"),
         ("stops: 7.1-9.1", "has no bar 9"),
         ("odd-bars: {9: 2/4}", "has no bar 9"),
@@ -175,3 +176,32 @@ def test_shipped_names_are_known() -> None:
     """The vocabulary stands behind every book."""
     assert BOOK.patterns.get("stairs in threes") is not None
     assert BOOK.feels.get("Straight 8ths") is BOOK.feels.get("straight eighths")
+
+
+def test_an_eighth_of_a_compound_bar_is_offered_as_its_place() -> None:
+    """Who counts 6/8 in six reads where the sixth eighth stands."""
+    (found,) = [each for each in findings(chart("A (8): {meter: 6/8, hits: 8.6}")) if each.is_error]
+    assert found.hint.endswith("its eighth 6 is 8.2a")
+
+
+def test_what_repeats_inherit_is_told_once() -> None:
+    """The place stands in the file once."""
+    assert len(findings(chart("A (8): {hits: 9.1}", "A: {cue: x}", "A: {cue: y}"))) == 1
+
+
+def test_a_meter_that_cannot_be_read_is_not_blamed_on_the_beats() -> None:
+    """One error, not a trail of them."""
+    found = findings(chart("A (8): {hits: 3.6}", head="meter: 7/8\n"))
+    assert ["7/8 needs its groups"] == [each.message for each in found]
+
+
+def test_a_key_by_another_word_is_understood() -> None:
+    """What people write for tempo, feel and writer."""
+    text = "title: T\nbpm: 100\nstyle: shuffle\nartist: Us\nform: [A (8)]\n"
+    assert {"write tempo", "write feel", "write by"} <= {each.hint for each in findings(text)}
+
+
+def test_rows_without_their_bar_run_into_one_line() -> None:
+    """And that is said, not what falls out of it."""
+    text = chart("A (8):\n      fill:\n        rows:\n          SD oo|oo\n          BD o.|o.\n")
+    assert ["the rows run into one line"] == [each.message for each in findings(text)]
