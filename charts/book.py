@@ -23,6 +23,7 @@ from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable, shipped_fe
 
 SETTINGS, FEELS = "book.yaml", "feels.yaml"
 CHARTS, SETLISTS, FILLS = "charts", "setlists", "fills"
+_MARKS = str.maketrans("", "", "'’‘ʼ`´¿¡?!.,;:\"“”„«»")
 _TITLE = re.compile(r"^title[ ]*:[ ]+(.+?)[ \t\r]*$", re.MULTILINE)
 
 
@@ -208,14 +209,15 @@ def _has_content(text: str) -> bool:
 
 
 def folded(text: str) -> str:
-    """A text without case and accents, for looking things up.
+    """A text without case, accents and marks such as apostrophes, for looking things up.
 
-    >>> folded("Café ŒUVRE")
-    'cafe œuvre'
+    >>> folded("Café ŒUVRE"), folded("¿Qué?"), folded("Ain’t It")
+    ('cafe œuvre', 'que', 'aint it')
     """
-    if text.isascii():
-        return text.casefold()
-    return "".join(c for c in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(c))
+    plain = text.casefold()
+    if not plain.isascii():
+        plain = "".join(c for c in unicodedata.normalize("NFKD", plain) if not unicodedata.combining(c))
+    return plain.translate(_MARKS) or plain
 
 
 def scan_title(path: Path, pattern: re.Pattern[str]) -> str:

@@ -74,6 +74,7 @@ class Reader:
             return None
         found: dict[str, Entry] = {}
         before: Entry | None = None
+        fallen: list[yaml.ScalarNode] = []  # words that commas in braces made keys of
         for key, value in node.value:
             if not isinstance(key, yaml.ScalarNode):
                 self.say(key, "a key is one or a few words", "write key: value")
@@ -81,28 +82,29 @@ class Reader:
             name = key.value
             if name in found:
                 self.say(key, f"{name} is given twice", "keep one of the two")
-            elif node.flow_style and _is_bare(value) and self._fell_apart(key, before):
-                continue
+            elif node.flow_style and _is_bare(value) and (":" in name or _holds_words(before)):
+                fallen.append(key)
             else:
-                before = found[name] = Entry(key, value)
+                self._fell_apart(fallen, before)
+                fallen, before = [], Entry(key, value)
+                found[name] = before
+        self._fell_apart(fallen, before)
         return found
 
-    def _fell_apart(self, key: yaml.ScalarNode, before: Entry | None) -> bool:
-        """Tell the traps of braces: a comma in plain words, a key written without its space."""
-        text: str = key.value
-        if ":" in text:
-            name, _, rest = text.partition(":")
-            self.say(key, f"“{text}” has no space after its colon", f"write {name}: {rest}")
-            return True
-        if before is not None and is_plain(before.value) and before.value.value:
-            words = f"{before.value.value}, {text}"
+    def _fell_apart(self, keys: list[yaml.ScalarNode], before: Entry | None) -> None:
+        """Tell the traps of braces: a key written without its space, commas in plain words."""
+        spaceless = [key for key in keys if ":" in key.value]
+        for key in spaceless:
+            name, _, rest = key.value.partition(":")
+            self.say(key, f"“{key.value}” has no space after its colon", f"write {name}: {rest}")
+        parts = [key for key in keys if key not in spaceless]
+        if parts and before is not None:
+            words = ", ".join([before.value.value, *(key.value for key in parts)])
             self.say(
-                key,
-                f"“{text}” stands alone: the comma before it ended the words",
+                parts[0],
+                f"“{parts[0].value}” stands alone: the comma before it ended the words",
                 f'quote words that contain a comma: {before.key.value}: "{words}"',
             )
-            return True
-        return False
 
     def known(self, node: yaml.Node, keys: Mapping[str, object], what: str) -> dict[str, Entry] | None:
         """Entries of a mapping whose keys must be among ``keys``; others are told with the nearest."""
@@ -174,6 +176,11 @@ class Reader:
     def key_value(self, key: yaml.ScalarNode, parse: Callable[[str], Value]) -> Value | None:
         """A key's own text read by ``parse``."""
         return self.value(key, parse, "a key")
+
+
+def _holds_words(entry: Entry | None) -> bool:
+    """True for a key with plain words, which a comma may have cut."""
+    return entry is not None and is_plain(entry.value) and bool(entry.value.value)
 
 
 def _is_bare(node: yaml.Node) -> bool:

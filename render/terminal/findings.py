@@ -16,16 +16,22 @@ _COLOURS = {ERROR: "red", WARNING: "yellow", NOTE: "cyan"}
 _DETAILS = ("fill", "feel", "tempo", "verdict", "offset_ms", "beats", "instead", "on_purpose", "also")
 
 
-def finding_lines(finding: Finding, width: int, colour: bool = False) -> Iterator[str]:
-    """One finding: its place and message, the line with a caret, then what helps."""
+def finding_lines(finding: Finding, width: int, colour: bool = False, fold: bool = False) -> Iterator[str]:
+    """One finding: its place and message, the line with a caret, then what helps.
+
+    ``fold`` breaks a long first line at words, for eyes; without it a program finds it on one line.
+    """
 
     def paint(text: str, **style: Any) -> str:
         return typer.style(text, **style) if colour else text
 
     span = finding.span
     place = f"{span.source.name}:{span.line}:{span.column}: " if span else ""
-    level = paint(f"{finding.level}[{finding.rule}]", fg=_COLOURS[finding.level], bold=True)
-    yield f"{place}{level}: {paint(finding.message, bold=True)}"
+    level = f"{finding.level}[{finding.rule}]"
+    first = f"{place}{level}: {finding.message}"
+    painted = paint(level, fg=_COLOURS[finding.level], bold=True)
+    for line in _wrapped("", first, width, 4) if fold else (first,):
+        yield line.replace(level, painted, 1)
     gutter = max(5, len(str(span.line)) + 1 if span else 5)
     if span is not None and span.line <= len(span.source.lines) and span.source.lines[span.line - 1].strip():
         yield from _excerpt(
@@ -51,7 +57,10 @@ def _excerpt(span: Span, caption: str, gutter: int, width: int, paint: Any) -> I
     carets = min(max(1, span.end_column - span.column), max(1, len(shown) - (span.column - 1 - start)))
     yield f"{span.line:>{gutter}} | {shown}"
     before = _blank(shown[: span.column - 1 - start])
-    yield f"{'':{gutter}} | {before}{paint('^' * carets)}{' ' + caption if caption else ''}"
+    beside = len(before) + carets + 1 + len(caption) <= room
+    yield f"{'':{gutter}} | {before}{paint('^' * carets)}{' ' + caption if caption and beside else ''}"
+    if caption and not beside:
+        yield f"{'':{gutter}} | {caption}"
 
 
 def _blank(text: str) -> str:
@@ -63,17 +72,22 @@ def _blank(text: str) -> str:
     return " " * cell_len(text)
 
 
+_COUNTS, _BEFORE_OFFSETS = " . ", " " * 5  # a row of counts, and what parts it from its offsets
+
+
 def _wrapped(lead: str, text: str, width: int, indent: int) -> Iterator[str]:
     """A help line folded at words, its counts and rows left as they stand."""
     room = max(20, width - len(lead))
-    if len(text) <= room or "  . " in text or " . ." in text:
+    if len(text) <= room or _COUNTS in text.rpartition(_BEFORE_OFFSETS)[2]:
         yield lead + text
         return
     import textwrap
 
-    for number, part in enumerate(
-        textwrap.wrap(text, room, subsequent_indent=" " * indent, break_long_words=False)
-    ):
+    counts, gap, offsets = text.rpartition(_BEFORE_OFFSETS)
+    parts = textwrap.wrap(text, room, subsequent_indent=" " * indent, break_long_words=False)
+    if gap and _COUNTS in counts and _COUNTS not in offsets:
+        parts = [counts, " " * indent + offsets]
+    for number, part in enumerate(parts):
         yield (lead if not number else " " * len(lead)) + part
 
 
@@ -83,7 +97,7 @@ def print_findings(findings: Iterable[Finding], stream: TextIO) -> None:
     for number, finding in enumerate(findings):
         if number:
             stream.write("\n")
-        for line in finding_lines(finding, width, colour):
+        for line in finding_lines(finding, width, colour, stream.isatty()):
             stream.write(printable(line, stream) + "\n")
 
 
@@ -91,8 +105,12 @@ def tell_error(error: FeelmapError) -> None:
     """Say on standard error why a command could not do its work."""
     stream = sys.stderr
     print_findings(error.findings, stream)
-    head = typer.style("feelmap:", bold=True) if in_colour(stream) else "feelmap:"
-    stream.write(printable(f"{head} {error.message}\n", stream))
+    said = f"feelmap: {error.message}"
+    lines = _wrapped("", said, columns(stream), 2) if stream.isatty() and "\n" not in said else (said,)
+    for number, line in enumerate(lines):
+        if not number and in_colour(stream):
+            line = line.replace("feelmap:", typer.style("feelmap:", bold=True), 1)
+        stream.write(printable(line, stream) + "\n")
     if error.hint:
         for line in _wrapped("  ", error.hint, columns(stream), 0):
             stream.write(printable(line, stream) + "\n")

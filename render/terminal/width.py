@@ -3,20 +3,33 @@
 from __future__ import annotations
 
 import os
+import sys
 from typing import TextIO
 
 NARROWEST, PIPED, WIDEST = 40, 100, 500
 
 
 def columns(stream: TextIO) -> int:
-    """Columns of the terminal behind a stream; COLUMNS, else a fixed width where there is none."""
+    """Columns of the terminal behind a stream; COLUMNS goes before it.
+
+    What is piped is laid out for the terminal it was started from, where that is narrower than a page.
+    """
     given = os.environ.get("COLUMNS", "").lstrip("0")
     if given.isascii() and given.isdigit():
         return min(max(NARROWEST, int(given[:9])), WIDEST)
+    own = _terminal(stream)
+    if own is not None:
+        return min(max(NARROWEST, own), WIDEST)
+    behind = _terminal(sys.__stderr__)
+    return PIPED if behind is None else min(max(NARROWEST, behind), PIPED)
+
+
+def _terminal(stream: TextIO | None) -> int | None:
+    """Columns of a stream that is a terminal."""
     try:
-        return min(max(NARROWEST, os.get_terminal_size(stream.fileno()).columns), WIDEST)
+        return os.get_terminal_size(stream.fileno()).columns if stream is not None else None
     except (OSError, ValueError):
-        return PIPED
+        return None
 
 
 def in_colour(stream: TextIO) -> bool:

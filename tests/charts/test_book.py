@@ -36,6 +36,7 @@ def book(tmp_path: Path) -> Book:
         ("CAFÉ NOIR", "cafe.yaml"),
         ("tin, roof", "x1.yaml"),
         ("x1", "x1.yaml"),
+        ("tin roof", "x1.yaml"),
     ],
 )
 def test_a_song_is_found_by_title_file_or_clear_part(book: Book, text: str, file: str) -> None:

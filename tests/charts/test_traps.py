@@ -14,6 +14,7 @@ def titled(title: str) -> str:
 
 TRAPS = {
     "a comma in braces": (HEAD + "  - A (8): {cue: wait, then in}\n", 5, 24, 'cue: "wait, then in"'),
+    "two commas in braces": (HEAD + "  - A (8): {cue: harp, bass, keys}\n", 5, 24, 'cue: "harp, bass, keys"'),
     "a colon in a title": (titled("Song: Part Two"), 1, 8, "put words that contain a colon in quotes"),
     "a colon in braces": (HEAD + "  - A (8): {cue: wait: then}\n", 5, 18, "contain a colon in quotes"),
     "a colon in a cue": (HEAD + "  - A (8):\n      cue: wait: then\n", 6, 12, "contain a colon in quotes"),
@@ -97,4 +98,4 @@ def test_every_problem_of_a_file_is_told_at_once() -> None:
         "titel: x\ntempo: fast\nfeel: shufle\nmeter: 7/8\ncount-in: soon\n"
         "form:\n  - A (8): {hits: 9.1 3.7 x}\n  - B\n  - A (4)\n"
     )
-    assert [1, 1, 2, 3, 4, 5, 7, 7, 7, 8, 9] == [f.span.line for f in findings(text) if f.span]
+    assert [1, 1, 2, 3, 4, 5, 7, 7, 8, 9] == [f.span.line for f in findings(text) if f.span]

@@ -79,3 +79,12 @@ def test_wide_letters_keep_the_caret_in_place() -> None:
     found = next(each for each in findings(text) if "no bar 9" in each.message)
     line, caret = list(finding_lines(found, 80))[1:3]
     assert caret.index("^") == line.index("9.1") + 5
+
+
+def test_on_a_terminal_long_lines_are_folded_at_words() -> None:
+    """No word is broken at 60 columns, and the offsets go under the count."""
+    (found,) = findings(HARBOUR)
+    lines = list(finding_lines(found, 60, fold=True))
+    assert all(len(line) <= 60 for line in lines)
+    assert "the fill counts" in " ".join(lines)
+    assert any(line.strip().startswith("e 52 ms early") for line in lines)
