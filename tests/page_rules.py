@@ -9,7 +9,8 @@ from collections.abc import Iterator
 
 from charts.song import Song
 from render.page.model import Area, Line, Page, Rect, Shape, Words
-from render.page.roadmap import MARGIN
+from render.page.packing import MARGIN
+from render.page.sheet import key_in_signs
 
 SLACK = 0.25  # points that rounding may cost
 EDGE = MARGIN - 4  # ink keeps so far from the paper's edge: lines at the margin are half outside it
@@ -82,7 +83,7 @@ def _short(area: Area) -> str:
 def lost_words(page: Page, song: Song) -> list[str]:
     """Texts of the song that are not on the page, letter by letter."""
     printed = "".join(words.text for words in page.words).replace(" ", "")
-    wanted = [song.title, song.by, song.key, song.ending, song.notes]
+    wanted = [song.title, song.by, key_in_signs(song.key), song.ending, song.notes]
     for section in song.form:
         wanted += [section.name, section.until, *(cue.text for cue in section.cues)]
     return [text for text in wanted if "".join(text.split()) not in printed]

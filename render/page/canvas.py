@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from render.page.fonts import Face, Run, set_text
+from render.page.fonts import Face, set_text
 from render.page.model import Line, Page, Rect, Shape, Words
+from render.page.shapes import moved
 from render.page.theme import PAPER, Theme
 
 if TYPE_CHECKING:
     from fpdf import FPDF
 
+WHITE = (255, 255, 255)
 FIXED_DATE = datetime(2000, 1, 1, tzinfo=UTC)  # of every document, unless SOURCE_DATE_EPOCH says another
 
 
@@ -52,81 +54,96 @@ def draw(pages: Sequence[Page], theme: Theme, title: str) -> bytes:
 
 
 class _Painter:
-    """Puts a page's items on the current page; colours, widths and fonts are set when they change."""
+    """Puts a page's items on the current page: first all shapes in order, then all words, font by font.
+
+    Shapes are written as page operators of our own, since one call of the library a point is too slow.
+    """
 
     def __init__(self, pdf: FPDF, theme: Theme) -> None:
         self.pdf, self.theme = pdf, theme
         self.known: set[str] = set()
-        self.forget()
-
-    def forget(self) -> None:
-        """A new page starts with nothing set."""
-        self.filled, self.drawn, self.width = "", "", -1.0
-        self.font: tuple[str, float] = ("", 0.0)
+        self.height = 0.0
 
     def page(self, page: Page) -> None:
-        self.forget()
-        if self.theme.paper != (255, 255, 255):
-            self.fill(PAPER)
-            self.pdf.rect(0, 0, page.width, page.height, style="F")
-        for item in page.items:
-            if isinstance(item, Words):
-                self.words(item)
-            elif isinstance(item, Line):
-                self.draw(item.role, item.width)
-                self.pdf.line(item.x1, item.y1, item.x2, item.y2)
-            elif isinstance(item, Rect):
-                self.rect(item)
-            else:
-                self.shape(item)
+        """Draw one page; the document has just turned to it."""
+        self.height = page.height
+        operators: list[str] = []
+        if self.theme.paper != WHITE:
+            operators += [self.colour(PAPER, "rg"), f"0 0 {page.width:.2f} {page.height:.2f} re f"]
+        operators += self.shapes([item for item in page.items if not isinstance(item, Words)])
+        texts: dict[tuple[str, Face, float], list[tuple[float, float, str]]] = {}
+        for words in page.words:
+            operators += self.runs(words, texts)
+        self.pdf._out("\n".join(operators))
+        self.write(texts)
 
-    def fill(self, role: str) -> None:
-        if role != self.filled:
-            self.filled = role
-            self.pdf.set_fill_color(*self.theme.colour(role))
-            self.pdf.set_text_color(*self.theme.colour(role))
+    def colour(self, role: str, operator: str) -> str:
+        """The operator that sets a colour: rg for filling, RG for lines."""
+        return " ".join(f"{part / 255:.4g}" for part in self.theme.colour(role)) + f" {operator}"
 
-    def draw(self, role: str, width: float) -> None:
-        if role != self.drawn:
-            self.drawn = role
-            self.pdf.set_draw_color(*self.theme.colour(role))
-        if width != self.width:
-            self.width = width
-            self.pdf.set_line_width(width)
+    def shapes(self, items: Sequence[Line | Rect | Shape]) -> Iterator[str]:
+        """Operators of shapes; colours and widths are set where they change."""
+        filled = drawn = ""
+        width = -1.0
+        for item in items:
+            line = 0.0 if isinstance(item, Shape) else item.width if isinstance(item, Line) else item.line
+            if line and item.role != drawn:
+                drawn = item.role
+                yield self.colour(drawn, "RG")
+            elif not line and item.role != filled:
+                filled = item.role
+                yield self.colour(filled, "rg")
+            if line and line != width:
+                width = line
+                yield f"{width:.3f} w"
+            yield self.shape(item, line)
 
-    def rect(self, item: Rect) -> None:
-        if item.line:
-            half = item.line / 2
-            self.draw(item.role, item.line)
-            self.pdf.rect(item.x + half, item.y + half, item.width - item.line, item.height - item.line)
-        else:
-            self.fill(item.role)
-            self.pdf.rect(item.x, item.y, item.width, item.height, style="F")
+    def shape(self, item: Line | Rect | Shape, line: float) -> str:
+        high = self.height
+        if isinstance(item, Line):
+            return f"{item.x1:.2f} {high - item.y1:.2f} m {item.x2:.2f} {high - item.y2:.2f} l S"
+        if isinstance(item, Shape):
+            return self.outline(item.outline)
+        left, bottom = item.x + line / 2, high - item.y - item.height + line / 2
+        paint = "S" if line else "f"
+        return f"{left:.2f} {bottom:.2f} {item.width - line:.2f} {item.height - line:.2f} re {paint}"
 
-    def shape(self, item: Shape) -> None:
-        self.fill(item.role)
-        self.pdf.polygon(item.outline, style="F")
+    def outline(self, points: Sequence[tuple[float, float]]) -> str:
+        """A filled outline."""
+        high = self.height
+        steps = [f"{x:.2f} {high - y:.2f} l" for x, y in points]
+        return f"{steps[0][:-1]}m {' '.join(steps[1:])} h f"
 
-    def words(self, item: Words) -> None:
-        self.fill(item.role)
+    def runs(
+        self, item: Words, texts: dict[tuple[str, Face, float], list[tuple[float, float, str]]]
+    ) -> Iterator[str]:
+        """Sort a text's runs by colour, face and size; what is drawn in it comes back as operators."""
         for run in set_text(item.text, item.style).runs:
+            x = item.x + run.x * item.size
             if run.face is not None:
-                self.face(run.face, item.size * run.scale)
-                self.pdf.text(item.x + run.x * item.size, item.y, run.text)
+                texts.setdefault((item.role, run.face, item.size * run.scale), []).append(
+                    (x, item.y, run.text)
+                )
             else:
-                self.glyph(item, run)
+                yield self.colour(item.role, "rg")
+                for outline in run.glyph.outlines if run.glyph else ():
+                    yield self.outline(moved(outline, x, item.y, item.size))
 
-    def glyph(self, item: Words, run: Run) -> None:
-        assert run.glyph is not None
-        x, size = item.x + run.x * item.size, item.size
-        for outline in run.glyph.outlines:
-            self.pdf.polygon([(x + a * size, item.y + b * size) for a, b in outline], style="F")
+    def write(self, texts: dict[tuple[str, Face, float], list[tuple[float, float, str]]]) -> None:
+        """Write texts, colour by colour and font by font."""
+        current = ""
+        for (role, face, size), placed in sorted(texts.items(), key=_order):
+            if role != current:
+                current = role
+                self.pdf._out(self.colour(role, "rg"))
+            if face.key not in self.known:
+                self.known.add(face.key)
+                self.pdf.add_font(face.key, "", str(face.path))
+            self.pdf.set_font(face.key, "", size)
+            for x, y, text in placed:
+                self.pdf.text(x, y, text)
 
-    def face(self, face: Face, size: float) -> None:
-        if self.font == (face.key, size):
-            return
-        self.font = (face.key, size)
-        if face.key not in self.known:
-            self.known.add(face.key)
-            self.pdf.add_font(face.key, "", str(face.path))
-        self.pdf.set_font(face.key, "", size)
+
+def _order(texts: tuple[tuple[str, Face, float], object]) -> tuple[str, str, float]:
+    (role, face, size), _ = texts
+    return role, face.key, size

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from charts.kit import VOICES
 from charts.pattern import BUZZ, DRAG, FLAM, GHOST, HALF_OPEN, OPEN, Stroke
 from render.page import ink
-from render.page.fills import PageFill
 from render.page.fonts import BOLD, REGULAR, capital_height, width_of
 from render.page.levels import DOWN, UP, Levels, levels_of
 from render.page.model import Pen
@@ -23,6 +22,7 @@ from render.page.staff import (
     BeatColumns,
     Column,
     Measured,
+    Notes,
     StaffLine,
     break_lines,
     measure,
@@ -62,17 +62,17 @@ class Engraved:
             y += levels.bottom - levels.top + LINE_GAP
 
 
-def engrave(fill: PageFill, width: float, triplets: str) -> Engraved:
+def engrave(notes: Notes, width: float) -> Engraved:
     """Lay a fill out in so many staff spaces.
 
     A line may be wider by what ``TIGHTEST`` makes good, a single beat by more.
     """
-    return _with_levels(break_lines(fill, width / TIGHTEST, triplets))
+    return _with_levels(break_lines(notes, width / TIGHTEST))
 
 
-def whole_width(fill: PageFill, triplets: str) -> float:
+def whole_width(notes: Notes) -> float:
     """Width in staff spaces of a fill's longest bar on one line, as it comes."""
-    return measure(fill, triplets)[1].width
+    return measure(notes)[1].width
 
 
 def _with_levels(measured: Measured) -> Engraved:

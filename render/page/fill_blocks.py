@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from render.page.engraving import TIGHTEST, engrave, whole_width
 from render.page.fills import PageFill
 from render.page.fonts import BOLD, width_of
 from render.page.model import Pen
 from render.page.notation_table import lay_table, table_width
-from render.page.plan import NAMES, ROWS, STAFF, Plan
+from render.page.plan import NAMES, ROWS, STAFF
 from render.page.rows import Laid
 from render.page.sheet import APART, SMALL
+from render.page.staff import Notes
 from render.page.strips import BAND, BAND_TOP, BORDER, HEIGHT, LETTER_BASE, LETTER_PAD
 from render.page.text import Piece, flow, height_of, natural_width, paint_lines, tied, unbroken, words
 from render.page.theme import ACCENT, INK, SOFT
@@ -30,7 +32,8 @@ class FillGeometry:
 
     width: float
     name_width: float
-    plan: Plan
+    across: bool
+    form: str
     triplets: str
 
 
@@ -51,9 +54,9 @@ def lay_fills(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:
     """All fills of a page as one block; nothing where there are none."""
     if not fills:
         return Laid(0.0, lambda pen, x, y: None)
-    if geometry.plan.fills == NAMES:
+    if geometry.form == NAMES:
         return _by_name(fills, geometry.width)
-    if not geometry.plan.across:
+    if not geometry.across:
         return _one_below_another(fills, geometry)
     return _side_by_side(fills, geometry)
 
@@ -118,10 +121,10 @@ def _columns_for(fill: PageFill, column: float, count: int, geometry: FillGeomet
     """The fewest columns that hold a fill's notes, and its name on two lines."""
     need = letter_width(fill.letter) + LABEL_GAP + 0.55 * natural_width(_name(fill))
     if fill.pattern and fill.pattern.beats:
-        if geometry.plan.fills == ROWS:
+        if geometry.form == ROWS:
             need = max(need, table_width(fill))
         else:
-            need = max(need, whole_width(fill, geometry.triplets) * SPACE * TIGHTEST)
+            need = max(need, whole_width(_notes(fill, geometry.triplets)) * SPACE * TIGHTEST)
     wanted = int((need + GUTTER - 1e-6) / (column + GUTTER)) + 1
     return min(count, wanted)
 
@@ -139,10 +142,19 @@ def paint_letter(pen: Pen, x: float, y: float, letter: str) -> None:
     pen.words(x + LETTER_PAD, y + LETTER_BASE, letter, 1.0, BOLD, ACCENT, "fill letter")
 
 
+@lru_cache(maxsize=1024)
+def _notes(fill: PageFill, triplets: str) -> Notes:
+    """What is engraved of a fill: the same notes are measured once for all pages."""
+    assert fill.pattern is not None
+    return Notes(fill.pattern, fill.feel, fill.beats, triplets)
+
+
+@lru_cache(maxsize=1024)
 def _name(fill: PageFill) -> list[Piece]:
     return words(fill.title, "fill", BOLD)
 
 
+@lru_cache(maxsize=1024)
 def _said(fill: PageFill) -> list[Piece]:
     """What is said of it: written straight and swung, or at odds with the feel."""
     swung = "written straight, played swung" if fill.pattern and fill.pattern.swung else ""
@@ -165,7 +177,7 @@ def _label(fill: PageFill, width: float) -> Laid:
 def _body(fill: PageFill, width: float, tight: float, geometry: FillGeometry) -> Laid:
     if fill.pattern is None or not fill.pattern.beats:
         return Laid(0.0, lambda pen, x, y: None)
-    if geometry.plan.fills == ROWS:
+    if geometry.form == ROWS:
         return lay_table(fill, width, geometry.triplets)
     return _staff(fill, width, tight, geometry.triplets)
 
@@ -173,17 +185,17 @@ def _body(fill: PageFill, width: float, tight: float, geometry: FillGeometry) ->
 def _tightness(fills: Sequence[tuple[PageFill, float]], geometry: FillGeometry) -> float:
     """How small the widest line makes the staves of the page, no smaller than bars may be drawn."""
     found = 1.0
-    if geometry.plan.fills == STAFF:
+    if geometry.form == STAFF:
         for fill, width in fills:
             if fill.pattern and fill.pattern.beats:
-                engraved = engrave(fill, width / SPACE, geometry.triplets)
+                engraved = engrave(_notes(fill, geometry.triplets), width / SPACE)
                 found = min(found, max(TIGHTEST, width / (engraved.width * SPACE)))
     return found
 
 
 def _staff(fill: PageFill, width: float, tight: float, triplets: str) -> Laid:
     """The staff as tight as the page's others, tighter only where a single beat is wider than the page."""
-    engraved = engrave(fill, width / SPACE, triplets)
+    engraved = engrave(_notes(fill, triplets), width / SPACE)
     scale = SPACE * min(tight, width / (engraved.width * SPACE))
 
     def paint(pen: Pen, x: float, y: float) -> None:

@@ -14,13 +14,12 @@ from charts.song import EACH, LAST, FillUse
 from charts.timing import Beat
 from charts.verdict import CLASHES, FITS, judge, worst
 
+ANY_TEMPO = Fraction(100)  # beats a minute, where the feel's grid is the same at all
+
 
 @dataclass(frozen=True, eq=False)
 class PageFill:
-    """One fill as a page shows it; ``beats`` are the beats it is first played over, with number and tempo.
-
-    Two are never equal, so that what was engraved for one is found by it alone.
-    """
+    """One fill as a page shows it; ``beats`` are the beats it is first played over, with number and tempo."""
 
     letter: str
     title: str
@@ -44,31 +43,43 @@ def letter_of(place: int) -> str:
     return letters
 
 
+@dataclass(frozen=True)
+class Lettered:
+    """One use of a fill: its letter, and where it is played; None where no such pattern exists."""
+
+    use: FillUse
+    letter: str
+    placed: PlacedFill | None
+
+
 def letter_fills(
     parts: Sequence[PlayedSection], tolerance: Fraction
-) -> tuple[list[PageFill], dict[int, dict[int, str]]]:
-    """The fills, and the letter of each use: section index -> place among its fills -> letter."""
+) -> tuple[list[PageFill], list[list[Lettered]]]:
+    """The fills, and for every section its uses of them."""
     found: dict[tuple[str, Pattern | None], PageFill] = {}
-    letters: dict[int, dict[int, str]] = {}
-    for part in parts:
-        following = parts[part.index + 1] if part.index + 1 < len(parts) else None
-        mine = letters.setdefault(part.index, {})
-        for place, use in enumerate(part.section.fills):
+    uses: list[list[Lettered]] = []
+    for part, following in zip(parts, [*parts[1:], None], strict=True):
+        uses.append([])
+        for use in part.section.fills:
             title = use.name or f"{part.section.name} fill"
             key = (title, use.pattern)
-            fill = found.get(key)
-            if fill is None:
-                fill = PageFill(letter_of(len(found)), title, use.pattern, part.section.feel, ())
             placed = _placed(part, use)
-            if placed is not None and not fill.beats:
-                fill = replace(fill, beats=_beats(placed))
-            if placed is not None and not fill.said:
-                fill = replace(fill, said=_said(placed, following, tolerance))
-            elif use.pattern is None:
-                fill = replace(fill, said="no fill of this name in the book")
-            found[key] = fill
-            mine[place] = fill.letter
-    return list(found.values()), letters
+            fill = found.get(key) or PageFill(
+                letter_of(len(found)), title, use.pattern, part.section.feel, ()
+            )
+            found[key] = _told(fill, placed, following, tolerance)
+            uses[-1].append(Lettered(use, fill.letter, placed))
+    return list(found.values()), uses
+
+
+def _told(
+    fill: PageFill, placed: PlacedFill | None, following: PlayedSection | None, tolerance: Fraction
+) -> PageFill:
+    """The fill with what this use of it adds: the beats under it, and a clash."""
+    if placed is None:
+        return replace(fill, said="no fill of this name in the book")
+    beats = fill.beats or _beats(placed)
+    return replace(fill, beats=beats, said=fill.said or _said(placed, following, tolerance))
 
 
 def _placed(part: PlayedSection, use: FillUse) -> PlacedFill | None:
@@ -80,7 +91,11 @@ def _beats(placed: PlacedFill) -> tuple[tuple[Beat, int, Fraction], ...]:
     """The beats under the fill; where it is pushed off the beat, those it would fill on the beat."""
     pattern = placed.use.pattern
     assert pattern is not None  # it was placed
-    return tuple((under.beat, under.number, under.tempo) for under in placed.beats[-pattern.beats :])
+    by_tempo = isinstance(placed.part.section.feel.swing, str)
+    return tuple(
+        (under.beat, under.number, under.tempo if by_tempo else ANY_TEMPO)
+        for under in placed.beats[-pattern.beats :]
+    )
 
 
 def _said(placed: PlacedFill, following: PlayedSection | None, tolerance: Fraction) -> str:

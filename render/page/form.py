@@ -11,11 +11,12 @@ from charts.feel import Feel
 from charts.played import PlayedSection
 from charts.song import EACH, Section, Song
 from charts.timing import Meter
+from render.page.fills import Lettered
 from render.page.fonts import BOLD, ITALIC
 from render.page.lanes import numbered
 from render.page.marks import BarMarks, Note, bar_marks, section_notes, tempo_sign
 from render.page.picture import picture_of
-from render.page.text import Piece, sign, tied, unbroken, words
+from render.page.text import Piece, natural_width, sign, tied, unbroken, words
 from render.page.theme import SOFT
 
 GROUP = 4  # bars that the ear takes as one; a length that does not divide by it stands out
@@ -102,6 +103,20 @@ class Row:
         """The whole section as one running text, with its cues, hits and fills."""
         return [*self._running(self.phrase_pieces), *numbered(self.notes)]
 
+    @cached_property
+    def counted_width(self) -> float:
+        """Width of all words of the running text, without the gaps between."""
+        return sum(piece.width for piece in self.counted_pieces)
+
+    @cached_property
+    def widths(self) -> tuple[float, float, float]:
+        """Widths of name, bars and times."""
+        return (
+            natural_width(self.name_pieces),
+            natural_width(self.bars_pieces),
+            natural_width(self.times_pieces),
+        )
+
     def _running(self, bars: list[Piece]) -> list[Piece]:
         side = [*(() if self.heavy else self.signs), *self.side_pieces]
         side = [replace(side[0], space=0.55), *side[1:]] if side else []
@@ -151,9 +166,7 @@ def phrases_in_words(phrases: Sequence[int]) -> str:
     )
 
 
-def form_rows(
-    song: Song, parts: Sequence[PlayedSection], letters: Mapping[int, Mapping[int, str]]
-) -> list[Row]:
+def form_rows(song: Song, parts: Sequence[PlayedSection], uses: Sequence[Sequence[Lettered]]) -> list[Row]:
     """The form as played; neighbours alike in everything are one row already."""
     state = State(song.feel, song.tempo, song.meter, song.groove)
     rows: list[Row] = []
@@ -162,8 +175,8 @@ def form_rows(
         signs = _changes(section, state)
         notes = _new_groove(section, state.groove, song.groove)
         row = Row(
-            section, (section.name,), section.times, tuple(signs), bar_marks(part, letters[part.index]),
-            (*notes, *section_notes(part, letters[part.index])),
+            section, (section.name,), section.times, tuple(signs), bar_marks(part, uses[part.index]),
+            (*notes, *section_notes(part, uses[part.index])),
         )  # fmt: skip
         state = State(section.feel, _last_tempo(part), section.meter, section.groove or state.groove)
         if rows and _same(rows[-1], row) and rows[-1].section.name == section.name:
@@ -195,8 +208,10 @@ def _same(one: Row, other: Row) -> bool:
     begins = other.signs or any(note.pieces[0].kind == "groove" for note in other.notes)
     if begins or a.open or b.open or not (_even(a) and _even(b)):
         return False
+    if a.phrases != b.phrases or len(a.cues) != len(b.cues) or a.times != b.times:
+        return False  # the common case, told at a glance
     named = replace(b, name=a.name, tempo_given=a.tempo_given, feel_given=a.feel_given, like=a.like)
-    return _bare(a) == _bare(named) and a.times == b.times
+    return _bare(a) == _bare(named)
 
 
 def _bare(section: Section) -> Section:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from render.page.fonts import BOLD
-from render.page.marks import Note
+from render.page.marks import NOTE_GAP, Note
 from render.page.model import Pen
 from render.page.text import (
     Piece,
@@ -29,7 +29,6 @@ TIE, TIE_GAP = 0.05, 0.2  # width of the tie, room between it and the words
 LEAST_ROOM = 5.0  # words wrap at their bar where they have so much room to its right
 BETWEEN = 0.55  # least room between two texts on a line
 ABOVE = 0.1  # room between the boxes and the first line
-NOTE_GAP = 0.8  # between notes in a running line
 
 
 @dataclass(frozen=True)
@@ -87,7 +86,7 @@ def _gathered(notes: Sequence[tuple[float, Note]]) -> list[tuple[float, list[Pie
     found: dict[float, list[Piece]] = {}
     for x, note in notes:
         if not note.exit:
-            found.setdefault(x, []).extend([replace(note.pieces[0], space=NOTE_GAP), *note.pieces[1:]])
+            found.setdefault(x, []).extend(note.spaced)
     return [(x, found[x]) for x in sorted(found, reverse=True)]
 
 

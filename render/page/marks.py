@@ -5,14 +5,15 @@ Places in a bar run from 0 to 1 of its length, as they sound.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property, lru_cache
 
-from charts.placing import place_fill
 from charts.played import PlayedSection
 from charts.song import EACH, LAST, FillUse, Place, Section, Stop, TempoMark
 from charts.timing import Meter
+from render.page.fills import Lettered
 from render.page.fonts import BOLD
 from render.page.glyphs import DOT, HALF, QUARTER
 from render.page.text import Piece, sign, unbroken, words
@@ -20,6 +21,7 @@ from render.page.theme import ACCENT
 from render.terminal.words import number
 
 _NOTES = {Fraction(1): QUARTER, Fraction(3, 2): QUARTER + DOT, Fraction(2): HALF}
+NOTE_GAP = 0.8  # units between notes in a running line
 MOST_LETTERS = 2  # fills lettered inside one bar; more stand below it
 
 
@@ -52,6 +54,11 @@ class Note:
     boxed: bool = False  # the box of its bar says as much already
     listed: tuple[str, str] = ("", "")  # what is said in a running text of all of a kind: noun, place
 
+    @cached_property
+    def spaced(self) -> tuple[Piece, ...]:
+        """Its words with room before them, to stand behind another note."""
+        return (replace(self.pieces[0], space=NOTE_GAP), *self.pieces[1:])
+
 
 def tempo_text(meter: Meter, tempo: Fraction, to: Fraction | None = None) -> str:
     """A tempo with the note that it counts.
@@ -71,6 +78,7 @@ def tempo_sign(meter: Meter, tempo: Fraction, to: Fraction | None, tip: bool = T
     return sign(parts, space=0.4, tip=tip)
 
 
+@lru_cache(maxsize=512)
 def beat_places(meter: Meter) -> tuple[float, ...]:
     """Where each beat starts, 0 to 1 of the bar."""
     found, at = [], Fraction(0)
@@ -92,8 +100,8 @@ def place_in_bar(part: PlayedSection, place: Place) -> float:
     return float((before + place.at(beat, section.feel, tempo) * beat.units) / meter.units)
 
 
-def bar_marks(part: PlayedSection, letters: Mapping[int, str]) -> dict[int, BarMarks]:
-    """The marks of every bar that has any; ``letters`` gives each fill use (by its place) its letter."""
+def bar_marks(part: PlayedSection, fills: Sequence[Lettered]) -> dict[int, BarMarks]:
+    """The marks of every bar that has any."""
     section = part.section
     found: dict[int, BarMarks] = {}
 
@@ -109,12 +117,12 @@ def bar_marks(part: PlayedSection, letters: Mapping[int, str]) -> dict[int, BarM
             bar(number_).stops.append((start, end))
     for hold in section.holds:
         bar(hold.place.bar).holds.append(place_in_bar(part, hold.place))
-    for place, use in enumerate(section.fills):
-        for number_, start, end, back in _fill_stretch(part, use):
+    for fill in fills:
+        for number_, start, end, back in _fill_stretch(part, fill):
             bar(number_).bands.append((start, end, back))
-        named = bar(use.bar).letters
-        if letters[place] not in named:
-            named.append(letters[place])
+        named = bar(fill.use.bar).letters
+        if fill.letter not in named:
+            named.append(fill.letter)
     for marks in found.values():
         marks.hits = sorted(set(marks.hits))
         marks.bands = _merged(marks.bands)
@@ -137,18 +145,17 @@ def _stretch(
         yield number_, first if number_ == start.bar else 0.0, last
 
 
-def _fill_stretch(part: PlayedSection, use: FillUse) -> list[tuple[int, float, float, bool]]:
+def _fill_stretch(part: PlayedSection, fill: Lettered) -> list[tuple[int, float, float, bool]]:
     """Where a fill is played, bar by bar of the section: from, to, and whether it began before bar 1."""
-    section = part.section
+    section, use = part.section, fill.use
     end_bar, end = use.bar, 1.0
     if use.landing is not None:
         end_bar, end = use.landing.bar, place_in_bar(part, use.landing)
         if end == 0.0 and end_bar > 1:
             end_bar, end = end_bar - 1, 1.0
-    placed = place_fill(part, use, section.times if use.pass_ in (EACH, LAST) else int(use.pass_))
-    if placed is None:
+    if fill.placed is None:
         return [(end_bar, max(0.0, end - 0.25), end, False)]
-    first = placed.beats[0]
+    first = fill.placed.beats[0]
     back = first.bar < 1
     start = 0.0 if back else beat_places(section.meter_of(first.bar))[first.number - 1]
     found = []
@@ -170,7 +177,7 @@ def _merged(bands: Sequence[tuple[float, float, bool]]) -> list[tuple[float, flo
     return merged
 
 
-def section_notes(part: PlayedSection, letters: Mapping[int, str]) -> list[Note]:
+def section_notes(part: PlayedSection, fills: Sequence[Lettered]) -> list[Note]:
     """The words below the bars, in order of place: odd bars, tempo marks, cues, hits, stops, holds, fills."""
     section = part.section
     notes: list[Note] = []
@@ -199,12 +206,11 @@ def section_notes(part: PlayedSection, letters: Mapping[int, str]) -> list[Note]
     for hold in section.holds:
         text = f"hold {_in_bar(hold.place)}" + (f" ({number(hold.seconds)} s)" if hold.seconds else "")
         add(hold.place.bar, place_in_bar(part, hold.place), str(hold.place.bar), words(text, "hits"))
-    for place, use in enumerate(section.fills):
-        said = _fill_words(section, use)
-        letter = unbroken(letters[place], "fill letter", BOLD, role=ACCENT)
-        notes.append(
-            Note(use.bar, 0.0, str(use.bar), (letter, *said), boxed=not (said or _crowded(section, use)))
-        )
+    for fill in fills:
+        said = _fill_words(section, fill.use)
+        letter = unbroken(fill.letter, "fill letter", BOLD, role=ACCENT)
+        boxed = not (said or _crowded(section, fill.use))
+        notes.append(Note(fill.use.bar, 0.0, str(fill.use.bar), (letter, *said), boxed=boxed))
     notes.sort(key=lambda note: (note.bar, note.at))
     if section.until:
         until = [unbroken("→", "cue", BOLD), *words(f"until {section.until}", "cue", BOLD, space=0.25)]

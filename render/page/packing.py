@@ -11,7 +11,7 @@ PAPERS = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}  # points
 MARGIN = 26.0  # points: 9 mm, more than any printer needs
 READS = 1.0  # the scale at which everything reads
 SMALLEST = 0.01
-EXACT = 0.004  # bisection stops here
+EXACT = 0.008  # bisection stops here: a sixth of a point
 
 
 def page_size(options: Options) -> tuple[float, float]:

@@ -43,7 +43,7 @@ class Printed:
 
 @dataclass(frozen=True)
 class Reading:
-    """From where a page is read: metres, classes of text that need more, classes that may be read from nearer."""
+    """From where a page is read: metres, classes that need more, classes that may be read from nearer."""
 
     distance: float
     prime: frozenset[str] = PRIME

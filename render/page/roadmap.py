@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 
 from render.page.fill_blocks import FillGeometry, lay_fills
 from render.page.fonts import capital_height
+from render.page.form import Row
 from render.page.head_foot import lay_foot, lay_head
 from render.page.model import Page, Pen
 from render.page.packing import EXACT, MARGIN, READS, SMALLEST, in_columns, largest, page_size, stack_height
 from render.page.plan import Plan, plan_of, plans, with_back
-from render.page.rows import Laid, geometry_for, lay_row
+from render.page.rows import Geometry, Laid, geometry_for, lay_row, least_height
 from render.page.sheet import Options, Sheet
 from render.page.theme import ESSENTIAL_MINUTES, SOFT, points_for
 
@@ -63,6 +65,7 @@ def fit(sheet: Sheet, options: Options, name: str) -> Fitted:
     for taken in plans(sheet):
         if fitter.reads(plan_of(taken)):
             plan = with_back(taken, fitter.reads)
+            most = min(most, fitter.bound(plan))
             return fitter.page(plan, largest(partial(fitter.fits, plan), READS, most), name)
     return fitter.page(*fitter.nearest(), name)
 
@@ -75,6 +78,9 @@ class _Fitter:
         self.unit = unit_points(options)
         self.size = page_size(options)
         self.kept: dict[tuple[Plan, float], _Body | None] = {}
+        self.laid: dict[tuple[Geometry, int], list[Laid]] = {}  # folded or not, forms differ in length
+        self.edges: dict[float, tuple[Laid, Laid]] = {}
+        self.fills = lru_cache(maxsize=64)(partial(lay_fills, sheet.fills))
 
     def room(self, scale: float) -> tuple[float, float]:
         """Width and height inside the margins, in units."""
@@ -87,6 +93,12 @@ class _Fitter:
     def reads(self, plan: Plan) -> bool:
         """True where everything fits at reading size."""
         return self.fits(plan, READS)
+
+    def bound(self, plan: Plan) -> float:
+        """No scale above this fits: what is larger takes no fewer lines."""
+        body = self.body(plan, READS)
+        assert body is not None
+        return max(READS, self.room(READS)[1] / body.height)
 
     def body(self, plan: Plan, scale: float) -> _Body | None:
         """Everything laid out, None where it does not fit."""
@@ -101,19 +113,31 @@ class _Fitter:
         column_width = (width - COLUMN_GAP * (plan.columns - 1)) / plan.columns
         if column_width < 3:
             return None
-        head, foot = lay_head(sheet, width, scale), lay_foot(sheet, width)
+        if scale not in self.edges:
+            self.edges[scale] = lay_head(sheet, width, scale), lay_foot(sheet, width)
+        head, foot = self.edges[scale]
         geometry = geometry_for(rows, column_width, plan)
-        fills = lay_fills(sheet.fills, FillGeometry(width, geometry.side_width, plan, self.options.triplets))
+        fills = self.fills(
+            FillGeometry(width, geometry.side_width, plan.across, plan.fills, self.options.triplets)
+        )
         left = height - _Body(head, ((),), fills, foot, width).height
-        laid = []
-        used = -ROW_GAP
-        for row in rows:
-            laid.append(lay_row(row, geometry))
-            used += laid[-1].height + ROW_GAP
-            if used > left * plan.columns:
-                return None
-        columns = in_columns(laid, plan.columns, left, ROW_GAP)
+        laid = self.rows(rows, geometry, left * plan.columns)
+        columns = None if laid is None else in_columns(laid, plan.columns, left, ROW_GAP)
         return None if columns is None else _Body(head, columns, fills, foot, width)
+
+    def rows(self, rows: Sequence[Row], geometry: Geometry, room: float) -> list[Laid] | None:
+        """All rows laid out, unless they were before; None as soon as they are higher than the room."""
+        room += ROW_GAP
+        if sum(least_height(row, geometry) + ROW_GAP for row in rows) > room:
+            return None
+        laid = self.laid.setdefault((geometry, len(rows)), [])
+        for place, row in enumerate(rows):
+            if place == len(laid):
+                laid.append(lay_row(row, geometry))
+            room -= laid[place].height + ROW_GAP
+            if room < -1e-9:
+                return None
+        return laid
 
     def nearest(self) -> tuple[Plan, float]:
         """The plan with the largest scale, where none reads."""

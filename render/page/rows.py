@@ -50,25 +50,33 @@ class Geometry:
     bars_width: float
     side_width: float  # names, bars and times together; 0 where names stand above the boxes
     bar_width: float
-    plan: Plan
+    counted: bool
+    own_line: bool
 
 
 def geometry_for(rows: Sequence[Row], width: float, plan: Plan) -> Geometry:
     """Measure names and boxes so that every row of the page fits one grid."""
     name = bars = side = 0.0
     if plan.columns == 1:
-        widest = max(natural_width(row.name_pieces) for row in rows)
-        name = min(widest, NAME_SHARE * width) + NAME_GAP
-        bars = max(natural_width(row.bars_pieces) for row in rows)
-        times = max(natural_width(row.times_pieces) for row in rows)
+        names, bars, times = (max(row.widths[place] for row in rows) for place in range(3))
+        name = min(names, NAME_SHARE * width) + NAME_GAP
         side = name + bars + (times + TIMES_GAP if times else 0.0) + NAME_GAP
     gaps = max(most_gaps(row.section.phrases) for row in rows)
-    return Geometry(width, name, bars, side, bar_width_for(width - side, gaps), plan)
+    bar_width = bar_width_for(width - side, gaps)
+    return Geometry(width, name, bars, side, bar_width, plan.counted, plan.own_line)
+
+
+def least_height(row: Row, geometry: Geometry) -> float:
+    """A row is no lower than this: a look that spares laying out what cannot fit."""
+    if geometry.counted:
+        return LEADING * max(1, int(row.counted_width / geometry.width))
+    lines = len(lines_of(row.section.phrases))
+    return lines * HEIGHT + (lines - 1) * STRIP_GAP + (0.0 if geometry.side_width else LEADING)
 
 
 def lay_row(row: Row, geometry: Geometry) -> Laid:
     """One row, measured."""
-    if geometry.plan.counted:
+    if geometry.counted:
         return _with_signs(row, geometry, _counted(row, geometry))
     boxes = _boxes(row, geometry)
     if geometry.side_width:
@@ -92,7 +100,7 @@ def _with_signs(row: Row, geometry: Geometry, body: Laid) -> Laid:
 
 def _signs_above(row: Row, geometry: Geometry) -> bool:
     """A change of feel does; so do lesser changes that find no room below the name."""
-    beside = geometry.side_width and not geometry.plan.counted
+    beside = geometry.side_width and not geometry.counted
     return row.heavy or bool(beside and natural_width(row.signs) > geometry.side_width - NAME_GAP)
 
 
@@ -149,9 +157,9 @@ def _boxes(row: Row, geometry: Geometry) -> Laid:
         across //= 2  # a short section with places to be read exactly gets larger boxes for nothing
     room = geometry.width - geometry.side_width
     strips = [strip_of(line, geometry.bar_width, across) for line in lines_of(row.section.phrases, across)]
-    notes = () if geometry.plan.own_line else row.hung_notes
+    notes = () if geometry.own_line else row.hung_notes
     lines = [(strip, _lanes_of(strip, notes, room, strip is strips[-1])) for strip in strips]
-    running = flow(row.running_notes, room) if geometry.plan.own_line else []
+    running = flow(row.running_notes, room) if geometry.own_line else []
     height = sum(HEIGHT + lanes.height for _, lanes in lines) + STRIP_GAP * (len(lines) - 1)
     height += height_of(running) + (0.06 if running else 0.0)
 

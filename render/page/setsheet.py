@@ -14,7 +14,7 @@ from render.page.packing import READS, SMALLEST, in_columns, largest, page_size
 from render.page.picture import WIDTH, Picture, picture_of
 from render.page.rows import Laid
 from render.page.sheet import Options, key_in_signs, spoken_count
-from render.page.text import BASELINE, LEADING, flow, height_of, natural_width, paint_lines, words
+from render.page.text import BASELINE, LEADING, Placed, flow, height_of, natural_width, paint_lines, words
 from render.page.theme import ESSENTIAL_MINUTES, INK, SOFT, points_for
 from render.terminal.words import clock, number
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
@@ -24,11 +24,11 @@ DISTANCE = 1.7  # metres from a standing reader's eyes to the floor
 MARGIN = 22.0  # points
 MOST_SCALE = 1.2
 PITCH = 1.06  # least height of a song's line, in units of its text
-ASIDES = (1.0, 0.84, 0.68, 0.5)  # sizes of key over count-in: the first at which all the rest reads
+ASIDES = (1.0, 0.84, 0.68, 0.46)  # sizes of key over count-in: the first at which all the rest reads
 ASIDE_PITCH, ASIDE_LIFT = 1.03, 0.86  # height of one of the two, and the upper's distance from the lower
 HEADING, TOLD = 0.62, 0.46  # names of sets; times beside them
-COLUMN_GAP, GAP = 0.7, 0.26  # between columns of songs, between items of a line
-PICTURE, NUMBER = 0.6, 0.55  # sizes of the feel's picture and of the song's number
+COLUMN_GAP, GAP = 0.7, 0.24  # between columns of songs, between items of a line
+PICTURE, NUMBER = 0.58, 0.55  # sizes of the feel's picture and of the song's number
 RULE, ARROW = 0.03, 0.16  # width of the line under a song; half an arrow's head
 LONGEST_COUNT = 7  # letters; a longer count is given in bars
 
@@ -114,8 +114,8 @@ class _Fitter:
                 low = max(SMALLEST, found[0] * 1.01)
                 if fits(low):
                     found = (largest(fits, low, MOST_SCALE), columns, aside)
-            if found[0] >= READS:
-                break
+                if found[0] >= READS:
+                    return found
         assert found[0], "a sheet holds anything at a hundredth of its size"
         return found
 
@@ -135,10 +135,23 @@ class _Fitter:
             if isinstance(part, GigBreak):
                 laid.append(_between(f"break {length(part.seconds)}", column))
                 continue
-            songs = [_song_line(self.lines[song.number], shared, column, scale) for song in part.songs]
+            lines = [self.lines[song.number] for song in part.songs]
+            if scale >= READS and not all(self.whole(line, shared, column, scale) for line in lines):
+                return None
+            songs = [_song_line(line, shared, column, scale) for line in lines]
             laid += [_together([_heading(part, column), *songs[:1]]), *songs[1:]]
         columns = in_columns(laid, count, height - head.height, gap=0.0)
         return None if columns is None else _Sheet(head, columns)
+
+    def whole(self, line: _Line, shared: _Widths, column: float, scale: float) -> bool:
+        """True where no word of a title is broken, nor any title only because all is larger."""
+        lines, _ = _title(line, column - shared.taken, scale)
+        title = line.song.title.split()
+        if len(lines) > 1 and scale > READS:
+            room = column * scale - self.widths(shared.aside_size, READS).taken
+            if natural_width(words(" ".join(title), "title", BOLD)) <= room:
+                return False
+        return len(lines) <= 2 and sum(map(len, lines)) == len(title)
 
     def widths(self, aside: float, scale: float) -> _Widths:
         """Shared widths; key and count-in need to be no larger than reads."""
@@ -207,12 +220,17 @@ def _together(laid: Sequence[Laid]) -> Laid:
     return Laid(sum(each.height for each in laid), paint)
 
 
+def _title(line: _Line, room: float, scale: float) -> tuple[list[list[Placed]], float]:
+    """A title on one line where it can be, no smaller than reads; its lines and their size."""
+    title = line.song.title
+    size = max(min(1.0, 1.0 / scale), min(1.0, (room - 1e-6) / natural_width(words(title, "title", BOLD))))
+    return flow(words(title, "title", BOLD, size=size), room), size
+
+
 def _song_line(line: _Line, shared: _Widths, width: float, scale: float) -> Laid:
     """Number, title as large as its line allows, tempo, feel, key over count-in."""
     room = width - shared.taken
-    title = line.song.title
-    size = max(min(1.0, 1.0 / scale), min(1.0, (room - 1e-6) / natural_width(words(title, "title", BOLD))))
-    lines = flow(words(title, "title", BOLD, size=size), room)
+    lines, size = _title(line, room, scale)
     titled = height_of(lines) - (LEADING - PITCH) * size
     high = max(shared.pitch, titled)
 
@@ -223,11 +241,11 @@ def _song_line(line: _Line, shared: _Widths, width: float, scale: float) -> Laid
         at = x + shared.number - GAP
         pen.words(at - width_of(text, BOLD) * NUMBER, base, text, NUMBER, BOLD, SOFT, "aside")
         paint_lines(pen, x + shared.number, base - BASELINE * size, lines)
-        middle = y + high / 2 if titled <= shared.pitch else base - capital_height() / 2
+        middle = y + (high if titled <= shared.pitch else shared.pitch) / 2
         _paint_right(pen, x + width, base, middle, line, shared)
         pen.line(x + shared.number, y + high - RULE, x + width, y + high - RULE, RULE, SOFT)
         if line.song.segue:
-            _paint_segue(pen, x + (shared.number - GAP) / 2, base + 0.14, y + high + top - y + 0.38)
+            _paint_segue(pen, x + (shared.number - GAP) / 2, base + 0.12, base + shared.pitch - 0.42)
         if line.target:
             pen.link(x, y, width, high, line.target)
 

@@ -124,13 +124,17 @@ class Sheet:
         return [*tied(label), *words(following.text, "next", BOLD, space=0.28)]
 
 
+_ACCIDENTAL = re.compile(r"\b([A-G])([b#])(?=(?:m|maj|min|dim|aug|sus)?\d*(?![A-Za-z]))")
+_SIGNS = {"b": "♭", "#": "♯"}
+
+
 def key_in_signs(key: str) -> str:
     """A key with its flat or sharp as a sign.
 
-    >>> key_in_signs("Bb"), key_in_signs("F# minor"), key_in_signs("B minor")
-    ('B♭', 'F♯ minor', 'B minor')
+    >>> key_in_signs("Bb"), key_in_signs("F#m, then F# minor"), key_in_signs("Abba in B")
+    ('B♭', 'F♯m, then F♯ minor', 'Abba in B')
     """
-    return re.sub(r"\b([A-G])(b|#)(?![a-z])", lambda found: found[1] + {"b": "♭", "#": "♯"}[found[2]], key)
+    return _ACCIDENTAL.sub(lambda found: found[1] + _SIGNS[found[2]], key)
 
 
 def labelled(label: str, text: str, kind: str, style: str = BOLD) -> list[Piece]:
@@ -175,8 +179,8 @@ def _bar_aloud(song: Song) -> str:
 def sheet_of(song: Song, options: Options, gig: InFolder = InFolder()) -> Sheet:  # frozen
     """Gather what a song's page says."""
     parts = played(song)
-    fills, letters = letter_fills(parts, options.tolerance)
-    rows = form_rows(song, parts, letters)
+    fills, uses = letter_fills(parts, options.tolerance)
+    rows = form_rows(song, parts, uses)
     return Sheet(song, parts, tuple(rows), tuple(fills), gig)
 
 

@@ -8,15 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from charts.counting import count_onsets
+from charts.feel import Feel
 from charts.kit import VOICES
-from charts.pattern import DRAG, FLAM, GHOST, Stroke
+from charts.pattern import DRAG, FLAM, GHOST, Pattern, Stroke
 from charts.timing import Beat
 from charts.verdict import nominal_onsets
-from render.page.fills import PageFill
 from render.page.fonts import BOLD, REGULAR, width_of
 from render.page.rhythm import VoiceBeat, Written, rest_before, write_beat
 
@@ -39,6 +39,23 @@ def staff_y(voice: str) -> float:
     """
     letter, octave = VOICES[voice].staff[0], int(VOICES[voice].staff[1:])
     return (_TOP_LINE - octave * 7 - _STEPS[letter]) / 2
+
+
+@dataclass(frozen=True)
+class Notes:
+    """What is engraved: a pattern over a feel's beats (shape, number, tempo); how triplets are counted."""
+
+    pattern: Pattern
+    feel: Feel
+    beats: tuple[tuple[Beat, int, Fraction], ...]
+    triplets: str
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.pattern.name, self.pattern.beats, self.feel.name, self.beats))
+
+    def __hash__(self) -> int:
+        return self._hash
 
 
 @dataclass
@@ -114,16 +131,14 @@ class StaffLine:
         return (column for beat in self.beats for column in beat.columns)
 
 
-@lru_cache(maxsize=512)
-def columns_of(fill: PageFill, triplets: str) -> tuple[BeatColumns, ...]:
+def columns_of(notes: Notes) -> tuple[BeatColumns, ...]:
     """A fill's beats as columns."""
-    pattern = fill.pattern
-    assert pattern is not None
+    pattern, feel = notes.pattern, notes.feel
     found = []
-    for place, (strokes, (beat, number, tempo)) in enumerate(zip(pattern.by_beat, fill.beats, strict=True)):
+    for place, (strokes, (beat, number, tempo)) in enumerate(zip(pattern.by_beat, notes.beats, strict=True)):
         onsets = pattern.onsets[place]
-        nominal = nominal_onsets(pattern, place, fill.feel.grid(beat, tempo))
-        counted = count_onsets(nominal, fill.feel, beat, tempo, number, triplets)
+        nominal = nominal_onsets(pattern, place, feel.grid(beat, tempo))
+        counted = count_onsets(nominal, feel, beat, tempo, number, notes.triplets)
         words = {at: word for at, (_, word) in zip(onsets, counted, strict=True)}
         found.append(_beat(strokes, beat, number, words))
     return tuple(found)
@@ -186,9 +201,9 @@ class Measured:
 
 
 @lru_cache(maxsize=512)
-def measure(fill: PageFill, triplets: str) -> tuple[Measured, Measured]:
+def measure(notes: Notes) -> tuple[Measured, Measured]:
     """A fill on one line, and with a line a bar."""
-    beats = columns_of(fill, triplets)
+    beats = columns_of(notes)
     spacing = spacing_of(beats)
     bars: list[list[BeatColumns]] = []
     for beat in beats:
@@ -203,9 +218,9 @@ def _measured(lines: Sequence[Sequence[BeatColumns]], spacing: Spacing) -> Measu
     return Measured(tuple(map(tuple, lines)), spacing, widest)
 
 
-def break_lines(fill: PageFill, width: float, triplets: str) -> Measured:
+def break_lines(notes: Notes, width: float) -> Measured:
     """Beats in lines of a width: all on one, else a bar each, else as many beats as fit."""
-    for measured in measure(fill, triplets):
+    for measured in measure(notes):
         if measured.width <= width:
             return measured
     lines: list[list[BeatColumns]] = []

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from render.page.fonts import BOLD, REGULAR, width_of
 from render.page.model import Pen
@@ -48,11 +49,16 @@ def words(
     >>> [piece.text for piece in words("hats closed", "cue")]
     ['hats', 'closed']
     """
+    return list(_words(text, kind, style, size, role, space))
+
+
+@lru_cache(maxsize=16384)
+def _words(text: str, kind: str, style: str, size: float, role: str, space: float) -> tuple[Piece, ...]:
     blank = width_of(" ", style) * size
-    return [
+    return tuple(
         Piece(width_of(word, style) * size, word, style, size, role, kind, space if not place else blank)
         for place, word in enumerate(text.split())
-    ]
+    )
 
 
 def unbroken(
