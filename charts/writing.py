@@ -5,8 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import stat
-import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from charts.source import FeelmapError
@@ -22,24 +21,75 @@ def atomic_write(path: Path, data: bytes, *, replace: bool = True) -> None:
 
     :raises FeelmapError: the file cannot be written; nothing is left behind.
     """
-    with _told(path):
-        if not replace and os.path.lexists(path):
-            raise FileExistsError
-        old = _status(path)
-        if old is not None and not stat.S_ISREG(old.st_mode):
-            _write_through(path, data, old.st_mode)
-            return
-        target = Path(os.path.realpath(path)) if replace else path
-        temporary = _filled(target, data, old if replace else None)
-        try:
-            if replace:
-                os.replace(temporary, target)
-            else:
-                _claim(temporary, target)
-        except BaseException:
-            _discard(temporary)
-            raise
-        _sync_folder(target.parent)
+    write_together({path: data}, replace=replace)
+
+
+def write_together(files: Mapping[Path, bytes], *, replace: bool = True, folders: bool = False) -> None:
+    """Write files as ``atomic_write`` does, all or none: they get their names once all are on the disk.
+
+    ``folders`` makes the folders that are missing; they go again where the files cannot be written.
+    """
+    made: list[Path] = []
+    staged: dict[Path, str] = {}
+    named: list[Path] = []
+    try:
+        for path, data in files.items():
+            with _told(path):
+                _make_folder(path.parent, made if folders else None)
+                _stage(path, data, replace, staged)
+        for path, temporary in staged.items():
+            with _told(path):
+                _name(temporary, path, replace)
+            named.append(path)
+    except BaseException:
+        _take_back([*staged.values(), *([] if replace else named)], made)
+        raise
+    for folder in {Path(os.path.realpath(path)).parent for path in staged}:
+        _sync_folder(folder)
+
+
+def _make_folder(folder: Path, made: list[Path] | None) -> None:
+    """The folder with those above it; each one made is noted."""
+    if made is None or folder.is_dir():
+        return
+    _make_folder(folder.parent, made)
+    made.append(folder)
+    try:
+        folder.mkdir()
+    except OSError as error:
+        made.pop()
+        reason = (error.strerror or str(error)).lower()
+        raise FeelmapError(f"cannot make the folder {folder}: {reason}", "choose another place") from None
+
+
+def _stage(path: Path, data: bytes, replace: bool, staged: dict[Path, str]) -> None:
+    """Put the bytes beside the file they are for; the name is noted before there is anything to remove."""
+    if not replace and os.path.lexists(path):
+        raise FileExistsError
+    old = _status(path)
+    if old is not None and not stat.S_ISREG(old.st_mode):
+        _write_through(path, data, old.st_mode)
+        return
+    target = Path(os.path.realpath(path)) if replace else path
+    staged[path] = str(target.parent / f".{target.name[:40]}.{os.urandom(8).hex()}.tmp")
+    _fill(staged[path], data, old if replace else None)
+
+
+def _name(temporary: str, path: Path, replace: bool) -> None:
+    if replace:
+        os.replace(temporary, os.path.realpath(path))
+    else:
+        _claim(temporary, path)
+
+
+def _take_back(files: Iterable[str | Path], folders: Sequence[Path]) -> None:
+    """Remove what we made ourselves; a folder that meanwhile holds something stays."""
+    for file in files:
+        with contextlib.suppress(OSError):
+            os.unlink(file)
+    for folder in reversed(folders):
+        with contextlib.suppress(OSError):
+            folder.rmdir()
 
 
 @contextlib.contextmanager
@@ -79,19 +129,13 @@ def _write_through(path: Path, data: bytes, mode: int) -> None:
         device.write(data)
 
 
-def _filled(target: Path, data: bytes, old: os.stat_result | None) -> str:
-    """A temporary file beside the target that holds the bytes, safe on the disk."""
-    handle, temporary = tempfile.mkstemp(prefix=f".{target.name[:40]}.", suffix=".tmp", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        _dress(temporary, old)
-    except BaseException:
-        _discard(temporary)
-        raise
-    return temporary
+def _fill(temporary: str, data: bytes, old: os.stat_result | None) -> None:
+    """Bring the bytes safely to the disk, readable to nobody else before they have their owner's rights."""
+    with open(temporary, "xb", opener=lambda path, flags: os.open(path, flags, 0o600)) as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    _dress(temporary, old)
 
 
 def _dress(temporary: str, old: os.stat_result | None) -> None:
@@ -123,11 +167,6 @@ def _claim(temporary: str, target: Path) -> None:
         os.replace(temporary, target)
         return
     os.unlink(temporary)
-
-
-def _discard(temporary: str) -> None:
-    with contextlib.suppress(OSError):
-        os.unlink(temporary)
 
 
 def _sync_folder(folder: Path) -> None:

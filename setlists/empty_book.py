@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 from pathlib import Path
 
 from charts.book import is_book
 from charts.editing.quoting import forbidden, scalar
 from charts.source import FeelmapError
-from charts.writing import atomic_write
+from charts.writing import write_together
 
 BOOK = """\
 # A book is one folder: charts/, setlists/, fills/ and this file. A line behind a # says what holds unless you
@@ -109,40 +108,15 @@ def start_book(folder: Path) -> list[Path]:
     """
     if folder.is_dir() and is_book(folder):
         raise FeelmapError(f"{folder} is a book already", "write a chart into it: feelmap new TITLE")
-    paths = {folder / name: text for name, text in TEXTS.items()}
+    paths = [folder / name for name in TEXTS]
     taken = next((path for path in paths if os.path.lexists(path)), None)
     if taken is not None:
         raise FeelmapError(f"{taken} is there already", "name a folder without it")
     name = Path(os.path.realpath(folder)).name or "Our book"
     if forbidden(name):
         raise FeelmapError("a book's folder needs a name in plain letters", "choose another name")
-    made: list[Path] = []
-    try:
-        for path, text in paths.items():
-            _make_folder(path.parent, made)
-            content = text.format(name=scalar(name, flow=False)) if text is BOOK else text
-            atomic_write(path, content.encode("utf-8"), replace=False)
-            made.append(path)
-    except BaseException:
-        _take_back(made)
-        raise
-    return list(paths)
-
-
-def _make_folder(folder: Path, made: list[Path]) -> None:
-    """The folder with those above it; each one made is noted."""
-    if folder.is_dir():
-        return
-    _make_folder(folder.parent, made)
-    try:
-        folder.mkdir()
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise FeelmapError(f"cannot make the folder {folder}: {reason}", "choose another place") from None
-    made.append(folder)
-
-
-def _take_back(made: list[Path]) -> None:
-    for path in reversed(made):
-        with contextlib.suppress(OSError):
-            path.rmdir() if path.is_dir() else path.unlink()
+    said = {"name": scalar(name, flow=False)}
+    texts = (text.format(**said) if text is BOOK else text for text in TEXTS.values())
+    files = {path: text.encode("utf-8") for path, text in zip(paths, texts, strict=True)}
+    write_together(files, replace=False, folders=True)
+    return paths

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import re
 import unicodedata
 from dataclasses import dataclass
@@ -14,7 +13,7 @@ from charts.editing.quoting import forbidden, scalar
 from charts.reading.chart import read_chart
 from charts.reading.values import Bad, bpm, form_line, meter, words
 from charts.source import FeelmapError, Source
-from charts.writing import atomic_write
+from charts.writing import write_together
 
 _LETTERS = str.maketrans({"ø": "o", "đ": "d", "ð": "d", "ł": "l", "æ": "ae", "œ": "oe", "þ": "th", "ı": "i"})
 _LONGEST = 80  # characters of a file name
@@ -102,9 +101,7 @@ def write_new_chart(start: Start, book: Book) -> Path:
             raise FeelmapError(f"{book.title_of(path)} is there already, in {path}", "choose another title")
     path = book.root / CHARTS / f"{file_stem(start.title)}.yaml"
     text = new_chart(start, book, book.name_of(path))
-    with contextlib.suppress(FileExistsError):
-        path.parent.mkdir()
-    atomic_write(path, text.encode("utf-8"), replace=False)
+    write_together({path: text.encode("utf-8")}, replace=False, folders=True)
     return path
 
 

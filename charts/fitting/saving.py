@@ -18,7 +18,7 @@ from charts.reading.nodes import compose, file_bytes, read_source
 from charts.reading.patterns import KIND_OF
 from charts.source import FeelmapError, Finding, Source
 from charts.vocabularies import BOOK_ORIGIN, PatternTable
-from charts.writing import atomic_write
+from charts.writing import write_together
 
 NEW_FILE = "fills.yaml"
 KEYS = {kind: key for key, kind in KIND_OF.items()}
@@ -51,9 +51,8 @@ def save_fill(book: Book, pattern: Pattern, name: str) -> Saved:
     old = _read(path, book.name_of(path)) if path.exists() else Source(book.name_of(path), "")
     new = replace(pattern, name=name, tempo=None)
     text, start = with_fill(old, new)
-    path.parent.mkdir(exist_ok=True)
     bom = "\ufeff" if path.exists() and file_bytes(path, 3) == b"\xef\xbb\xbf" else ""
-    atomic_write(path, (bom + text).encode("utf-8"))
+    write_together({path: (bom + text).encode("utf-8")}, folders=True)
     return Saved(old.name, len(_BREAK.findall(text[:start])) + 1)
 
 

@@ -34,27 +34,36 @@ def demo(
     Example: feelmap demo
     """
     from charts.book import Book
+    from render.page.folder import folder_pdf
+    from render.terminal.gig import show_gig
+    from setlists.book import plan_of
+    from setlists.demo import ROOT
 
-    _write(folder)
-    book = Book(folder)
-    _check(book)
-    pdf = _print(book, folder)
+    _ask_for_room(folder)
+    book = Book(ROOT)
+    gig = plan_of(book, ROOT / SETLIST)
+    pdf = folder / f"{Path(SETLIST).stem}.pdf"
+    _write(folder, pdf, folder_pdf(gig, book).data)
+    _check(Book(folder))
+    show_gig(gig, sys.stdout)
     sys.stdout.write(_next_steps(folder, pdf))
 
 
-def _write(folder: Path) -> None:
-    """Copy the demo book; a folder that holds something is left alone."""
-    from charts.writing import atomic_write
-    from setlists.demo import demo_files
-
+def _ask_for_room(folder: Path) -> None:
+    """A folder that holds something is left alone."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise FeelmapError(
             f"{folder} is there already and not empty", "name another folder: feelmap demo DIR"
         )
-    for name, data in demo_files():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        atomic_write(path, data, replace=False)
+
+
+def _write(folder: Path, pdf: Path, data: bytes) -> None:
+    """The demo book and its print."""
+    from charts.writing import write_together
+    from setlists.demo import demo_files
+
+    files = {folder / name: content for name, content in demo_files()}
+    write_together({**files, pdf: data}, replace=False, folders=True)
     sys.stdout.write(f"wrote the demo book into {folder}\n\n")
 
 
@@ -70,20 +79,6 @@ def _check(book: Book) -> None:
     sys.stdout.write(
         "the errors are there to show what the check says: straight fills over swung grooves\n\n"
     )
-
-
-def _print(book: Book, folder: Path) -> Path:
-    from charts.writing import atomic_write
-    from render.page.folder import folder_pdf
-    from render.terminal.gig import show_gig
-    from setlists.book import plan_of
-
-    path = folder / SETLIST
-    gig = plan_of(book, path)
-    show_gig(gig, sys.stdout)
-    pdf = folder / f"{path.stem}.pdf"
-    atomic_write(pdf, folder_pdf(gig, book).data)
-    return pdf
 
 
 def _next_steps(folder: Path, pdf: Path) -> str:

@@ -227,21 +227,15 @@ def _pattern(book: Book, name: str) -> Pattern:
 
 def _write_all(files: dict[str, bytes], folder: Path | None) -> None:
     """Write every file; without a folder of the user's naming nothing that is there is overwritten."""
-    from charts.writing import atomic_write
+    from charts.writing import write_together
 
-    place = folder if folder is not None else Path()
+    paths = {(folder or Path()) / name: data for name, data in files.items()}
     if folder is None:
-        taken = [name for name in files if Path(name).exists()]
-        if taken:
-            raise FeelmapError(f"{taken[0]} is already there", "name a folder with -o DIR, or move it away")
-    else:
-        _make(folder)
-    for name, data in files.items():
-        atomic_write(place / name, data, replace=folder is not None)
-        say(f"wrote {place / name}")
-
-
-def _make(folder: Path) -> None:
-    if folder.exists() and not folder.is_dir():
+        taken = next((path for path in paths if path.exists()), None)
+        if taken is not None:
+            raise FeelmapError(f"{taken} is already there", "name a folder with -o DIR, or move it away")
+    elif folder.exists() and not folder.is_dir():
         raise FeelmapError(f"{folder} is a file", "name a folder: -o DIR")
-    folder.mkdir(parents=True, exist_ok=True)
+    write_together(paths, replace=folder is not None, folders=folder is not None)
+    for path in paths:
+        say(f"wrote {path}")
