@@ -11,6 +11,8 @@ from pathlib import Path
 
 from render.cli import _run
 
+Tree = dict[str, bytes | str | None]  # what is in a folder: bytes of files, targets of links
+
 
 @dataclass(frozen=True)
 class Done:
@@ -46,9 +48,9 @@ def _text(stream: io.TextIOWrapper) -> str:
     return stream.buffer.getvalue().decode(stream.encoding)  # type: ignore[attr-defined]  # a BytesIO
 
 
-def tree(folder: Path) -> dict[str, bytes | str | None]:
+def tree(folder: Path) -> Tree:
     """Everything in a folder with its content: bytes of files, targets of links, None for what is neither."""
-    found: dict[str, bytes | str | None] = {}
+    found: Tree = {}
     for path in sorted(folder.rglob("*")):
         name = path.relative_to(folder).as_posix()
         found[name] = path.readlink().as_posix() if path.is_symlink() else _content(path)
@@ -59,7 +61,7 @@ def _content(path: Path) -> bytes | None:
     return path.read_bytes() if path.is_file() else None
 
 
-def restore(folder: Path, before: dict[str, bytes | str | None]) -> None:
+def restore(folder: Path, before: Tree) -> None:
     """The folder as it was; what a command made is taken away, what it changed is put back."""
     after = tree(folder)
     for name in sorted(after, reverse=True):
