@@ -72,11 +72,11 @@ def _put_hit(drawn: list[list[str]], hit: Place) -> None:
     bar[hit.beat - 1] = SEVERAL if known in SIGNS and known != sign else sign
 
 
-def box_lines(section: Section, bars: list[str], room: int) -> list[str]:
+def box_lines(section: Section, bars: list[str], room: int, times: int) -> list[str]:
     """The boxes in lines of up to eight bars within ``room`` columns, phrases kept apart, repeats marked."""
     lines: list[str] = []
     line, bar = "", 0
-    opening, closing = ("|:", ":|") if section.times > 1 or section.open else ("|", "|")
+    opening, closing = ("|:", ":|") if times > 1 or section.open else ("|", "|")
     for phrase in section.phrases:
         for across in _across(bars, bar, phrase, room - 4):
             piece = "|" + "".join(f"{text}|" for text in bars[bar : bar + across])

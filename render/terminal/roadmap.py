@@ -28,24 +28,34 @@ class Line:
     before: PlayedSection | None
 
     @property
+    def times(self) -> int:
+        """How often its bars are played: repeats, or equal neighbours."""
+        return self.count * self.part.section.times
+
+    @property
     def label(self) -> str:
         """The name with its bars as a chart writes them."""
         section = self.part.section
-        times = f" x{section.times}" if section.times > 1 else ""
+        times = f" x{self.times}" if self.times > 1 else ""
         return (
             f"{section.name} ({'+'.join(map(str, section.phrases))}){times}{' open' if section.open else ''}"
         )
 
 
 def form_rows(parts: Sequence[PlayedSection]) -> list[Line]:
-    """The form with equal neighbours folded into one."""
+    """The form with equal neighbours folded into one, unless they have repeats or a tempo slope of their own."""
     rows: list[Line] = []
     before: PlayedSection | None = None
-    for _, group in groupby(parts, lambda part: part.section):
+    for _, group in groupby(parts, lambda part: (part.section, part.index if _stands_alone(part) else -1)):
         same = list(group)
         rows.append(Line(same[0], len(same), before))
         before = same[-1]
     return rows
+
+
+def _stands_alone(part: PlayedSection) -> bool:
+    section = part.section
+    return section.times > 1 or section.open or section.tempo_to is not None or bool(section.tempos)
 
 
 def fill_letters(song: Song) -> dict[str, str]:
@@ -124,7 +134,7 @@ def _row_lines(
 ) -> Iterator[str]:
     section = row.part.section
     below = indent == NUMBER + 2
-    lines = box_lines(section, drawn, width - indent)
+    lines = box_lines(section, drawn, width - indent, row.times)
     head = f"{row.part.first_bar:>{NUMBER}}  "
     label = padded(row.label, indent - len(head))
     if below or cells(row.label) > indent - len(head) - 2:
@@ -161,10 +171,8 @@ def _notes_below(
 
 
 def _notes(song: Song, row: Line, ink: Ink) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """What is new in a row, each with its emphasis: times, feel, meter, tempo, dynamics, odd lengths."""
+    """What is new in a row, each with its emphasis: feel, meter, tempo, dynamics, odd lengths."""
     section, before = row.part.section, row.before.section if row.before else None
-    if row.count > 1:
-        yield f"{row.count} times in a row", (BOLD,)
     if section.open:
         yield (f"open until {section.until}" if section.until else "open"), (BOLD, YELLOW)
     if section.feel != (before.feel if before else song.feel):

@@ -64,7 +64,8 @@ def _one(
         yield from (" " * INDENT + line for line in folded_words(text, width - INDENT, "  "))
     yield ""
     letters = fill_letters(song)
-    yield from (" " * INDENT + line for line in box_lines(section, boxes(part, letters), width - INDENT))
+    drawn = box_lines(section, boxes(part, letters), width - INDENT, section.times)
+    yield from (" " * INDENT + line for line in drawn)
     yield from _bars(part, width, ink, settings.triplet_count)
     for use in section.fills:
         yield ""
