@@ -22,6 +22,7 @@ from charts.spelling import nearest
 from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable, shipped_feels, shipped_patterns
 
 SETTINGS, FEELS = "book.yaml", "feels.yaml"
+MOST_LISTED = 12  # files that a message names
 CHARTS, SETLISTS, FILLS = "charts", "setlists", "fills"
 _MARKS = str.maketrans("", "", "'’‘ʼ`´¿¡?!.,;:\"“”„«»")
 _TITLE = re.compile(r"^title[ ]*:[ ]+(.+?)[ \t\r]*$", re.MULTILINE)
@@ -256,9 +257,9 @@ def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], no
         if len(match) == 1:
             return match[0]
         if match:
-            listed = "; ".join(f"{scan_title(path, title)} ({book.name_of(path)})" for path in match[:12])
             raise FeelmapError(
-                f"“{text}” could be several {noun}s: {listed}", "write more of the title, or the file name"
+                f"“{text}” could be several {noun}s:{_listed(book, match, title)}",
+                "write more of the title, or the file name",
             )
     like = nearest(wanted, [name for name, _ in titles])
     near = next((scan_title(path, title) for name, path in titles if name == like), None)
@@ -270,6 +271,13 @@ def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], no
         else f"this book has no {noun} yet"
     )
     raise FeelmapError(f"no {noun} is called “{text}”", hint)
+
+
+def _listed(book: Book, paths: list[Path], title: re.Pattern[str]) -> str:
+    """A line for each, the title and the file; the first of many."""
+    lines = [f"\n    {scan_title(path, title)} ({book.name_of(path)})" for path in paths[:MOST_LISTED]]
+    more = len(paths) - len(lines)
+    return "".join(lines) + (f"\n    and {more} more" if more else "")
 
 
 def _by_path(book: Book, text: str, paths: list[Path]) -> Path | None:

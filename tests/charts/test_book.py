@@ -45,8 +45,9 @@ def test_a_song_is_found_by_title_file_or_clear_part(book: Book, text: str, file
 
 
 def test_several_matches_are_listed_and_nothing_is_chosen(book: Book) -> None:
-    """With their files."""
-    with pytest.raises(FeelmapError, match=r"Harbour Lights \(charts/harbour.yaml\); Market Lights"):
+    """A line each, with their files."""
+    listed = r":\n    Harbour Lights \(charts/harbour.yaml\)\n    Market Lights"
+    with pytest.raises(FeelmapError, match=listed):
         book.look_up("lights")
 
 
@@ -54,6 +55,9 @@ def test_a_miss_offers_the_nearest_title(book: Book) -> None:
     """In the hint."""
     with pytest.raises(FeelmapError) as told:
         book.look_up("Harbor Lihgts")
+    assert told.value.hint == "did you mean Harbour Lights?"
+    with pytest.raises(FeelmapError) as told:
+        book.look_up("harbuor")  # a word of it is enough
     assert told.value.hint == "did you mean Harbour Lights?"
 
 
