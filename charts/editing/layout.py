@@ -19,8 +19,8 @@ from charts.source import FeelmapError
 Tree: TypeAlias = "str | tuple[Tree, ...] | list[Tree]"  # a scalar, a mapping's pairs, a list
 Route: TypeAlias = tuple[int, ...]
 
-_BLOCK = ("|", ">")
-_REST_OF_LINE = re.compile(r"[ \t]*(?:#[^\n\r]*)?(?=[\n\r]|\Z)")
+BLOCK = ("|", ">")
+REST_OF_LINE = re.compile(r"[ \t]*(?:#[^\n\r]*)?(?=[\n\r]|\Z)")
 _HEADER = re.compile(r"[ \t]*:[ \t]*(?:#[^\n\r]*)?(?=[\n\r]|\Z)")
 _BREAK = re.compile(r"\r\n|\n|\r")
 
@@ -32,6 +32,11 @@ def tree_of(node: yaml.Node) -> Tree:
     if isinstance(node, yaml.SequenceNode):
         return [tree_of(item) for item in node.value]
     return str(node.value)
+
+
+def pair(mapping: yaml.Node, key: str) -> int:
+    """The number of the pair with that key; -1 where there is none."""
+    return next((i for i, (name, _) in enumerate(mapping.value) if name.value == key), -1)
 
 
 @dataclass(frozen=True)
@@ -79,7 +84,9 @@ class Layout:
         way = self._way(route)
         return any(getattr(node, "flow_style", False) for node in (way if inside else way[:-1]))
 
-    def _changed(self, route: Route, make: Callable[[Tree], Tree]) -> Tree:
+    def changed(self, route: Route, make: Callable[[Tree], Tree]) -> Tree:
+        """What the whole says with one node's tree made another."""
+
         def change(tree: Tree, rest: Route) -> Tree:
             if not rest:
                 return make(tree)
@@ -92,29 +99,29 @@ class Layout:
     def replace(self, route: Route, value: str, *, typed: bool, bare: bool = False) -> Edit:
         """Another value for a scalar, in the quotes that it has (none at all with ``bare``)."""
         node = self._scalar(route)
-        start, end = node.start_mark.index, self._end(node)
-        if node.style in _BLOCK and "#" in self.text[start:].partition("\n")[0]:
+        start, end = node.start_mark.index, self.end(node)
+        if node.style in BLOCK and "#" in self.text[start:].partition("\n")[0]:
             raise FeelmapError("the value there begins with a comment of its own", "change it in the file")
         written = scalar(
             value, flow=self._in_flow(route), style=None if bare else node.style, typed=typed or bare
         )
-        return Edit(start, end, written, self._changed(route, lambda _: value))
+        return Edit(start, end, written, self.changed(route, lambda _: value))
 
     def replace_in(self, route: Route, pattern: re.Pattern[str], value: str) -> Edit:
         """Another text for group 1 of a pattern, inside a scalar whose text stands there as it reads."""
         node = self._scalar(route)
-        start, end = node.start_mark.index, self._end(node)
+        start, end = node.start_mark.index, self.end(node)
         found, read = pattern.search(self.text, start, end), pattern.search(node.value)
         if found is None or read is None or found[1] != read[1]:
             raise FeelmapError("the number cannot be told from its text there", "change it in the file")
         text = node.value[: read.start(1)] + value + node.value[read.end(1) :]
-        return Edit(found.start(1), found.end(1), value, self._changed(route, lambda _: text))
+        return Edit(found.start(1), found.end(1), value, self.changed(route, lambda _: text))
 
     def open_up(self, route: Route, key: str, value: Tree, *, typed: bool) -> Edit:
         """A plain form line gets its first key behind it: ``- Chorus`` becomes ``- Chorus: {cue: in}``."""
-        end = self._end(self.node(route))
+        end = self.end(self.node(route))
         written = f": {{{_entry(key, value, flow=True, typed=typed)}}}"
-        return Edit(end, end, written, self._changed(route, lambda line: ((line, ((key, value),)),)))
+        return Edit(end, end, written, self.changed(route, lambda line: ((line, ((key, value),)),)))
 
     def add(self, route: Route, key: str, value: Tree, *, typed: bool, at: int = 0) -> Edit:
         """A new pair in a mapping, before the pair number ``at``."""
@@ -123,8 +130,8 @@ class Layout:
         entry = _entry(key, value, flow=self._in_flow(route, inside=True), typed=typed)
         place = self._add_to_flow if node.flow_style else self._add_to_block
         start, written = place(route, node, entry, at)
-        pair: Tree = (key, value)
-        tree = self._changed(route, lambda pairs: (*pairs[:at], pair, *pairs[at:]))
+        new: Tree = (key, value)
+        tree = self.changed(route, lambda pairs: (*pairs[:at], new, *pairs[at:]))
         return Edit(start, start, written, tree)
 
     def _add_to_flow(self, route: Route, node: yaml.MappingNode, entry: str, at: int) -> tuple[int, str]:
@@ -132,17 +139,17 @@ class Layout:
         if not node.value:
             return opened, entry
         if at:
-            return self._end(node.value[at - 1][1]), f", {entry}"
+            return self.end(node.value[at - 1][1]), f", {entry}"
         first = node.value[0][0].start_mark.index
         return (opened if "?" in self.text[opened:first] else first), f"{entry}, "
 
     def _add_to_block(self, route: Route, node: yaml.MappingNode, entry: str, at: int) -> tuple[int, str]:
         """On a line of its own behind what stands before it, so that comments stay with what follows them."""
         first = node.value[0][0].start_mark.index
-        indent = " " * (first - self._line_start(first))
+        indent = " " * (first - self.line_start(first))
         before = node.value[at - 1][1] if at else self._key_of(route)
-        rest = _REST_OF_LINE if at else _HEADER
-        found = rest.match(self.text, self._end(before)) if before is not None else None
+        rest = REST_OF_LINE if at else _HEADER
+        found = rest.match(self.text, self.end(before)) if before is not None else None
         if found:
             return found.end(), self._break(found.end()) + indent + entry
         if at == len(node.value):
@@ -154,20 +161,21 @@ class Layout:
         """The key whose value the route leads to."""
         return self.node((*route[:-1], 0)) if route and route[-1] == 1 else None
 
-    def _end(self, node: yaml.Node) -> int:
+    def end(self, node: yaml.Node) -> int:
         """Where a node's own text ends; a block's mark runs on over empty lines."""
         if isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
             last = node.value[-1]
-            return self._end(last[1] if isinstance(last, tuple) else last)
+            return self.end(last[1] if isinstance(last, tuple) else last)
         end: int = node.end_mark.index
-        if getattr(node, "style", None) in _BLOCK:
+        if getattr(node, "style", None) in BLOCK:
             start = node.start_mark.index
             last = start + len(self.text[start:end].rstrip())
             found = _BREAK.search(self.text, last)
             return found.start() if found else end
         return end
 
-    def _line_start(self, index: int) -> int:
+    def line_start(self, index: int) -> int:
+        """Where the line of a place begins."""
         return max(self.text.rfind("\n", 0, index), self.text.rfind("\r", 0, index)) + 1
 
     def _break(self, index: int) -> str:

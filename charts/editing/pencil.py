@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 import yaml
 
 from charts.book import Book, folded
-from charts.editing.layout import Edit, Layout, Route, tree_of
+from charts.editing.layout import Edit, Layout, Route, pair, tree_of
 from charts.editing.readback import as_wished, heirs_of
+from charts.editing.removing import number_at, removals, standing, told
 from charts.editing.wish import AT_A_BAR, BARS, FILL_KEY, Wish
 from charts.reading.chart import read_chart
 from charts.reading.nodes import compose
@@ -26,7 +27,8 @@ _BARS_IN_LINE = re.compile(r"\(\s*(\d[\d+ \t]*?)\s*(?:bars?)?\s*\)")
 class Pencilled:
     """The text with the mark made: the line it stands in, what stood there before, and for how many places.
 
-    ``before`` is None where the value is new; ``section`` is empty for the song's own key.
+    ``before`` is None where the value is new; ``section`` is empty for the song's own key; ``removed`` where the
+    entry was taken out, key and all.
     """
 
     text: str
@@ -34,6 +36,7 @@ class Pencilled:
     before: str | None
     section: str = ""
     places: int = 1
+    removed: bool = False
 
 
 def pencil(source: Source, mark: Wish, book: Book) -> Pencilled:
@@ -43,6 +46,10 @@ def pencil(source: Source, mark: Wish, book: Book) -> Pencilled:
     """
     old = _read(source, book)
     index = None if mark.section is None else find_section(old, mark.section)
+    if mark.removes and index is not None:
+        done = _without(source, old, mark, index, book)
+        if done is not None:
+            return done
     try:
         return _made(source, old, mark, index, book)
     except FeelmapError:
@@ -62,6 +69,35 @@ def _other_way(mark: Wish, bars: int) -> Wish | None:
 
 def _made(source: Source, old: Song, mark: Wish, index: int | None, book: Book) -> Pencilled:
     edit, before = _edit(source, old, mark, index)
+    text = _read_back(source, old, mark, index, book, edit)
+    line = _line_at(text, edit.start + len(edit.written))
+    if index is None:
+        return Pencilled(text, line, before)
+    return Pencilled(text, line, before, old.form[index].name, heirs_of(old, index))
+
+
+def _without(source: Source, old: Song, mark: Wish, index: int, book: Book) -> Pencilled | None:
+    """The entry that stands in the line itself taken out; None where only ``none`` over it would do."""
+    layout = _layout(source)
+    line = (pair(layout.root, "form"), 1, index)
+    name, places = old.form[index].name, heirs_of(old, index)
+    if as_wished(old, old, mark, index):
+        start = layout.node(line).start_mark.index
+        return Pencilled(source.text, _line_at(source.text, start), None, name, places)
+    for way in (mark, _other_way(mark, old.form[index].bars)):
+        route = None if way is None else standing(layout, _keys(layout, line), way)
+        if way is None or route is None:
+            continue
+        for edit in removals(layout, route):
+            with contextlib.suppress(FeelmapError):
+                text = _read_back(source, old, way, index, book, edit)
+                before = told(layout.node(route))
+                return Pencilled(text, _line_at(text, edit.start), before, name, places, removed=True)
+    return None
+
+
+def _read_back(source: Source, old: Song, mark: Wish, index: int | None, book: Book, edit: Edit) -> str:
+    """The text with the edit made; refused where it would not read as wished."""
     text = edit.of(source.text)
     changed = Source(source.name, text)
     document = compose(changed)
@@ -73,10 +109,11 @@ def _made(source: Source, old: Song, mark: Wish, index: int | None, book: Book) 
         raise FeelmapError(f"the chart would no longer read: {first.message}", first.hint)
     if not as_wished(old, read.song, mark, index):
         raise _refused("another key there says otherwise")
-    line = len(re.findall(r"\r\n|\r|\n", text[: edit.start + len(edit.written)])) + 1
-    if index is None:
-        return Pencilled(text, line, before)
-    return Pencilled(text, line, before, old.form[index].name, heirs_of(old, index))
+    return text
+
+
+def _line_at(text: str, index: int) -> int:
+    return len(re.findall(r"\r\n|\r|\n", text[:index])) + 1
 
 
 def _refused(why: str) -> FeelmapError:
@@ -129,12 +166,10 @@ def _plain(name: str) -> str:
 
 def _edit(source: Source, song: Song, mark: Wish, index: int | None) -> tuple[Edit, str | None]:
     """The edit, and the text that it replaces."""
-    root = compose(source).root
-    assert root is not None  # the chart was read
-    layout = Layout(source.text, root)
+    layout = _layout(source)
     if index is None:
-        return _replaced(layout, (_pair(root, mark.key), 1), mark)
-    line = (_pair(root, "form"), 1, index)
+        return _replaced(layout, (pair(layout.root, mark.key), 1), mark)
+    line = (pair(layout.root, "form"), 1, index)
     if mark.key == BARS:
         return _bars(layout, line, mark, song, index)
     if mark.key in AT_A_BAR and (mark.bar is not None or mark.key != FILL_KEY):
@@ -142,9 +177,10 @@ def _edit(source: Source, song: Song, mark: Wish, index: int | None) -> tuple[Ed
     return _own_key(layout, line, mark.key, mark)
 
 
-def _pair(mapping: yaml.Node, key: str) -> int:
-    """The number of the pair with that key; -1 where there is none."""
-    return next((i for i, (name, _) in enumerate(mapping.value) if name.value == key), -1)
+def _layout(source: Source) -> Layout:
+    root = compose(source).root
+    assert root is not None  # the chart was read
+    return Layout(source.text, root)
 
 
 def _keys(layout: Layout, line: Route) -> Route | None:
@@ -157,7 +193,7 @@ def _own_key(layout: Layout, line: Route, key: str, mark: Wish) -> tuple[Edit, s
     keys = _keys(layout, line)
     if keys is None:
         return layout.open_up(line, key, mark.value, typed=mark.typed), None
-    at = _pair(layout.node(keys), key)
+    at = pair(layout.node(keys), key)
     if at >= 0:
         return _replaced(layout, (*keys, at, 1), mark)
     return layout.add(keys, key, mark.value, typed=mark.typed), None
@@ -166,7 +202,7 @@ def _own_key(layout: Layout, line: Route, key: str, mark: Wish) -> tuple[Edit, s
 def _replaced(layout: Layout, route: Route, mark: Wish) -> tuple[Edit, str | None]:
     node = layout.node(route)
     if isinstance(node, yaml.MappingNode) and mark.key == FILL_KEY and not mark.removes:
-        at = _pair(node, "use")
+        at = pair(node, "use")
         if at >= 0:
             route = (*route, at, 1)
             node = layout.node(route)
@@ -183,9 +219,9 @@ def _at_bar(layout: Layout, line: Route, mark: Wish) -> tuple[Edit, str | None]:
     keys = _keys(layout, line)
     section = None if keys is None else layout.node(keys)
     if keys is not None and section is not None:
-        if on_one and _pair(section, mark.key) >= 0:
+        if on_one and pair(section, mark.key) >= 0:
             return _own_key(layout, line, mark.key, mark)
-        at = _pair(section, many)
+        at = pair(section, many)
         entries = (*keys, at, 1)
         if at >= 0 and not (on_one and isinstance(layout.node(entries), yaml.ScalarNode)):
             return _among(layout, entries, bar, on_one, mark)
@@ -203,14 +239,13 @@ def _among(layout: Layout, route: Route, bar: int, on_one: bool, mark: Wish) -> 
     if not isinstance(node, yaml.MappingNode):
         many = AT_A_BAR[mark.key]
         raise FeelmapError(f"this section says {many}: {node.value}", "take that out of the file first")
-    places = [(place(key.value), "." in key.value) for key, _ in node.value]
-    for number, (at, has_beat) in enumerate(places):
-        same = at.bar == bar and at.beat == 1 and not at.offset
-        if same and not (has_beat and mark.key == FILL_KEY):
-            return _replaced(layout, (*route, number, 1), mark)
+    number = number_at(node, bar, mark.key)
+    if number is not None:
+        return _replaced(layout, (*route, number, 1), mark)
     if on_one:
         return layout.add(route[:-2], mark.key, mark.value, typed=mark.typed), None
-    before = next((number for number, (at, _) in enumerate(places) if at.bar >= bar), len(places))
+    bars = [place(key.value).bar for key, _ in node.value]
+    before = next((number for number, at in enumerate(bars) if at >= bar), len(bars))
     return layout.add(route, str(bar), mark.value, typed=mark.typed, at=before), None
 
 
@@ -219,7 +254,7 @@ def _bars(layout: Layout, line: Route, mark: Wish, song: Song, index: int) -> tu
     keys = _keys(layout, line)
     name: Route = line if keys is None else (*line, 0, 0)
     in_line = _BARS_IN_LINE.search(layout.node(name).value)
-    at = -1 if keys is None else _pair(layout.node(keys), BARS)
+    at = -1 if keys is None else pair(layout.node(keys), BARS)
     if in_line and at >= 0:
         raise FeelmapError("the bars stand in the line and under bars", "take one of them out of the file")
     if in_line:

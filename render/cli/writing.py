@@ -144,7 +144,8 @@ def _tell(marked: Marked, mark: Wish) -> None:
     if mark.bar is not None:
         where += f", bar {mark.bar}"
     was = "new" if done.before is None else f"was “{' '.join(done.before.split())}”"
-    _print([f"{marked.file}:{done.line}: {where}: {mark.key} “{mark.value}” ({was})"])
+    what = f"removed {mark.key}" if done.removed else f"{mark.key} “{mark.value}”"
+    _print([f"{marked.file}:{done.line}: {where}: {what} ({was})"])
     if done.places > 1:
         count = "both" if done.places == 2 else f"all {done.places}"
         say(f"this holds for {count} appearances of {done.section}, where they do not say otherwise")

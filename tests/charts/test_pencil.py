@@ -191,6 +191,8 @@ def test_rows_below_are_left() -> None:
     text = head + "- A (4):\n    fill:\n      rows: |\n        SD ooo|ooo\n\n- B (2)\n"
     with pytest.raises(FeelmapError, match="written out in place"):
         mark("fill", "stairs in threes", "A", None, text)
+    with pytest.raises(FeelmapError, match="written out in place"):
+        mark("fill", "none", "A", None, text)
     assert mark("cue", "go", "A", None, text).text == text.replace("    fill:", "    cue: go\n    fill:")
 
 
@@ -198,7 +200,7 @@ def test_rows_below_are_left() -> None:
     ("section", "value", "bar", "line"),
     [
         ("A", "stairs in threes", None, "- A (4): {fills: {4: stairs in threes}}"),
-        ("A", "none", None, "- A (4): {fills: {4: none}}"),
+        ("A", "none", None, "- A (4)"),
         ("A#2", "none", None, "- A: {fills: {4: none}}"),
         ("A#2", "stairs in threes", None, "- A: {fills: {4: stairs in threes}}"),
         ("B", "stairs in threes", 2, "- B (2): {fill: stairs in threes}"),
@@ -264,10 +266,71 @@ def test_taken_back_cues_are_not_filled() -> None:
     assert "  - Chorus: {cue: x, cues: none}\n" in mark("cue", "x", "Chorus#3", None, text).text
 
 
-def test_none_takes_away() -> None:
-    """none is written without quotes, also where quotes stood, and takes the inherited value away."""
+HEAD = "title: T\ntempo: 90\nfeel: shuffle\nform:\n"
+
+
+@pytest.mark.parametrize(
+    ("key", "bar", "lines", "after"),
+    [
+        ("cue", None, "- A (4): {cue: x}", "- A (4)"),
+        ("cue", 1, "- A (4): {cue: x}   # hm", "- A (4)   # hm"),
+        ("cue", None, "- A (4): {dynamics: f, cue: x, hits: 1.2}", "- A (4): {dynamics: f, hits: 1.2}"),
+        ("dynamics", None, "- A (4): {dynamics: f, cue: 'a # b'}", "- A (4): {cue: 'a # b'}"),
+        ("cue", None, "- A (4): {dynamics: f, cue: 'a # b'}", "- A (4): {dynamics: f}"),
+        ("cue", 3, "- A (4): {cues: {3: x}}", "- A (4)"),
+        ("cue", 3, "- A (4): {cue: y, cues: {3: x}}", "- A (4): {cue: y}"),
+        ("cue", None, "- A (4): {cues: {1: x, 3: y}}", "- A (4): {cues: {3: y}}"),
+        ("cue", None, "- A (4):   # loud\n    # lift\n    cue: x  # hm\n    dynamics: f",
+         "- A (4):   # loud\n    # lift\n    # hm\n    dynamics: f"),
+        ("tempo", None, "- A (4):   # loud\n    # lift\n    tempo: 99  # hm\n- B (2)",
+         "- A (4)   # loud\n    # lift\n    # hm\n- B (2)"),
+        ("feel", None, "- A (4):\n    feel: swing\n- B (2)", "- A (4)\n- B (2)"),
+        ("cue", 3, "- A (4):\n    tempo: 99\n    cues:  # top\n      # in\n      3: x\n- B (2)",
+         "- A (4):\n    tempo: 99\n    # top\n      # in\n- B (2)"),
+        ("cue", None, "- A (4):\n    cue: >-\n      old\n      # words\n\n    dynamics: f",
+         "- A (4):\n\n    dynamics: f"),
+        ("cue", None, "- A (4): { # say\n    cue: x}", "- A (4): { # say\n    }"),
+        ("cue", None, "- A (4): {dynamics: f, # say\n    cue: x}", "- A (4): {dynamics: f, # say\n    }"),
+        ("cue", None, "- A (4): {cue: x, # say\n    dynamics: f}", "- A (4): { # say\n    dynamics: f}"),
+        ("cue", None, "- {A (4): {cue: x}}", "- {A (4): {}}"),
+        ("cue", None, "- ? A (4)\n  : cue: in\n    dynamics: f", "- ? A (4)\n  : dynamics: f"),
+        ("cue", None, "- ? A (4)\n  : cue: in", "- ? A (4)\n  : cue: none"),
+        ("fill", None, "- A (4): {fill: {use: stairs in threes, sets-up: next}}", "- A (4)"),
+        ("fill", 4, "- A (4):\n    fill: stairs in threes", "- A (4)"),
+        ("fill", None, "- A (4): {fills: {2: stairs in threes, 4: stairs in threes}}",
+         "- A (4): {fills: {2: stairs in threes}}"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("end", ["", "\n"])
+def test_none_removes_what_stands_there(key: str, bar: int | None, lines: str, after: str, end: str) -> None:
+    """Key and value go, and a mapping that is emptied; comments and every other byte stay."""
+    done = mark(key, "none", "A", bar, HEAD + lines + end)
+    assert done.text == HEAD + after + end
+    again = mark(key, "none", "A", bar, done.text)
+    assert again.text == done.text
+
+
+def test_none_is_written_over_what_is_inherited() -> None:
+    """Where the value comes from the line that defined the section, or would come through without this one."""
+    text = HEAD + "- A (4): {cue: x, tempo: 96}\n- A: {tempo: 99}   # slow\n- A: {cue: none}\n"
+    assert "- A: {tempo: none}   # slow\n" in mark("tempo", "none", "A#2", None, text).text
+    assert "- A: {cue: none, tempo: 99}   # slow\n" in mark("cue", "none", "A#2", None, text).text
+    assert mark("cue", "none", "A#3", None, text).text == text
+    done = mark("cue", "none", "A", None, text)
+    assert "- A (4): {tempo: 96}\n- A: {tempo: 99}   # slow\n- A: {cue: none}\n" in done.text
+    assert (done.removed, done.before, done.line, done.places) == (True, "x", 5, 3)
+
+
+def test_none_where_nothing_is() -> None:
+    """Nothing there and nothing inherited: nothing is written."""
+    done = mark("cue", "none", "Chorus")
+    assert (done.text, done.removed) == (CHART, False)
+
+
+def test_none_keeps_the_comment_of_what_it_takes() -> None:
+    """The fill goes from its line, its comment stays in its place; the repeats have none either."""
     done = mark("fill", "none", "Chorus")
-    assert "      fill: none  # hm\n" in done.text
+    assert "      tempo: 96\n      # hm\n\n" in done.text
     assert all(not section.fills for section in song(done.text).form if section.name == "Chorus")
 
 

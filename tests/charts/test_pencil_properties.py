@@ -111,6 +111,20 @@ def test_there_and_back(text: str, what: tuple[str, str]) -> None:
         assert again.before == value
 
 
+@settings(max_examples=100, deadline=None)
+@given(charts(), st.sampled_from([*VALUES, ("cue", "in, then: #1")]), st.sampled_from([None, 1, 2, 4]))
+def test_new_and_none(text: str, what: tuple[str, str], bar: int | None) -> None:
+    """What was new and is taken away again leaves the file as it was, byte for byte; no comment is ever lost."""
+    key, value = what
+    if key == "bars":
+        return
+    at = bar if key in ("cue", "fill") else None
+    done = mark(key, value, "A", at, text)
+    none = mark(key, "none", "A", at, done.text)
+    assert none.text == text if done.before is None else none.removed
+    assert none.text.count("#") >= text.count("#") - (done.before or "").count("#")
+
+
 @settings(max_examples=60, deadline=None)
 @given(charts(), st.sampled_from(["66.5", "120"]))
 def test_song_key(text: str, tempo: str) -> None:

@@ -66,6 +66,18 @@ def test_pencil_song_and_bar(book: Path, capsys: pytest.CaptureFixture[str]) -> 
     assert path.read_bytes() == CHART.replace(b"92", b"96") + b": {cues: {8: out}}"
 
 
+def test_pencil_none_removes(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What stands there goes, and is told; a second time there is nothing to do."""
+    path = book / "charts" / "harbour-lights.yaml"
+    marking = ("pencil", "harb", "chorus", "--cue", "none", "--book", book)
+    status, out, err = feelmap(capsys, *marking)
+    assert (status, out) == (0, "charts/harbour-lights.yaml:6: Chorus: removed cue (was “in”)\n")
+    assert path.read_bytes() == CHART.replace(b"cue: 'in', ", b"")
+    status, out, err = feelmap(capsys, *marking)
+    assert (status, out) == (0, "")
+    assert "says so already" in err
+
+
 def test_pencil_through_a_link(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A chart that is a link elsewhere is changed there, and stays a link."""
     path, far = book / "charts" / "harbour-lights.yaml", book.parent / "far.yaml"
