@@ -27,8 +27,8 @@ _BARS_IN_LINE = re.compile(r"\(\s*(\d[\d+ \t]*?)\s*(?:bars?)?\s*\)")
 class Pencilled:
     """The text with the mark made: the line it stands in, what stood there before, and for how many places.
 
-    ``before`` is None where the value is new; ``section`` is empty for the song's own key; ``removed`` where the
-    entry was taken out, key and all.
+    ``before`` is None where the value is new; ``section`` is empty for the song's own key; ``removed`` tells
+    that the entry was taken out, key and all.
     """
 
     text: str

@@ -74,7 +74,8 @@ def _line_alone(layout: Layout, route: Route) -> Edit | None:
         return None
     tree = layout.changed(route[:-2], lambda _: tree_of(key))
     if getattr(node, "flow_style", False):
-        return None if _comment(layout.text, start, end, _words_in(layout, node)) else Edit(start, end, "", tree)
+        hidden = _comment(layout.text, start, end, _words_in(layout, node))
+        return Edit(start, end, "", tree) if hidden is None else None
     return _lines_out(layout, start, node, tree)
 
 
@@ -88,7 +89,7 @@ def _entry_out(layout: Layout, route: Route) -> Edit | None:
             return _lines_out(layout, layout.line_start(start), value, tree)
         after = mapping.value[at + 1][0].start_mark.index if at + 1 < len(mapping.value) else start
         return None if "#" in layout.text[end:after] or after <= start else Edit(start, after, "", tree)
-    if _comment(layout.text, start, end, _words_in(layout, value)):
+    if _comment(layout.text, start, end, _words_in(layout, value)) is not None:
         return None
     before = layout.end(mapping.value[at - 1][1]) if at else start
     if at and "#" not in layout.text[before:start]:
