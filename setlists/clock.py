@@ -64,7 +64,7 @@ def _laid_out(
     at, due_at = 0.0, start
     for part, after in pairwise([*parts, None]):
         if isinstance(part, GigBreak):
-            found.append(replace(part, offset=at, starts_at=when(start, at)))
+            found.append(replace(part, offset=at, starts_at=when(start, at), lasts=part.seconds))
             at += part.seconds
         elif part is not None:
             due = None
@@ -72,6 +72,8 @@ def _laid_out(
                 due_at = next_at(due_at, part.part.start)
                 due = (due_at - start).total_seconds()
                 at = max(at, due)
+                if found and isinstance(found[-1], GigBreak):
+                    found[-1] = replace(found[-1], lasts=at - found[-1].offset)
             laid = _set(part, setlist, start, at, followed=isinstance(after, GigSet))
             found.append(replace(laid, due=due))
             at = laid.ends + (laid.songs[-1].gap if laid.songs else 0.0)
@@ -101,13 +103,10 @@ def _gap(song: GigSong, setlist: SetList, followed: bool) -> float:
 
 
 def _over(part: GigSet, curfew: float | None) -> GigSet:
-    """The set with the seconds that it runs over its slot or past the curfew, whichever is more."""
-    overs = []
-    if part.part.length is not None:
-        overs.append(part.seconds - float(part.part.length))
-    if curfew is not None:
-        overs.append(part.ends - curfew)
-    return replace(part, over_by=max(0.0, *overs) if overs else None)
+    """The set with the seconds that it runs over its slot and past the curfew."""
+    slot = None if part.part.length is None else max(0.0, part.seconds - float(part.part.length))
+    past = None if curfew is None else max(0.0, part.ends - curfew)
+    return replace(part, over_slot=slot, past_curfew=past)
 
 
 def without(gig: Gig, numbers: frozenset[int]) -> Gig:

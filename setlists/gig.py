@@ -88,8 +88,8 @@ class GigSong:
 class GigSet:
     """A set in the running order; ``seconds`` from its first count-in to its last note.
 
-    ``over_by`` is by how many seconds it runs over its slot or past the curfew, whichever is more: 0 where it
-    fits, None where there is neither.
+    ``over_slot`` is by how many seconds it runs over its slot, ``past_curfew`` past the curfew, ``over_by``
+    the more of the two: 0 where it fits, None where there is no such limit.
     """
 
     name: str
@@ -98,10 +98,16 @@ class GigSet:
     offset: float = 0.0
     seconds: float = 0.0
     starts_at: datetime | None = None
-    over_by: float | None = None
+    over_slot: float | None = None
+    past_curfew: float | None = None
     due: float | None = (
         None  # offset of its own start, where it has one; it starts later when the set before runs on
     )
+
+    @property
+    def over_by(self) -> float | None:
+        """Seconds past the limit that it breaks by more."""
+        return max((over for over in (self.over_slot, self.past_curfew) if over is not None), default=None)
 
     @property
     def ends(self) -> float:
@@ -111,11 +117,12 @@ class GigSet:
 
 @dataclass(frozen=True)
 class GigBreak:
-    """A break in the running order, in seconds."""
+    """A break in the running order, in seconds; it ``lasts`` longer where the next set waits for its start."""
 
     seconds: float
     offset: float = 0.0
     starts_at: datetime | None = None
+    lasts: float = 0.0
 
 
 @dataclass(frozen=True)

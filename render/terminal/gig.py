@@ -27,6 +27,7 @@ from render.terminal.ink import (
 )
 from render.terminal.width import columns
 from render.terminal.words import clock, many, number, tempo_words
+from setlists.check.thresholds import OVER
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
 from setlists.times import length
 
@@ -220,7 +221,8 @@ def _set_head(part: GigSet, width: int, ink: Ink) -> Iterator[str]:
     times = f"{part.starts_at:%H:%M} to {_at(part.starts_at, part.seconds)}, " if part.starts_at else ""
     slot = "" if part.part.length is None else f" of {length(part.part.length)}"
     said = f"{times}{clock(part.seconds)}{slot}"
-    over = f", {length(part.over_by)} over" if part.over_by and part.over_by >= 0.5 else ""
+    limits = ((part.over_slot, "over the slot"), (part.past_curfew, "past the curfew"))
+    over = "".join(f", {length(by)} {limit}" for by, limit in limits if by and by >= OVER)
     room = width - cells(said + over) - 2
     if room < 12:
         yield ink(cut(part.name, width, ink), BOLD)
@@ -233,7 +235,14 @@ def _set_head(part: GigSet, width: int, ink: Ink) -> Iterator[str]:
 
 def _break(part: GigBreak, view: _View) -> str:
     at = f"{part.starts_at:%H:%M}" if part.starts_at else clock(part.offset)
-    return at + " " * (view.indent - cells(at)) + f"break, {length(part.seconds)}"
+    return at + " " * (view.indent - cells(at)) + f"break, {length(_lasts(part))}"
+
+
+def _lasts(part: GigBreak) -> float:
+    """Seconds of a break; one that waits for a set's own start counts the minutes that the clock shows."""
+    if part.lasts - part.seconds < OVER or part.starts_at is None:
+        return part.seconds
+    return part.lasts + part.starts_at.second
 
 
 def _foot(gig: Gig, width: int, ink: Ink) -> Iterator[str]:

@@ -86,8 +86,37 @@ def test_an_overrun_is_told_at_the_head_of_its_set(tmp_path: Path) -> None:
     """In the line and, with what would help, below it."""
     lines = list(gig_lines(gig(EVENING, band(tmp_path)), 120, Ink()))
     head = next(place for place, line in enumerate(lines) if line.startswith("First set"))
-    assert lines[head].endswith("of 2 min, 3 min 32 s over")
+    assert lines[head].endswith("of 2 min, 3 min 32 s over the slot")
     assert lines[head + 1].lstrip().startswith("! First set runs 3 min 32 s over its 2 min; dropping ")
+
+
+@pytest.mark.parametrize(
+    ("ends", "slot", "end"),
+    [
+        ("0:00", "5 min", "2:32 of 5 min, 1 min 32 s past the curfew"),
+        ("0:00", "2 min", "2:32 of 2 min, 32 s over the slot, 1 min 32 s past the curfew"),
+        ("0:10", "2 min", "2:32 of 2 min, 32 s over the slot"),
+        ("0:10", "5 min", "2:32 of 5 min"),
+    ],
+)
+def test_the_head_of_a_set_says_which_limit_is_broken(tmp_path: Path, ends: str, slot: str, end: str) -> None:
+    """Inside its slot and past the curfew is not over its slot; the JSON has the more of the two."""
+    text = f"start: 23:59\nends: {ends}\nsets: [{{name: One, length: {slot}, songs: [Tin Roof, Tin Roof]}}]"
+    found = gig(text, band(tmp_path))
+    (line,) = [line for line in gig_lines(found, 120, Ink()) if line.startswith("One")]
+    assert line.endswith(f"  23:59 to 00:01, {end}")
+    assert gig_json(found)["sets"][0]["over_by"] == (0 if "," not in end else 92 if "past" in end else 32)
+
+
+@pytest.mark.parametrize(
+    ("start", "words"),
+    [("start: 21:30, ", "1 h 4 min"), ("start: 20:40, ", "20 min"), ("", "20 min")],
+)
+def test_a_break_lasts_until_the_next_set(tmp_path: Path, start: str, words: str) -> None:
+    """A set that waits for its own start makes the break longer, in the minutes that the clock shows."""
+    text = f"start: 20:25\nsets: [{{songs: [Tin Roof]}}, {{break: 20 min}}, {{{start}songs: [Tin Roof]}}]"
+    (line,) = [line for line in gig_lines(gig(text, band(tmp_path)), 80, Ink()) if "break" in line]
+    assert line.split() == ["20:26", "break,", *words.split()]
 
 
 def test_plain_ink_has_neither_colour_nor_signs(tmp_path: Path) -> None:
