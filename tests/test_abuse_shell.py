@@ -287,3 +287,18 @@ def test_a_book_that_is_named_wrongly(book: str, monkeypatch: pytest.MonkeyPatch
     for line in (["show", "harbour"], ["check"], ["find"], ["gig", "quay"], ["fills", "big turn"]):
         done = feelmap(*line)
         assert (2, None) == (done.status, wrong(done, line)), (line, done)
+
+
+@pytest.mark.parametrize(("term", "plain"), [("dumb", True), ("xterm", False)])
+def test_a_terminal_that_can_do_nothing(term: str, plain: bool) -> None:
+    """Gets plain text, in the narrowest of windows too."""
+    pexpect = pytest.importorskip("pexpect")
+    environment = {**os.environ, "TERM": term, "FEELMAP_BOOK": DEMO}
+    environment.pop("NO_COLOR", None)
+    child = pexpect.spawn(
+        MAIN[0], [*MAIN[1:], "show", "harbour"], env=environment, dimensions=(5, 20), timeout=30
+    )
+    child.expect(pexpect.EOF)
+    child.close()
+    assert (0, plain) == (child.exitstatus, b"\x1b" not in child.before)
+    assert b"Harbour Lights" in child.before

@@ -33,5 +33,5 @@ def _terminal(stream: TextIO | None) -> int | None:
 
 
 def in_colour(stream: TextIO) -> bool:
-    """True on a terminal unless NO_COLOR is set."""
-    return not os.environ.get("NO_COLOR") and stream.isatty()
+    """True on a terminal that knows colours, unless NO_COLOR is set."""
+    return not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb" and stream.isatty()
