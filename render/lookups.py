@@ -7,29 +7,71 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TextIO
 
-from charts.book import Book
+from charts.book import Book, folded
+from charts.song import Song
+from charts.source import FeelmapError
 
 
 def show(name: str, section: str | None, as_json: bool, given: Path | None, stream: TextIO) -> list[str]:
     """The lines of ``show``; raises where the chart, or its section, cannot be had."""
     book = Book.find(given)
     song = book.song(name)
+    if section is not None:
+        return _show_section(book, song, name, section, as_json, stream)
     if as_json:
         from render.answers import show_json
         from render.json_text import json_text
 
-        return [json_text(show_json(song, section), stream)]
+        return [json_text(show_json(song), stream)]
     from render.terminal.ink import ink_for
+    from render.terminal.roadmap import roadmap_lines
     from render.terminal.width import columns
 
-    width, ink = columns(stream), ink_for(stream)
-    if section is None:
-        from render.terminal.roadmap import roadmap_lines
+    return list(roadmap_lines(song, columns(stream), ink_for(stream), book.settings.tolerance))
 
-        return list(roadmap_lines(song, width, ink, book.settings.tolerance))
-    from render.terminal.section_view import section_lines
 
-    return list(section_lines(song, section, width, ink, book.settings))
+def _show_section(
+    book: Book, song: Song, name: str, section: str, as_json: bool, stream: TextIO
+) -> list[str]:
+    """One section's lines; what else its name could mean is said on standard error."""
+    from charts.played import played
+    from render.sections import others_named
+
+    try:
+        if as_json:
+            from render.answers import show_json
+            from render.json_text import json_text
+
+            lines = [json_text(show_json(song, section), stream)]
+        else:
+            from render.terminal.ink import ink_for
+            from render.terminal.section_view import section_lines
+            from render.terminal.width import columns
+
+            lines = list(section_lines(song, section, columns(stream), ink_for(stream), book.settings))
+    except FeelmapError as error:
+        raise _or_the_title(book, f"{name} {section}", error) from None
+    others = others_named(played(song), section)
+    if others:
+        _say(f"“{section}” could also be {', '.join(others)}")
+    return lines
+
+
+def _or_the_title(book: Book, words: str, error: FeelmapError) -> FeelmapError:
+    """The error; where the words together are part of a title, with the quotes that were left out."""
+    if any(folded(words) in folded(book.title_of(path)) for path in book.chart_paths()):
+        return FeelmapError(error.message, f'did you mean show "{words}"?')
+    return error
+
+
+def _say(message: str) -> None:
+    """A message on standard error, folded at words to its width."""
+    from render.terminal.ink import folded_words
+    from render.terminal.width import columns
+    from render.terminal.words import printable
+
+    for line in folded_words(message, columns(sys.stderr), "  "):
+        sys.stderr.write(printable(line, sys.stderr) + "\n")
 
 
 def find(

@@ -13,7 +13,8 @@ from charts.spelling import nearest
 def parts_named(parts: Sequence[PlayedSection], text: str, title: str) -> list[PlayedSection]:
     """The appearances of a section as played; ``Chorus#2`` is the second one alone.
 
-    A part of a name is enough where it fits one name only; raises with the nearest name otherwise.
+    A part of a name is enough: of the names that it fits the first is meant. Raises with the nearest name
+    where it fits none.
     """
     base, _, count = text.rpartition("#")
     found = _named(parts, text)
@@ -36,7 +37,17 @@ def _named(parts: Sequence[PlayedSection], text: str) -> list[PlayedSection]:
     if whole or not wanted:
         return whole
     inside = [part for part in parts if wanted in _plain(part.section.name)]
-    return inside if len({part.section.name for part in inside}) == 1 else []
+    return [part for part in inside if part.section.name == inside[0].section.name]
+
+
+def others_named(parts: Sequence[PlayedSection], text: str) -> list[str]:
+    """The other names that a part of a name fits too; none where it is a name of its own."""
+    names = {_plain(part.section.name): part.section.name for part in parts}
+    for wanted in (_plain(text), _plain(text.rpartition("#")[0])):
+        fitting = [name for plain, name in names.items() if wanted and wanted in plain]
+        if fitting:
+            return [] if wanted in names else fitting[1:]
+    return []
 
 
 def _plain(name: str) -> str:
@@ -45,9 +56,6 @@ def _plain(name: str) -> str:
 
 def _refuse(parts: Sequence[PlayedSection], text: str, title: str) -> list[PlayedSection]:
     names = {_plain(part.section.name): part.section.name for part in parts}
-    several = [name for plain, name in names.items() if _plain(text) and _plain(text) in plain]
-    if len(several) > 1:
-        raise FeelmapError(f"“{text}” could be {', '.join(several)}", "write more of the name")
     like = nearest(_plain(text), names)
     hint = f"did you mean {names[like]}?" if like else f"it has {', '.join(names.values())}"
     raise FeelmapError(f"{title} has no section “{text}”", hint)

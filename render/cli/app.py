@@ -54,13 +54,9 @@ class LazyGroup(TyperGroup):
     def resolve_command(self, ctx: Any, args: list[str]) -> Any:
         name = args[0]
         if name not in COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
-            from charts.spelling import nearest
+            from render.cli.usage import unknown_command
 
-            like = nearest(name, COMMANDS)
-            raise FeelmapError(
-                f"no command is called “{name}”",
-                f"did you mean {like}?" if like else "feelmap --help lists them",
-            )
+            raise unknown_command(name, COMMANDS)
         return super().resolve_command(ctx, args)
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:

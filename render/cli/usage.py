@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any
 
 from charts.source import FeelmapError
@@ -20,6 +20,33 @@ def usage_error(error: UsageError, command: Any) -> FeelmapError:
     """What the option parser did not take; ``command`` is the one that was asked for, None where none was."""
     told = _TOLD.get(type(error).__name__, _in_its_words)(error, command)
     return FeelmapError(*(told or _in_its_words(error, command)))
+
+
+def unknown_command(name: str, commands: Iterable[str]) -> FeelmapError:
+    """No command of that name; perhaps part of a title in this book, perhaps a command misspelt."""
+    from charts.spelling import nearest
+
+    if _is_a_title(name):
+        hint = f"did you mean feelmap show {name if name.isalnum() else _quoted(name)}?"
+    else:
+        like = nearest(name, commands)
+        hint = f"did you mean {like}?" if like else "feelmap --help lists them"
+    return FeelmapError(f"no command is called “{name}”", hint)
+
+
+def _is_a_title(text: str) -> bool:
+    """True for whole words of a title in the book that is here; a misspelt command rarely is one."""
+    from charts.book import Book, folded
+
+    try:
+        book, wanted = Book.find(), f" {folded(text.strip())} "
+        return any(wanted in f" {folded(book.title_of(path))} " for path in book.chart_paths())
+    except FeelmapError:
+        return False  # no book here
+
+
+def _quoted(text: str) -> str:
+    return f'"{text}"'
 
 
 def _in_its_words(error: Any, command: Any) -> Told:

@@ -206,7 +206,6 @@ def test_each_different_appearance_of_a_section_is_told_once():
     ("name", "message", "hint"),
     [
         ("Chorsu", "has no section “Chorsu”", "did you mean Chorus?"),
-        ("verse", "could be Verse 1, Verse 2", "write more of the name"),
         ("Chorus#9", "Chorus appears 3 times", "write Chorus#1"),
         ("", "has no section", "it has"),
     ],
@@ -217,6 +216,41 @@ def test_a_section_that_is_not_there_is_refused(name, message, hint):
         larger(song(HARBOUR), name)
     assert message in refused.value.message
     assert refused.value.hint.startswith(hint)
+
+
+def test_a_part_of_several_names_means_the_first(tmp_path):
+    """It is drawn, and the others are named on standard error, in JSON too; a whole name has no others."""
+    write_book(tmp_path, charts__harbour=HARBOUR)
+    found = feelmap("show", "harbour", "verse", cwd=tmp_path)
+    assert found.err == "“verse” could also be Verse 2\n"
+    assert found.out == feelmap("show", "harbour", "verse 1", cwd=tmp_path).out
+    in_json = feelmap("show", "harbour", "verse", "--json", cwd=tmp_path)
+    assert [row["section"] for row in json.loads(in_json.out)["form"]] == ["Verse 1"]
+    assert in_json.err == found.err
+    assert feelmap("show", "harbour", "chorus", cwd=tmp_path).err == ""
+    assert feelmap("show", "harbour", "verse#1", cwd=tmp_path).err == found.err.replace("verse", "verse#1")
+
+
+def test_a_title_without_its_quotes_is_recognised(tmp_path):
+    """Where the second word is no section but both together are part of a title, the quotes are offered."""
+    write_book(tmp_path, charts__harbour=HARBOUR)
+    found = feelmap("show", "harbour", "lights", cwd=tmp_path)
+    assert (found.status, found.err.splitlines()[-1]) == (2, '  did you mean show "harbour lights"?')
+    assert "did you mean Chorus?" in feelmap("show", "harbour", "chorsu", cwd=tmp_path).err
+
+
+def test_a_title_in_the_place_of_a_command_is_recognised(tmp_path):
+    """In a book, what is part of a title is offered to show; elsewhere, or where it is none, it is not."""
+    hint = "  did you mean feelmap show harbour?"
+    assert feelmap("harbour", cwd=tmp_path).err.splitlines()[-1] == "  feelmap --help lists them"
+    write_book(tmp_path, charts__harbour=HARBOUR)
+    assert feelmap("harbour", cwd=tmp_path).err.splitlines() == [
+        "feelmap: no command is called “harbour”", hint
+    ]  # fmt: skip
+    assert feelmap("Harbour Lights", cwd=tmp_path).err.splitlines()[-1].endswith('show "Harbour Lights"?')
+    assert feelmap("harbou", cwd=tmp_path).err.splitlines()[-1] == "  feelmap --help lists them"
+    assert feelmap("shwo", cwd=tmp_path).err.splitlines()[-1] == "  did you mean show?"
+    assert feelmap("zzz", cwd=tmp_path).err.splitlines()[-1] == "  feelmap --help lists them"
 
 
 KEYS = "title by key meter tempo feel count_in pickup ending bars seconds form"
