@@ -117,7 +117,7 @@ class GigSet:
 
 @dataclass(frozen=True)
 class GigBreak:
-    """A break in the running order, in seconds; it ``lasts`` longer where the next set waits for its start."""
+    """A break in the running order, in seconds; it ``lasts`` longer where the next set starts later."""
 
     seconds: float
     offset: float = 0.0

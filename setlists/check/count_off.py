@@ -80,6 +80,7 @@ def count_off(subject: Subject) -> Iterator[Finding]:
             continue
         theirs, yours = note(left.meter, found[0]), note(new.meter, found[1])
         ratio = f"{figure(new.tempo)} after {left_at(before, left.tempo)} is {found[0]}:{found[1]}"
-        message = f"{ratio}, so the count-off pulls to the wrong level: their {theirs} is your {yours}"
+        how = "count from that, not from their beat" if found[0] > 1 else "count every second one of theirs"
+        message = f"{ratio}: their {theirs} is your {yours}; {how}"
         hint = f"use it: hear the {theirs}s of {before.title}, call them {yours}s, and count in from there"
         yield subject.finding("count-off", NOTE, after, message, hint)

@@ -104,8 +104,13 @@ class Subject:
 
 
 def left_at(song: GigSong, tempo: Fraction) -> str:
-    """The tempo a song is left at, told as its end where the song itself has another."""
-    return figure(tempo) if tempo == song.tempo else f"{figure(tempo)} at the end"
+    """The tempo a song leaves in the ear, with where that is in it where the song itself has another."""
+    if tempo == song.tempo:
+        return figure(tempo)
+    reached = last_tempo(song) or tempo
+    if reached == tempo:
+        return f"{figure(tempo)} at the end"
+    return f"{figure(tempo)} before its {'ritard' if reached < tempo else 'last change of tempo'}"
 
 
 def figure(value: Fraction) -> str:

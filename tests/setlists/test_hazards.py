@@ -59,7 +59,8 @@ def test_count_off_says_which_note_is_which(
 ) -> None:
     """Both ways round, within 3 %."""
     (found,) = told(tmp_book(tmp_path), "count-off", song("A", first), song("B", second))
-    assert f" is {ratio}, so the count-off pulls to the wrong level: {words}" in found.message
+    how = "count every second one of theirs" if ratio == "1:2" else "count from that, not from their beat"
+    assert found.message.endswith(f" is {ratio}: {words}; {how}")
     assert "note" == found.level
 
 
@@ -67,6 +68,24 @@ def test_count_off_says_which_note_is_which(
 def test_count_off_is_silent_elsewhere(tmp_path: Path, second: float) -> None:
     """Between the three relations there is nothing to pull."""
     assert not told(tmp_book(tmp_path), "count-off", song("A", 100), song("B", second))
+
+
+@pytest.mark.parametrize(
+    ("last", "words"),
+    [
+        ("{tempo: 118}", "118 at the end"),
+        ("{tempo: 118 to 80}", "118 before its ritard"),
+        ("{tempo: 110, tempos: {2: 118, 4: 118 to 80}}", "118 before its ritard"),
+        ("{tempo: 118 to 130}", "118 before its last change of tempo"),
+        ("{tempo: 92 to 80}", "92"),
+    ],
+)
+def test_count_off_says_where_the_tempo_is(tmp_path: Path, last: str, words: str) -> None:
+    """A closing ritard is left out of the ear, so its tempo is not called the end."""
+    form = f"form: [Verse (8), {{Tag (4): {last}}}]"
+    book = write_book(tmp_path, charts__tin=f"title: Tin\ntempo: 92\nfeel: shuffle\n{form}\n")
+    (found,) = told(book, "count-off", "Tin", song("B", 79 if "118" in words else 138))
+    assert f" after {words} is " in found.message
 
 
 def test_count_off_names_the_notes_of_the_meter(tmp_path: Path) -> None:
