@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from charts.source import FeelmapError
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 _EXAMPLE = re.compile(r"^\s*Example: *(.+)$", re.MULTILINE)
 _NUMBERS = {"int": "a whole number", "float": "a number"}
+ALIKE = 0.65  # of 1, the same: how like an option a misspelt one must be
 Told = tuple[str, str]  # what is wrong, what to write instead
 
 
@@ -86,15 +87,33 @@ def _name(param: Any) -> str:
 
 
 def _unknown(error: Any, command: Any) -> Told:
-    from charts.spelling import nearest
-
     given = error.option_name
     if command is None:
         return f"no option before the command is called {given}", _example(command)
     options = [_name(param) for param in command.params if _is_option(param)]
-    like = nearest(given, options)
+    like = _like(given, options)
+    alone = {f"--{param.name}": _word(param).strip("[]") for param in command.params if not _is_option(param)}
+    argument = None if like else _like(given, list(alone))
+    if argument:
+        return f"{command.name} has no option {given}", f"{alone[argument]} stands alone: {_usage(command)}"
     hint = f"did you mean {like}?" if like else f"it takes {', '.join([*options, '--help'])}"
     return f"{command.name} has no option {given}", hint
+
+
+def _usage(command: Any) -> str:
+    words = " ".join(_word(param) for param in command.params if not _is_option(param))
+    return f"feelmap {command.name} {words}"
+
+
+def _like(given: str, options: Sequence[str]) -> str | None:
+    """The option that a misspelt one must mean: with the same first letter, and most of the others."""
+    from difflib import SequenceMatcher
+
+    def alike(option: str) -> float:
+        return SequenceMatcher(None, option.lstrip("-"), given.lstrip("-").casefold()).ratio()
+
+    best = max((each for each in options if each[:3] == given[:3].casefold()), key=alike, default=None)
+    return best if best is not None and alike(best) >= ALIKE else None
 
 
 def _valueless(error: Any, command: Any) -> Told:
@@ -116,7 +135,15 @@ def _bad_value(error: Any, command: Any) -> Told | None:
     given = error.message.partition(" is not ")[0].strip("'\"")
     least, most = getattr(kind, "min", None), getattr(kind, "max", None)
     within = f" from {least} to {most}" if None not in (least, most) else ""
-    return f"{name} takes {what}{within}, not “{given}”", f"write {name} {least or 1}"
+    return f"{name} takes {what}{within}, not “{given}”", f"write {name} {_nearest_end(given, least, most)}"
+
+
+def _nearest_end(given: str, least: float | None, most: float | None) -> float:
+    """The end of a range that a number lies beyond; its start where it is no number."""
+    try:
+        return most if most is not None and float(given) > most else least or 1
+    except ValueError:
+        return least or 1
 
 
 def _too_much(error: Any, command: Any) -> Told | None:
