@@ -51,5 +51,6 @@ def test_the_rules_are_these() -> None:
         "segue",
         "swing-change",
         "tonight",
+        "twice",
         "unknown",
     ] == list(RULES.rules)

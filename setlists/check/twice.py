@@ -1,0 +1,42 @@
+"""twice: a song stands in the gig a second time.
+
+What it does: notes every song that the gig has played before, with the number it had there.
+
+Why: a line copied from the last gig's list stays in both sets; a reprise that is meant is worth a word
+to the band.
+
+Example:
+    gig: Mill Street
+    sets:
+      - songs: [Tin Roof, Long Meadow, Tin Roof]
+
+Use instead:
+    gig: Mill Street
+    sets:
+      - songs: [Tin Roof, Long Meadow]
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator
+
+from charts.feel import plain_name
+from charts.source import NOTE, Finding
+from setlists.check.subject import Subject, rule
+from setlists.gig import GigSong
+
+
+@rule("twice")
+def twice(subject: Subject) -> Iterator[Finding]:
+    first: dict[Hashable, int] = {}
+    for song in subject.gig.songs:
+        number = first.setdefault(_same(song), song.number)
+        if number != song.number:
+            message = f"{song.title} is number {number} of this gig already"
+            hint = "take one of them out, unless it is a reprise"
+            yield subject.finding("twice", NOTE, song, message, hint)
+
+
+def _same(song: GigSong) -> Hashable:
+    """What two entries of one song have in common: the chart, else the name."""
+    return song.item.path or plain_name(song.title)
