@@ -1,8 +1,10 @@
-"""segue: a segue into another tempo is counted.
+"""segue: a segue into another tempo is counted, one at the same tempo says whether it is.
 
-What it does: warns where a song segues into one of another tempo that has no count-in.
+What it does: warns where a song segues into one of another tempo that has no count-in; notes where it
+segues into one at the same tempo that has one.
 
-Why: with no gap and no count the new tempo arrives from four people in four places.
+Why: with no gap and no count the new tempo arrives from four people in four places; at the same tempo
+the band plays on, and a count-in that nobody counts is a bar in which half of it waits.
 
 Example:
     gig: Mill Street
@@ -24,7 +26,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from charts.song import CountIn
-from charts.source import WARNING, Finding
+from charts.source import NOTE, WARNING, Finding
 from setlists.check.subject import Subject, figure, last_tempo, opening, rule
 from setlists.check.thresholds import SEGUE
 
@@ -33,10 +35,16 @@ from setlists.check.thresholds import SEGUE
 def segue(subject: Subject) -> Iterator[Finding]:
     for before, after in subject.neighbours():
         left, new = last_tempo(before), opening(after).tempo
-        if not before.segue or after.count_in != CountIn() or left is None or new is None:
+        if not before.segue or after.count_in is None or left is None or new is None:
             continue
-        if abs(new / left - 1) > SEGUE:
+        same, counted = abs(new / left - 1) <= SEGUE, after.count_in != CountIn()
+        if not same and not counted:
             change = f"from {figure(left)} to {figure(new)}"
             message = f"{before.title} segues into this {change} with no count-in"
             hint = f"write count-in: 1 bar here, or end {before.title} with an even change to {figure(new)}"
             yield subject.finding("segue", WARNING, after, message, hint)
+        elif same and counted:
+            message = f"segue, and {after.title} is counted in for {after.count_in}"
+            told = f"{message}: say count-in: none if nobody counts"
+            hint = f"the clock counts it; {{count-in: none}} behind {after.title} takes it away"
+            yield subject.finding("segue", NOTE, after, told, hint)

@@ -146,6 +146,26 @@ def test_segue_is_silent(tmp_path: Path, songs: tuple[str, str]) -> None:
     assert not told(band(tmp_path), "segue", *songs)
 
 
+@pytest.mark.parametrize(("changes", "count"), [("", "1 bar"), (", count-in: 3 beats", "3 beats")])
+def test_segue_at_the_same_tempo_into_a_count(tmp_path: Path, changes: str, count: str) -> None:
+    """Nobody can tell whether it is counted over the end; the note says what to write."""
+    (found,) = told(band(tmp_path), "segue", "Short Cut: {segue: yes}", f"Tin Roof: {{tempo: 50{changes}}}")
+    assert (
+        f"segue, and Tin Roof is counted in for {count}: say count-in: none if nobody counts" == found.message
+    )
+    assert ("note", "Tin Roof") == (found.level, found.where.song)
+
+
+def test_a_song_twice(tmp_path: Path) -> None:
+    """By its chart or, without one, by its name; over the whole gig; a medley of others is left alone."""
+    text = f"sets: [{{songs: [Tin Roof, {{{song('Up', 90)}}}]}}, {{songs: [tin roof, {{{song('up', 90)}}}, cafe]}}]"
+    found = [each for each in gig(text, band(tmp_path)).findings if each.rule == "twice"]
+    assert ["Tin Roof is number 1 of this gig already", "up is number 2 of this gig already"] == [
+        each.message for each in found
+    ]
+    assert {"note"} == {each.level for each in found}
+
+
 def test_feel_run_is_told_once_at_the_third(tmp_path: Path) -> None:
     """Four in a row are one run; a break ends it."""
     book = tmp_book(tmp_path)
