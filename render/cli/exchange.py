@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, open_book, say
+from render.cli.common import (
+    BookOption,
+    JsonOption,
+    open_book,
+    open_book_or_shipped,
+    print_json,
+    say,
+)
+
+if TYPE_CHECKING:
+    from render.takein.take import Taken
 
 ENDINGS = (".musicxml", ".xml", ".mxl")
 
@@ -16,6 +26,7 @@ ENDINGS = (".musicxml", ".xml", ".mxl")
 def register(app: typer.Typer) -> None:
     """Add the commands of this module."""
     app.command("export")(export)
+    app.command("take-in")(take_in)
 
 
 def export(
@@ -54,3 +65,63 @@ def export(
         data = compressed(data)
     atomic_write(path, data, replace=output is not None)
     say(f"wrote {path}")
+
+
+def take_in(
+    score: Annotated[
+        Path, typer.Argument(metavar="SCORE", help="A .musicxml, .mxl, .xml, .mid or .abc file.")
+    ],
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="OUT", help="OUT.yaml; TITLE.yaml unless said."),
+    ] = None,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """Make a chart of a score: marks become sections, repeats and jumps are played out, drum fills kept.
+
+    What had to be guessed, and what could not be kept, is listed.
+
+    Example: feelmap take-in tune.musicxml -o charts/tune.yaml
+    """
+    from charts.writing import atomic_write
+    from render.plain_text import slug
+    from render.takein.take import STAGES
+    from render.takein.take import take_in as take
+    from render.terminal.progress import Progress
+
+    if output is not None and output.suffix.lower() not in (".yaml", ".yml"):
+        raise FeelmapError(f"{output} is no chart's name", "write OUT.yaml")
+    with Progress(f"reading {score.name}", STAGES) as progress:
+        taken = take(score, open_book_or_shipped(book), progress.step)
+    path = output if output is not None else Path(f"{slug(taken.song.title)}.yaml")
+    atomic_write(path, taken.text.encode("utf-8"), replace=output is not None)
+    if as_json:
+        print_json(_answer(taken, path))
+        return
+    _tell(taken, path)
+
+
+def _tell(taken: Taken, path: Path) -> None:
+    from render.terminal.words import many
+
+    sections = many(len(taken.song.form), "line")
+    say(f"wrote {path}: {sections}, {many(taken.song.bars, 'bar')} as played")
+    for label, lines in (("guessed", taken.guessed), ("not kept", taken.lost)):
+        for line in lines:
+            say(f"  {label}: {line}")
+
+
+def _answer(taken: Taken, path: Path) -> dict[str, object]:
+    form = [
+        {"section": each.name, "bars": each.bars, "times": each.times, "open": each.open}
+        for each in taken.song.form
+    ]
+    return {
+        "file": str(path),
+        "title": taken.song.title,
+        "bars": taken.song.bars,
+        "form": form,
+        "guessed": list(taken.guessed),
+        "not_kept": list(taken.lost),
+    }

@@ -18,6 +18,7 @@ PAIR_NOTES = {Fraction(1): "eighth", Fraction(1, 2): "16th"}  # length of a swun
 FINEST_RATIO = 100
 START = Fraction(0)
 Ticks = Callable[[Fraction], int]
+Swing = tuple[Fraction, str]  # long-short ratio, and the note it is written with
 
 
 @dataclass
@@ -27,7 +28,7 @@ class State:
     section: Section | None = None
     tempo: Fraction | None = None  # quarters a minute, as last sounded
     shown: tuple[Fraction, Fraction] | None = None  # beats a minute and the beat in quarters, as last shown
-    swing: tuple[Fraction, str] | None = None
+    swing: Swing | None = None
 
 
 class DirectionWriter:
@@ -53,9 +54,10 @@ class DirectionWriter:
 
     def _head(self, written: WrittenBar, section: Section) -> None:
         before = self.state.section
-        if before is None or before.feel != section.feel:
+        swing = self._swing(section.feel, written.bar.beats[0])
+        if before is None or before.feel != section.feel or swing != self.state.swing:
             self._words(section.feel.name)
-        self._swing(section.feel, written.bar.beats[0])
+        self._swung(swing)
         if section.groove and (before is None or before.groove != section.groove):
             self._words(f"groove: {section.groove}")
         if section.open:
@@ -108,13 +110,18 @@ class DirectionWriter:
         if at:
             add(sound, "offset", self.ticks(at), sound="yes")
 
-    def _swing(self, feel: Feel, beat: BeatPart) -> None:
-        """How even pairs are played. Written triplets are not swung again."""
+    def _swing(self, feel: Feel, beat: BeatPart) -> Swing | None:
+        """How even pairs are played from here on; a feel that has no sign for it leaves what is in force."""
         swing = swing_of(feel, beat)
+        if swing is None and feel.swings and feel.ratio(beat.tempo) != 1:
+            return self.state.swing
+        return swing
+
+    def _swung(self, swing: Swing | None) -> None:
+        """The sign where it is new. Written triplets are not swung again."""
         if swing == self.state.swing:
             return
-        sound = add(self.measure, "sound")
-        element = add(sound, "swing")
+        element = add(add(self.measure, "sound"), "swing")
         if swing is None:
             add(element, "straight")
         else:
@@ -140,7 +147,7 @@ class DirectionWriter:
         return kind
 
 
-def swing_of(feel: Feel, beat: BeatPart) -> tuple[Fraction, str] | None:
+def swing_of(feel: Feel, beat: BeatPart) -> Swing | None:
     """The long-short ratio and the note it is written with; None where nothing swings.
 
     A feel whose pair is neither eighths nor sixteenths in this beat has no such sign.
@@ -172,7 +179,16 @@ def said(written: WrittenBar, song: Song) -> Iterator[tuple[Fraction, str]]:
     found = [(_at(bar, cue.place), cue.text) for cue in section.cues if cue.place.bar == bar.bar]
     found += [(at, f"fill: {name}" if name else "fill") for at, name in bar.fills]
     found += [(_at(bar, place), "hit") for place in section.hits if place.bar == bar.bar]
-    found += [(_at(bar, stop.start), "stop") for stop in section.stops if stop.start.bar == bar.bar]
+    found += [
+        (_at(bar, stop.start), f"stop to {stop.end.bar}.{stop.end.beat}" if stop.end else "stop")
+        for stop in section.stops
+        if stop.start.bar == bar.bar
+    ]
+    found += [
+        (_at(bar, hold.place), f"hold {decimal(hold.seconds)} s" if hold.seconds else "hold")
+        for hold in section.holds
+        if hold.place.bar == bar.bar
+    ]
     if written.exits and section.open and section.until:
         found.append((START, f"until {section.until}"))
     if written.exits and song.ending and bar.part.index == len(song.form) - 1:

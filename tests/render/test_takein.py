@@ -1,0 +1,523 @@
+"""Scores taken in: MusicXML, MIDI and ABC as charts; hostile files get a message."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import subprocess
+import sys
+import zipfile
+from fractions import Fraction as F
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from random_charts import random_charts
+from support import BOOK, chart, read, song
+
+from charts.book import Book
+from charts.played import song_seconds
+from charts.song import Song
+from charts.source import FeelmapError
+from render.midi import song_midi
+from render.musicxml.score import compressed, musicxml
+from render.takein.take import Taken, take_in
+
+DEMO = Book(Path(__file__).parents[2] / "setlists" / "demo")
+
+
+def taken(tmp_path: Path, name: str, data: bytes | str, book: Book = BOOK) -> Taken:
+    path = tmp_path / name
+    path.write_bytes(data.encode() if isinstance(data, str) else data)
+    return take_in(path, book)
+
+
+def form_of(of: Song) -> list[tuple[object, ...]]:
+    """What a form is made of: names, phrases, passes, meters, tempi."""
+    return [
+        (
+            each.name,
+            each.phrases,
+            each.times,
+            each.open,
+            each.until,
+            each.tempo,
+            each.tempo_to,
+            each.feel.name,
+        )
+        + tuple(each.meter_of(bar) for bar in range(1, each.bars + 1))
+        for each in of.form
+    ]
+
+
+def lines(text: str) -> list[str]:
+    return [line.strip() for line in text.split("form:\n")[1].splitlines() if line.startswith("  - ")]
+
+
+def message(tmp_path: Path, name: str, data: bytes | str) -> str:
+    with pytest.raises(FeelmapError) as told:
+        taken(tmp_path, name, data)
+    return told.value.message
+
+
+# our own exports
+
+
+@pytest.mark.parametrize("path", DEMO.chart_paths(), ids=lambda path: path.stem)
+def test_the_demo_comes_back_as_the_same_form(tmp_path: Path, path: Path) -> None:
+    """Sections, phrases, passes, meters, tempi, feels, fills, and the length in seconds; nothing guessed."""
+    of = DEMO.song_at(path)
+    back = taken(tmp_path, "score.musicxml", musicxml(of), DEMO)
+    assert form_of(of) == form_of(back.song)
+    assert [[use.name for use in each.fills] for each in of.form] == [
+        [use.name for use in each.fills] for each in back.song.form
+    ]
+    assert (of.title, of.by, of.key, of.pickup, of.count_in, of.ending) == (
+        back.song.title, back.song.by, back.song.key, back.song.pickup, back.song.count_in, back.song.ending,
+    )  # fmt: skip
+    assert song_seconds(back.song) == pytest.approx(song_seconds(of))
+    assert (back.guessed, back.lost) == ((), ())
+
+
+@given(random_charts())
+@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+def test_a_random_chart_comes_back_with_the_same_bars_fills_and_seconds(
+    tmp_path_factory: pytest.TempPathFactory, text: str
+) -> None:
+    """Whatever it says of passes, tempi, odd bars, fills and feels."""
+    of = song(text)
+    back = taken(tmp_path_factory.mktemp("score"), "score.musicxml", musicxml(of)).song
+    assert form_of(of) == form_of(back)
+    assert song_seconds(back) == pytest.approx(song_seconds(of))
+    for one, other in zip(of.form, back.form, strict=True):
+        for pass_ in range(1, one.times + 1):
+            wanted = [(use.bar, use.pattern) for use in one.fills if use.on_pass(pass_, one.times)]
+            found = [(use.bar, use.pattern) for use in other.fills if use.on_pass(pass_, other.times)]
+            assert wanted == found, text
+
+
+def test_cues_hits_stops_holds_and_dynamics_come_back(tmp_path: Path) -> None:
+    """At their places, spelled as a drummer spells them."""
+    keys = "{cues: {1: look, 2.3&: now}, hits: 1.1 1.2& 2.4, stops: 3.1-3.3 4.2, holds: {4.3: 2.5}, dynamics: p to f}"
+    of = song(chart(f"A (4): {keys}", feel="shuffle", head="groove: plain shuffle\n"))
+    one, back = of.form[0], taken(tmp_path, "score.musicxml", musicxml(of)).song.form[0]
+    assert (one.cues, one.hits, one.stops, one.holds, one.dynamics) == (
+        back.cues, back.hits, back.stops, back.holds, back.dynamics,
+    )  # fmt: skip
+
+
+def test_a_fill_that_nobody_named_comes_back_as_rows(tmp_path: Path) -> None:
+    """The strokes, their kinds, hands and hats, exactly."""
+    rows = ("HH ..s.|o...", "SD gF..|..dZ", "BD o...|o...", "stick LRR.|R.RL")
+    text = "title: T\ntempo: 100\nfeel: straight sixteenths\ngroove: plain sixteenths\nform:\n  - A (2):\n      fill:\n"
+    of = song(text + "        rows: |\n" + "".join(f"          {row}\n" for row in rows))
+    back = taken(tmp_path, "score.musicxml", musicxml(of))
+    assert of.form[0].fills[0].pattern == back.song.form[0].fills[0].pattern
+    assert "rows: |" in back.text
+
+
+def test_the_compressed_form_is_the_same(tmp_path: Path) -> None:
+    """.mxl holds the same score."""
+    data = musicxml(song(chart("A (4) x2: {fill: four on the snare}")))
+    assert taken(tmp_path, "a.musicxml", data).text == taken(tmp_path, "b.mxl", compressed(data)).text
+
+
+def test_the_same_score_gives_the_same_text(tmp_path: Path) -> None:
+    """Byte for byte."""
+    data = musicxml(DEMO.song("harbour"))
+    assert taken(tmp_path, "a.musicxml", data, DEMO).text == taken(tmp_path, "a.musicxml", data, DEMO).text
+
+
+def test_the_click_of_a_song_comes_back_from_midi(tmp_path: Path) -> None:
+    """Markers are sections, count-in and pickup stand before them, tempo and time signatures are kept."""
+    of = DEMO.song("paint")
+    back = taken(tmp_path, "click.mid", song_midi(of), DEMO).song
+    assert [(each.name, each.bars * each.times) for each in of.form] == [
+        (each.name, each.bars * each.times) for each in back.form
+    ]
+    assert (of.title, of.count_in, of.pickup, of.tempo) == (
+        back.title,
+        back.count_in,
+        back.pickup,
+        back.tempo,
+    )
+    assert song_seconds(back) == pytest.approx(song_seconds(of), abs=0.01)
+
+
+def test_drums_from_midi_give_their_fills(tmp_path: Path) -> None:
+    """Where the strokes lie on a grid; what MIDI does not say is listed."""
+    of = song(chart("A (8): {fill: {rows: 'SD oooo|oooo'}}", head="groove: plain rock\n"))
+    back = taken(tmp_path, "song.mid", song_midi(of, grooves=lambda section: section.groove_pattern))
+    found = back.song.form[0].fills[0]
+    assert found.bar == 8
+    assert found.pattern is not None
+    assert found.pattern.onsets == tuple(tuple(F(n, 4) for n in range(4)) for _ in range(2))
+    assert any("sticking" in each for each in back.lost)
+    assert "# the groove of A" in back.text
+
+
+# other people's scores
+
+PARTS = '<part-list><score-part id="P1"><part-name>Flute</part-name></score-part></part-list>'
+REST = '<note><rest measure="yes"/><duration>{}</duration></note>'
+
+
+def score(*bars: str, head: str = "") -> str:
+    """A score of one part; each bar is its own XML with ``...`` for a bar's rest."""
+    body = ""
+    for number, bar in enumerate(bars, start=1):
+        attributes = "<attributes><divisions>2</divisions></attributes>" if number == 1 else ""
+        body += f'<measure number="{number}">{attributes}{bar.replace("...", REST.format(8))}</measure>'
+    return f'<score-partwise version="4.0">{head}{PARTS}<part id="P1">{body}</part></score-partwise>'
+
+
+def time(beats: str, kind: int) -> str:
+    return f"<attributes><time><beats>{beats}</beats><beat-type>{kind}</beat-type></time></attributes>"
+
+
+def words(text: str, tag: str = "words") -> str:
+    return f"<direction><direction-type><{tag}>{text}</{tag}></direction-type></direction>"
+
+
+def test_rehearsal_marks_become_sections(tmp_path: Path) -> None:
+    """What stands before the first is the intro; a mark that comes again is the same section."""
+    found = taken(
+        tmp_path,
+        "s.musicxml",
+        score(
+            "...",
+            words("A", "rehearsal") + "...",
+            "...",
+            words("B", "rehearsal") + "...",
+            words("A", "rehearsal") + "...",
+            "...",
+        ),
+    )
+    assert lines(found.text) == ["- Intro (1)", "- A (2)", "- B (1)", "- A"]
+    assert any("Intro" in each for each in found.guessed)
+
+
+def test_without_marks_repeats_and_double_bars_part_the_sections(tmp_path: Path) -> None:
+    """Letters, and that they are a guess is said."""
+    double = '<barline location="right"><bar-style>light-light</bar-style></barline>'
+    back = '<barline location="right"><repeat direction="backward"/></barline>'
+    forward = '<barline location="left"><repeat direction="forward"/></barline>'
+    found = taken(tmp_path, "s.musicxml", score("...", "..." + double, forward + "...", "..." + back, "..."))
+    assert lines(found.text) == ["- A (2)", "- B (2) x2", "- C (1)"]
+    assert any("letters" in each for each in found.guessed)
+
+
+def test_the_feel_is_taken_from_words_swing_or_meter(tmp_path: Path) -> None:
+    """Words first, then the swing sign, then the meter; else straight eighths, said to be a guess."""
+    swing = "<sound><swing><first>2</first><second>1</second><swing-type>16th</swing-type></swing></sound>"
+    cases = {
+        words("Bright Swing") + "...": ("swing", True),
+        words("bossa nova") + "...": ("bossa nova", False),
+        swing + "...": ("sixteenth shuffle", True),
+        time("12", 8) + REST.format(12): ("slow 12/8", True),
+        "...": ("straight eighths", True),
+    }
+    for number, (bar, (name, guessed)) in enumerate(cases.items()):
+        found = taken(tmp_path, f"{number}.musicxml", score(bar))
+        assert found.song.feel.name == name
+        assert any(name in each for each in found.guessed) is guessed
+
+
+def test_meters_tempi_and_odd_bars_are_kept(tmp_path: Path) -> None:
+    """The tempo in the felt beat; a short bar as an odd bar; an additive meter with its groups."""
+    bars = (
+        words("A", "rehearsal") + '<sound tempo="120"/>' + "...",
+        time("2", 4) + REST.format(4),
+        time("4", 4) + "...",
+        words("B", "rehearsal") + time("6", 8) + REST.format(6),
+        words("C", "rehearsal") + time("2+2+3", 8) + REST.format(7),
+    )
+    found = taken(tmp_path, "s.musicxml", score(*bars)).song
+    assert [str(each.meter) for each in found.form] == ["4/4", "6/8", "7/8 (2+2+3)"]
+    assert {2: "2/4"} == {bar: str(meter) for bar, meter in found.form[0].odd_bars.items()}
+    assert [each.tempo for each in found.form] == [120, 80, 120]
+
+
+def test_groups_that_a_score_does_not_say_are_guessed_and_said(tmp_path: Path) -> None:
+    """7/8 is felt as two, two, three until somebody says otherwise."""
+    found = taken(tmp_path, "s.musicxml", score(time("7", 8) + REST.format(7)))
+    assert str(found.song.meter) == "7/8 (2+2+3)"
+    assert any("2+2+3" in each for each in found.guessed)
+
+
+def test_endings_of_different_length_make_two_lines(tmp_path: Path) -> None:
+    """One name cannot stand for two numbers of bars."""
+
+    def ending(number: int, kind: str, more: str = "") -> str:
+        side = "left" if kind == "start" else "right"
+        return f'<barline location="{side}"><ending number="{number}" type="{kind}"/>{more}</barline>'
+
+    back = '<repeat direction="backward"/>'
+    bars = (
+        words("Verse", "rehearsal") + "...",
+        ending(1, "start") + "..." + ending(1, "stop", back),
+        ending(2, "start") + "...",
+        "..." + ending(2, "discontinue"),
+    )
+    assert lines(taken(tmp_path, "s.musicxml", score(*bars)).text) == ["- Verse (2)", "- Verse 2 (3)"]
+
+
+def test_words_that_say_how_often_are_believed(tmp_path: Path) -> None:
+    """Play 4 times, over a repeat sign that says nothing."""
+    bars = (
+        '<barline location="left"><repeat direction="forward"/></barline>' + words("play 4 times") + "...",
+        "..." + '<barline location="right"><repeat direction="backward"/></barline>',
+    )
+    assert taken(tmp_path, "s.musicxml", score(*bars)).song.bars == 8
+
+
+def test_a_vamp_till_cue_is_open(tmp_path: Path) -> None:
+    """The number of passes is the stage's."""
+    bars = (
+        words("Vamp", "rehearsal")
+        + '<barline location="left"><repeat direction="forward"/></barline>'
+        + words("vamp till cue")
+        + "...",
+        "..." + '<barline location="right"><repeat direction="backward"/></barline>',
+    )
+    section = taken(tmp_path, "s.musicxml", score(*bars)).song.form[0]
+    assert (section.times, section.open) == (2, True)
+
+
+def test_hostile_words_are_written_as_words(tmp_path: Path) -> None:
+    """What YAML takes for something else stands in quotes; a mark that looks like a form line does not bite."""
+    bars = (
+        words("Solo: (8) x4 open", "rehearsal") + words("none") + "...",
+        words("yes") + "...",
+        words("- &amp;a [x] # {") + "...",
+    )
+    head = "<work><work-title>'til: no # none</work-title></work>"
+    found = taken(tmp_path, "s.musicxml", score(*bars, head=head))
+    assert found.song.title == "'til: no # none"
+    assert [cue.text for cue in found.song.form[0].cues] == ["none", "yes", "- &a [x] # {"]
+    assert read(found.text).findings == []
+
+
+def test_a_drum_part_of_another_program_gives_its_fill(tmp_path: Path) -> None:
+    """Instruments by their General MIDI number; a bar that leaves the groove at the end of a phrase."""
+
+    def hit(step: str, octave: int, instrument: str, length: int, chord: bool = False) -> str:
+        return (
+            f"<note>{'<chord/>' if chord else ''}<unpitched><display-step>{step}</display-step>"
+            f"<display-octave>{octave}</display-octave></unpitched><duration>{length}</duration>"
+            f'<instrument id="{instrument}"/></note>'
+        )
+
+    groove = "".join(
+        hit("G", 5, "H", 1) if n % 2 else hit("G", 5, "H", 1) + hit("F", 4, "B", 1, chord=True)
+        for n in range(8)
+    )
+    fill = groove[: len(groove) // 2] + hit("C", 5, "S", 1) * 4
+    part = (
+        '<part-list><score-part id="P1"><part-name>Drumset</part-name>'
+        + "".join(
+            f'<score-instrument id="{name}"><instrument-name>x</instrument-name></score-instrument>'
+            for name in "HBS"
+        )
+        + "".join(
+            f'<midi-instrument id="{name}"><midi-unpitched>{note}</midi-unpitched></midi-instrument>'
+            for name, note in (("H", 43), ("B", 37), ("S", 39))
+        )
+        + "</score-part></part-list>"
+    )
+    text = score(*[groove] * 3, fill).replace(PARTS, part)
+    found = taken(tmp_path, "s.musicxml", text)
+    use = found.song.form[0].fills[0]
+    assert use.bar == 4
+    assert use.pattern is not None
+    assert [s.voice for s in use.pattern.strokes] == ["SD"] * 4
+    assert any("leaves the groove" in each for each in found.guessed)
+
+
+def test_a_score_by_measures_is_turned_round(tmp_path: Path) -> None:
+    """score-timewise says the same."""
+    text = (
+        f'<score-timewise>{PARTS}<measure number="1"><part id="P1">{REST.format(4)}</part></measure>'
+        f'<measure number="2"><part id="P1">{REST.format(4)}</part></measure></score-timewise>'
+    )
+    assert taken(tmp_path, "s.xml", text).song.bars == 2
+
+
+TUNE = """\
+X:1
+T:The Lost Plectrum
+C:Trad.
+M:6/8
+L:1/8
+Q:3/8=112
+R:jig
+K:D
+D|:"D"F3 (3ABA F|[1 E2D D2 D:|[2 E2D D3|]
+P:B
+A3 B3|Z2|[M:9/8]A3 B3 c3|[M:6/8]"^quietly"D6|]
+"""
+
+
+def test_an_abc_tune_is_taken_in(tmp_path: Path) -> None:
+    """Title, writer, key, meter, tempo in the felt beat, rhythm, endings, parts, rests over bars, odd bars."""
+    found = taken(tmp_path, "tune.abc", TUNE)
+    of = found.song
+    assert (of.title, of.by, of.key, str(of.meter), of.tempo) == (
+        "The Lost Plectrum",
+        "Trad.",
+        "D",
+        "6/8",
+        112,
+    )
+    assert of.pickup == F(1, 3)
+    assert [(each.bars, each.times) for each in of.form] == [(2, 2), (5, 1)]
+    assert {4: "9/8"} == {bar: str(meter) for bar, meter in of.form[1].odd_bars.items()}
+    assert [cue.text for cue in of.form[1].cues] == ["quietly"]
+    assert of.feel.name == "fast 6/8"
+
+
+def test_an_abc_tune_says_the_order_of_its_parts(tmp_path: Path) -> None:
+    """P: in the head, letters with how often."""
+    text = "X:1\nT:T\nM:4/4\nL:1/4\nP:A2B\nK:C\nP:A\nCDEF|\nP:B\nGABc|GABc|\n"
+    assert lines(taken(tmp_path, "tune.abc", text).text) == ["- A (1)", "- A", "- B (2)"]
+
+
+# hostile files
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "expected"),
+    [
+        ("empty.mid", b"", "is empty"),
+        ("words.txt", b"Dear all, the gig is off", "is no score that can be read"),
+        ("picture.mxl", b"\x89PNG\r\n\x1a\n" + bytes(200), "is no score that can be read"),
+        ("page.xml", b"<html><body/></html>", "<html> is no score"),
+        ("cut.musicxml", b'<score-partwise><part id="P1"><measure', "the XML is broken here"),
+        ("none.musicxml", b"<score-partwise/>", "this score has no bars"),
+        ("latin.xml", b'<?xml version="1.0" encoding="no-such"?><a/>', "in an encoding"),
+        ("cut.mid", b"MThd\x00\x00\x00\x06\x00\x01\x00\x02\x01\xe0MTrk\x00\x00\xff\xff\x00", "is broken, or cut short"),
+        ("frames.mid", b"MThd\x00\x00\x00\x06\x00\x01\x00\x01\xe7\x28MTrk\x00\x00\x00\x04\x00\xff\x2f\x00", "counts in frames"),
+        ("nothing.mid", b"MThd\x00\x00\x00\x06\x00\x01\x00\x01\x01\xe0MTrk\x00\x00\x00\x04\x00\xff\x2f\x00", "nothing in it"),
+        ("keyless.abc", b"X:1\nT:x\nABC|\n", "is no score that can be read"),
+        ("huge.abc", b"X:1\nM:99999/8\nK:C\nA|\n", "out of range"),
+        ("sixteen.abc", b"X:1\nM:7/16\nL:1/16\nK:C\nABCDEFG|\n", "7/16"),
+    ],
+)  # fmt: skip
+def test_a_file_that_is_no_score_gets_a_message(
+    tmp_path: Path, name: str, data: bytes, expected: str
+) -> None:
+    """In our own words, whatever is wrong with it."""
+    assert expected in message(tmp_path, name, data)
+
+
+def test_entities_are_refused(tmp_path: Path) -> None:
+    """A bomb of entities within entities, or a file from elsewhere, is never expanded."""
+    bomb = '<!DOCTYPE lolz [<!ENTITY a "ha"><!ENTITY b "&a;&a;&a;&a;">]><score-partwise>&b;</score-partwise>'
+    outside = '<!DOCTYPE s [<!ENTITY x SYSTEM "file:///etc/passwd">]><score-partwise>&x;</score-partwise>'
+    assert "declares entities" in message(tmp_path, "a.xml", bomb)
+    assert "declares entities" in message(tmp_path, "b.xml", outside)
+
+
+def test_an_outside_dtd_is_not_fetched(tmp_path: Path) -> None:
+    """The DOCTYPE that every MusicXML file carries is only looked at."""
+    text = '<!DOCTYPE score-partwise PUBLIC "-//x" "http://127.0.0.1:9/partwise.dtd">' + score("...")
+    assert taken(tmp_path, "s.xml", text).song.bars == 1
+
+
+def test_xml_that_is_too_deep_or_too_much_is_refused(tmp_path: Path) -> None:
+    """Before it is built."""
+    assert "nested too deep" in message(tmp_path, "deep.xml", "<a>" * 5000)
+    assert "too large" in message(tmp_path, "many.xml", "<a>" + "<b/>" * 1_000_001)
+
+
+def archive(files: dict[str, bytes]) -> bytes:
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as packed:
+        for name, content in files.items():
+            packed.writestr(name, content)
+    return data.getvalue()
+
+
+def test_a_zip_bomb_is_refused(tmp_path: Path) -> None:
+    """Sixty megabytes of blanks in sixty kilobytes; thousands of files; what the container names is looked at."""
+    assert "larger than 32 MiB" in message(tmp_path, "bomb.mxl", archive({"a.xml": b" " * (60 << 20)}))
+    assert "more than 1000 files" in message(
+        tmp_path, "many.mxl", archive({f"{n}": b"" for n in range(1001)})
+    )
+    assert "packs no score" in message(tmp_path, "none.mxl", archive({"readme.txt": b"hello"}))
+    broken = archive({"a.xml": b"<score-partwise/>" * 100})
+    assert "cannot be unpacked" in message(tmp_path, "cut.mxl", broken[: len(broken) // 2])
+
+
+def test_a_file_that_is_too_large_or_never_ends_is_refused(tmp_path: Path) -> None:
+    """Sizes are held before anything is parsed."""
+    assert "larger than 1 MiB" in message(tmp_path, "big.mid", b"MThd" + bytes(1 << 20))
+    with pytest.raises(FeelmapError, match="larger than 32 MiB"):
+        take_in(Path("/dev/zero"), BOOK)
+    with pytest.raises(FeelmapError, match="is a folder"):
+        take_in(tmp_path, BOOK)
+    with pytest.raises(FeelmapError, match="no file is called"):
+        take_in(tmp_path / "not-there.mid", BOOK)
+
+
+def test_repeats_without_end_are_refused(tmp_path: Path) -> None:
+    """A repeat sign that says a million times."""
+    back = '<barline location="right"><repeat direction="backward" times="1000000"/></barline>'
+    assert "more than 10000 bars" in message(tmp_path, "s.musicxml", score("..." + back))
+
+
+# the command
+
+
+def run(folder: Path, *arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    """The command in a folder of its own."""
+    return subprocess.run(
+        [sys.executable, "-c", "import sys; from render.cli import main; main()", *arguments],
+        cwd=folder, capture_output=True, text=True, check=False,
+        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2]), **environment},
+    )  # fmt: skip
+
+
+def test_the_command_writes_the_chart_and_lists_what_was_guessed(tmp_path: Path) -> None:
+    """Named after the title, in the current folder; an existing file is refused; nothing else is written."""
+    home, scratch = tmp_path / "home", tmp_path / "scratch"
+    home.mkdir()
+    scratch.mkdir()
+    (tmp_path / "tune.abc").write_text(TUNE)
+    done = run(tmp_path, "take-in", "tune.abc", HOME=str(home), TMPDIR=str(scratch))
+    assert (done.returncode, done.stdout) == (0, "")
+    assert "wrote the-lost-plectrum.yaml" in done.stderr
+    assert "not kept: the notes of the tune" in done.stderr
+    assert [] == [*home.iterdir(), *scratch.iterdir()]
+    assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "home",
+        "scratch",
+        "the-lost-plectrum.yaml",
+        "tune.abc",
+    ]
+    again = run(tmp_path, "take-in", "tune.abc")
+    assert (again.returncode, again.stdout) == (2, "")
+    assert "is already there" in again.stderr
+
+
+def test_the_command_answers_as_json(tmp_path: Path) -> None:
+    """The file, the form, what was guessed and what was not kept, and nothing else on standard output."""
+    (tmp_path / "tune.abc").write_text(TUNE)
+    done = run(tmp_path, "take-in", "tune.abc", "-o", "x.yaml", "--json")
+    answer = json.loads(done.stdout)
+    assert list(answer) == ["file", "title", "bars", "form", "guessed", "not_kept"]
+    assert answer["form"][0] == {"section": "A", "bars": 2, "times": 2, "open": False}
+
+
+def test_the_export_command_and_its_refusals(tmp_path: Path) -> None:
+    """A score named after the title, refused where one is; compressed where the name says so."""
+    book = ("--book", str(DEMO.root))
+    assert run(tmp_path, "export", "harbour", *book).returncode == 0
+    again = run(tmp_path, "export", "harbour", *book)
+    assert (again.returncode, "is already there" in again.stderr) == (2, True)
+    assert run(tmp_path, "export", "harbour", "-o", "x.mxl", *book).returncode == 0
+    assert zipfile.is_zipfile(tmp_path / "x.mxl")
+    wrong = run(tmp_path, "export", "harbour", "-o", "x.pdf", *book)
+    assert (wrong.returncode, wrong.stdout) == (2, "")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["harbour-lights.musicxml", "x.mxl"]
