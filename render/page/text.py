@@ -116,7 +116,7 @@ def _leaves(pieces: Sequence[Piece], place: int, x: float, width: float) -> bool
 
 
 def _broken(piece: Piece, width: float) -> list[Piece]:
-    """A word too long for the line, in parts of at least one letter."""
+    """A word too long for the line, in parts of at least one letter; after a hyphen where it has one."""
     parts, start = [], 0
     text, rest = piece.text, piece.width - width_of(piece.text, piece.style) * piece.size
     while start < len(text):
@@ -126,6 +126,9 @@ def _broken(piece: Piece, width: float) -> list[Piece]:
             if end > start and wide + step > width:
                 break
             wide, end = wide + step, end + 1
+        hyphen = text.rfind("-", start, end) + 1
+        if end < len(text) and hyphen > start:
+            end, wide = hyphen, rest + width_of(text[start:hyphen], piece.style) * piece.size
         parts.append(replace(piece, text=text[start:end], width=wide))
         start = end
     return parts
