@@ -20,11 +20,14 @@ from charts.book import Book
 from charts.played import song_seconds
 from charts.song import Song
 from charts.source import FeelmapError
+from render.cli.app import run
 from render.midi import song_midi
 from render.musicxml.score import compressed, musicxml
+from render.takein import opening
 from render.takein.take import Taken, take_in
 
-DEMO = Book(Path(__file__).parents[2] / "setlists" / "demo")
+ROOT = Path(__file__).parents[2]
+DEMO = Book(ROOT / "setlists" / "demo")
 
 
 def taken(tmp_path: Path, name: str, data: bytes | str, book: Book = BOOK) -> Taken:
@@ -425,10 +428,11 @@ def test_an_outside_dtd_is_not_fetched(tmp_path: Path) -> None:
     assert taken(tmp_path, "s.xml", text).song.bars == 1
 
 
-def test_xml_that_is_too_deep_or_too_much_is_refused(tmp_path: Path) -> None:
+def test_xml_that_is_too_deep_or_too_much_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Before it is built."""
     assert "nested too deep" in message(tmp_path, "deep.xml", "<a>" * 5000)
-    assert "too large" in message(tmp_path, "many.xml", "<a>" + "<b/>" * 1_000_001)
+    monkeypatch.setattr(opening, "MOST_ELEMENTS", 1000)
+    assert "too large" in message(tmp_path, "many.xml", "<a>" + "<b/>" * 1001)
 
 
 def archive(files: dict[str, bytes]) -> bytes:
@@ -440,8 +444,8 @@ def archive(files: dict[str, bytes]) -> bytes:
 
 
 def test_a_zip_bomb_is_refused(tmp_path: Path) -> None:
-    """Sixty megabytes of blanks in sixty kilobytes; thousands of files; what the container names is looked at."""
-    assert "larger than 32 MiB" in message(tmp_path, "bomb.mxl", archive({"a.xml": b" " * (60 << 20)}))
+    """Megabytes of blanks in a few kilobytes; thousands of files; what the container names is looked at."""
+    assert "larger than 32 MiB" in message(tmp_path, "bomb.mxl", archive({"a.xml": b" " * (33 << 20)}))
     assert "more than 1000 files" in message(
         tmp_path, "many.mxl", archive({f"{n}": b"" for n in range(1001)})
     )
@@ -467,57 +471,74 @@ def test_repeats_without_end_are_refused(tmp_path: Path) -> None:
     assert "more than 10000 bars" in message(tmp_path, "s.musicxml", score("..." + back))
 
 
-# the command
+# the commands
 
 
-def run(folder: Path, *arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
-    """The command in a folder of its own."""
-    return subprocess.run(
-        [sys.executable, "-c", "import sys; from render.cli import main; main()", *arguments],
-        cwd=folder, capture_output=True, text=True, check=False,
-        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2]), **environment},
-    )  # fmt: skip
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with a tune, as the current one."""
+    (tmp_path / "tune.abc").write_text(TUNE)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
 
 
-def test_the_command_writes_the_chart_and_lists_what_was_guessed(tmp_path: Path) -> None:
-    """Named after the title, in the current folder; an existing file is refused; nothing else is written."""
-    home, scratch = tmp_path / "home", tmp_path / "scratch"
+def names(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir())
+
+
+def test_nothing_but_the_chart_is_written_and_nothing_leaks(here: Path) -> None:
+    """Neither a cache nor a settings file of music21; standard output stays empty."""
+    home, scratch = here / "home", here / "scratch"
     home.mkdir()
     scratch.mkdir()
-    (tmp_path / "tune.abc").write_text(TUNE)
-    done = run(tmp_path, "take-in", "tune.abc", HOME=str(home), TMPDIR=str(scratch))
+    done = subprocess.run(
+        [sys.executable, "-c", "from render.cli import main; main()", "take-in", "tune.abc"],
+        capture_output=True, text=True, check=False,
+        env={**os.environ, "PYTHONPATH": str(ROOT), "HOME": str(home), "TMPDIR": str(scratch)},
+    )  # fmt: skip
     assert (done.returncode, done.stdout) == (0, "")
-    assert "wrote the-lost-plectrum.yaml" in done.stderr
-    assert "not kept: the notes of the tune" in done.stderr
     assert [] == [*home.iterdir(), *scratch.iterdir()]
-    assert sorted(path.name for path in tmp_path.iterdir()) == [
-        "home",
-        "scratch",
-        "the-lost-plectrum.yaml",
-        "tune.abc",
-    ]
-    again = run(tmp_path, "take-in", "tune.abc")
-    assert (again.returncode, again.stdout) == (2, "")
-    assert "is already there" in again.stderr
+    assert names(here) == ["home", "scratch", "the-lost-plectrum.yaml", "tune.abc"]
 
 
-def test_the_command_answers_as_json(tmp_path: Path) -> None:
+def test_the_command_lists_what_was_guessed_and_refuses_an_existing_file(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The file is named after the title, in the current folder."""
+    assert run(["take-in", "tune.abc"]) == 0
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert "wrote the-lost-plectrum.yaml" in told.err
+    assert "not kept: the notes of the tune" in told.err
+    assert run(["take-in", "tune.abc"]) == 2
+    assert "is already there" in capsys.readouterr().err
+
+
+def test_the_command_answers_as_json(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The file, the form, what was guessed and what was not kept, and nothing else on standard output."""
-    (tmp_path / "tune.abc").write_text(TUNE)
-    done = run(tmp_path, "take-in", "tune.abc", "-o", "x.yaml", "--json")
-    answer = json.loads(done.stdout)
+    assert run(["take-in", "tune.abc", "-o", "x.yaml", "--json"]) == 0
+    answer = json.loads(capsys.readouterr().out)
     assert list(answer) == ["file", "title", "bars", "form", "guessed", "not_kept"]
     assert answer["form"][0] == {"section": "A", "bars": 2, "times": 2, "open": False}
 
 
-def test_the_export_command_and_its_refusals(tmp_path: Path) -> None:
+def test_a_broken_score_leaves_nothing_behind(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Exit 2, a message, no file; so does a name that is no chart's."""
+    (here / "cut.mid").write_bytes(b"MThd")
+    assert run(["take-in", "cut.mid"]) == 2
+    assert run(["take-in", "tune.abc", "-o", "chart.txt"]) == 2
+    told = capsys.readouterr()
+    assert (told.out, "is broken, or cut short" in told.err, "write OUT.yaml" in told.err) == ("", True, True)
+    assert names(here) == ["cut.mid", "tune.abc"]
+
+
+def test_the_export_command_and_its_refusals(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A score named after the title, refused where one is; compressed where the name says so."""
-    book = ("--book", str(DEMO.root))
-    assert run(tmp_path, "export", "harbour", *book).returncode == 0
-    again = run(tmp_path, "export", "harbour", *book)
-    assert (again.returncode, "is already there" in again.stderr) == (2, True)
-    assert run(tmp_path, "export", "harbour", "-o", "x.mxl", *book).returncode == 0
-    assert zipfile.is_zipfile(tmp_path / "x.mxl")
-    wrong = run(tmp_path, "export", "harbour", "-o", "x.pdf", *book)
-    assert (wrong.returncode, wrong.stdout) == (2, "")
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["harbour-lights.musicxml", "x.mxl"]
+    book = ["--book", str(DEMO.root)]
+    assert run(["export", "harbour", *book]) == 0
+    assert run(["export", "harbour", *book]) == 2
+    assert run(["export", "harbour", "-o", "x.mxl", *book]) == 0
+    assert zipfile.is_zipfile("x.mxl")
+    assert run(["export", "harbour", "-o", "x.pdf", *book]) == 2
+    assert capsys.readouterr().out == ""
+    assert names(here) == ["harbour-lights.musicxml", "tune.abc", "x.mxl"]
