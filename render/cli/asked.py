@@ -37,14 +37,50 @@ def wanted_patterns(
 
 
 def _voices(text: str | None) -> frozenset[str]:
+    """Codes or names of voices; without commas each word is one, unless all of them are a single name."""
+    known = _spellings()
+    asked = text or ""
+    parts = asked.split(",") if "," in asked or _plain_voice(asked) in known else asked.split()
+    found: set[str] = set()
+    for part in filter(str.strip, parts):
+        if _plain_voice(part) in known:
+            found.update(known[_plain_voice(part)])
+            continue
+        words = part.split() if len(part.split()) > 1 else []
+        if not words or any(_plain_voice(word) not in known for word in words):
+            raise _no_voice(part.strip())
+        found.update(code for word in words for code in known[_plain_voice(word)])
+    return frozenset(found)
+
+
+def _spellings() -> dict[str, tuple[str, ...]]:
+    """Every code and name of a voice; a drum that there are several of by its bare name, too."""
     from charts.kit import SPELLINGS, VOICES
 
-    found = set()
-    for code in (text or "").replace(",", " ").split():
-        if code.upper() not in SPELLINGS:
-            raise FeelmapError(f"“{code}” is no voice", f"use some of {' '.join(VOICES)}")
-        found.add(SPELLINGS[code.upper()])
-    return frozenset(found)
+    known: dict[str, tuple[str, ...]] = {code.casefold(): (voice,) for code, voice in SPELLINGS.items()}
+    known |= {_plain_voice(voice.name): (code,) for code, voice in VOICES.items()}
+    known["tom"] = tuple(code for code, voice in VOICES.items() if voice.name.endswith(" tom"))
+    return known
+
+
+def _plain_voice(text: str) -> str:
+    """A name without hyphens and an ending s; a code as it is.
+
+    >>> _plain_voice("Hi-hat"), _plain_voice("toms"), _plain_voice("XS")
+    ('hi hat', 'tom', 'xs')
+    """
+    plain = " ".join(text.replace("-", " ").split()).casefold()
+    return plain.removesuffix("s") if len(plain) > 2 else plain
+
+
+def _no_voice(text: str) -> FeelmapError:
+    from charts.kit import VOICES
+    from charts.spelling import nearest
+
+    by_name = {voice.name: code for code, voice in VOICES.items()}
+    like = nearest(text, by_name)
+    hint = f"did you mean {by_name[like]}, {like}?" if like else f"use some of {' '.join(VOICES)}"
+    return FeelmapError(f"“{text}” is no voice", hint)
 
 
 def _one_of(text: str | None, allowed: object, what: str) -> str | None:

@@ -105,7 +105,8 @@ def fills(
     ] = None,
     beats: Annotated[int | None, typer.Option("--beats", min=1, max=64, help="Of so many beats.")] = None,
     voices: Annotated[
-        str | None, typer.Option("--voices", metavar="SD,FT", help="Whose hands play on these voices only.")
+        str | None,
+        typer.Option("--voices", metavar="SD,FT", help="Whose hands play on these only; names too: snare."),
     ] = None,
     size: Annotated[
         str | None, typer.Option("--size", metavar="SIZE", help="short (to 2 beats), medium (to 4) or long.")

@@ -16,7 +16,7 @@ from charts.fitting.moments import Beats, own_beats
 from charts.pattern import FILL, Pattern
 from charts.ruler import EMPTY, Mark
 from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, beat_json, judge, worst
-from render.terminal.ink import BOLD, CYAN, GREEN, RED, YELLOW, Ink, folded_words
+from render.terminal.ink import BOLD, CYAN, GREEN, RED, YELLOW, Ink, cells, folded_words
 from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows
 from render.terminal.staff import Row, staff
 from render.terminal.words import number
@@ -72,7 +72,7 @@ def fit_json(fit: Fit) -> dict[str, Any]:
 
 def fit_lines(fit: Fit, width: int, ink: Ink, triplets: str = TRIPLETS) -> Iterator[str]:
     """The drawing: what it is, the counts and rows on one ruler, then each beat in words."""
-    yield f"{ink(fit.pattern.name, BOLD)}: {ink(fit.verdict, BOLD, COLOURS[fit.verdict])}"
+    yield from _verdict_lines(fit, width, ink)
     swing = f", swung {number(Fraction(fit.swing).limit_denominator(100))} to 1" if fit.swing else ""
     yield f"  against {fit.feel.name} at {number(fit.tempo)} a minute{swing}"
     yield ""
@@ -88,6 +88,22 @@ def fit_lines(fit: Fit, width: int, ink: Ink, triplets: str = TRIPLETS) -> Itera
         yield from ("  " + line for line in folded_words(again, width - 2, "  "))
     yield ""
     yield from ("  " + line for line in folded_words(kit_words(fit.pattern), width - 2))
+
+
+def _verdict_lines(fit: Fit, width: int, ink: Ink) -> Iterator[str]:
+    """What it is, in one line where that fits; a pattern that no hand can play is never simply good."""
+    verdict = ink(fit.verdict, BOLD, COLOURS[fit.verdict])
+    if fit.playing.playable:
+        yield f"{ink(fit.pattern.name, BOLD)}: {verdict}"
+        return
+    joint = "but" if fit.verdict in (FITS, CROSSES) else "and"
+    both = f"{verdict}, {joint} is {ink('not playable', BOLD, RED)}"
+    plain = f"{fit.pattern.name}: {fit.verdict}, {joint} is not playable"
+    if cells(plain) <= width:
+        yield f"{ink(fit.pattern.name, BOLD)}: {both}"
+    else:
+        yield f"{ink(fit.pattern.name, BOLD)}:"
+        yield f"  {both}"
 
 
 def fit_rows(fit: Fit, numbers: Sequence[int], triplets: str) -> list[Row]:

@@ -43,7 +43,7 @@ class Line:
 
 
 def form_rows(parts: Sequence[PlayedSection]) -> list[Line]:
-    """The form with equal neighbours folded into one, unless they have repeats or a tempo slope of their own."""
+    """The form with equal neighbours folded into one; repeats and tempo slopes of their own stay apart."""
     rows: list[Line] = []
     before: PlayedSection | None = None
     for _, group in groupby(parts, lambda part: (part.section, part.index if _stands_alone(part) else -1)):

@@ -86,6 +86,11 @@ def test_filters_keep_what_was_asked_for():
     assert snare
     assert all({"SD", "FT", "BD", "B2", "HF"}.issuperset(each.voices) for each in snare)
     assert all({"SD", "BD"}.issuperset(each.voices) for each in found(voices="sd bd"))
+    assert found(voices="snare, floor tom") == found(voices="floor toms,SD") == snare
+    assert found(voices="floor tom") == found(voices="FT")
+    assert found(voices="snare hi-hat") == found(voices="SD,HH")
+    assert found(voices="XS") == found(voices="cross-stick")
+    assert found(voices="toms") == found(voices="T1 T2 T3 FT") != []
     slow = found(tempo="60")
     assert all(each.tempo is None or each.tempo[0] <= 60 <= each.tempo[1] for each in slow)
     shuffled = found(feel="half time shuffle", kind="fill")
@@ -109,6 +114,7 @@ def test_a_name_is_taken_in_any_spelling_or_in_part():
     [
         ({"feel": "shufle"}, "no feel"),
         ({"voices": "SD,XX"}, "“XX” is no voice"),
+        ({"voices": "snar floor"}, "“snar” is no voice"),
         ({"size": "big"}, "“big” is no size"),
         ({"kind": "lick"}, "“lick” is no kind of pattern"),
         ({"tempo": "fast"}, "no tempo"),

@@ -62,7 +62,10 @@ def test_what_cannot_be_played_is_told_with_its_limit():
     assert not fit_json(fit)["playable"]
     assert fit_json(fit)["limits"][0]["gap_ms"] == pytest.approx(93.8)
     text = "\n".join(drawn(fit))
+    assert text.startswith("test: fits, but is not playable\n  against")
     assert "not playable at 160 a minute" in text
+    assert drawn(fitted("BD oooo", "swing", 160))[0] == "test: clashes, and is not playable"
+    assert drawn(fit, 24)[:2] == ["test:", "  fits, but is not playable"]
     assert "94 ms from BD in beat 1 to BD in beat 1, the limit is" in text
 
 
