@@ -56,6 +56,7 @@ def page(
     from render.page.documents import road_map
     from render.terminal.progress import Progress
 
+    _keep_all()
     opened = open_book(book)
     songs = [opened.song(name) for name in names]
     options = _options(opened, paper, landscape, dark, plain)
@@ -87,12 +88,20 @@ def folder(
     from render.terminal.progress import Progress
     from setlists.book import gig_named
 
+    _keep_all()
     opened = open_book(book)
     gig = gig_named(opened, setlist)
     options = _options(opened, paper, landscape, dark, plain)
     with Progress("gig folder", len(gig.songs)) as progress:
         printed = folder_of(gig, options, progress.follow)
     _deliver(printed, output, gig.setlist.gig, {"folder": printed.pages} if as_json else None)
+
+
+def _keep_all() -> None:
+    """Pages are many small objects that live to the end: looking for garbage would find none."""
+    import gc
+
+    gc.set_threshold(200_000)
 
 
 def _options(book: Book, paper: str | None, landscape: bool, dark: bool, plain: bool) -> Options:

@@ -16,6 +16,7 @@ from render.page.fonts import BOLD, ITALIC
 from render.page.lanes import numbered
 from render.page.marks import BarMarks, Note, bar_marks, section_notes, tempo_sign
 from render.page.picture import picture_of
+from render.page.strips import lines_of
 from render.page.text import Piece, natural_width, sign, tied, unbroken, words
 from render.page.theme import SOFT
 
@@ -102,6 +103,20 @@ class Row:
     def counted_pieces(self) -> list[Piece]:
         """The whole section as one running text, with its cues, hits and fills."""
         return [*self._running(self.phrase_pieces), *numbered(self.notes)]
+
+    @cached_property
+    def running_width(self) -> float:
+        """Width of all words of what stands below the boxes, without the gaps between."""
+        return sum(piece.width for piece in self.running_notes)
+
+    @cached_property
+    def noted_lines(self) -> int:
+        """Lines of boxes, eight across, that have words below them."""
+        noted = {note.bar for note in self.hung_notes}
+        return sum(
+            any(first <= bar < first + count for first, count, _ in line for bar in noted)
+            for line in lines_of(self.section.phrases)
+        )
 
     @cached_property
     def counted_width(self) -> float:

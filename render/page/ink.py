@@ -11,7 +11,7 @@ HEAD_HALF = 0.62  # half the width of a head
 STEM, STAFF_LINE, LEDGER, BARLINE = 0.13, 0.1, 0.14, 0.16  # widths of lines
 BEAM, BEAM_STEP = 0.5, 0.78
 
-_NORMAL = (ellipse(0, 0, 0.66, 0.44, -24, 18),)
+_NORMAL = (ellipse(0, 0, 0.66, 0.44, -24, 14),)
 _HALF = (ring(ellipse(0, 0, 0.66, 0.46, -24, 20), ellipse(0, 0, 0.54, 0.24, -34, 20)),)
 _CROSS = (pen_line((-0.58, -0.46), (0.58, 0.46), 0.2), pen_line((-0.58, 0.46), (0.58, -0.46), 0.2))
 _CROSS_HALF = (*_CROSS, ring(ellipse(0, 0, 0.78, 0.74, 0, 20), ellipse(0, 0, 0.64, 0.6, 0, 20)))

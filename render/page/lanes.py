@@ -55,7 +55,7 @@ class Lanes:
         for each in self.hung:
             if each.tie is not None:
                 # down beside the words, or onto them where they had to move left
-                reach = each.top + (0.9 if each.tie <= each.x else 0.06)
+                reach = each.top + (0.9 if each.tie + TIE_GAP <= each.x + 1e-9 else 0.06)
                 pen.line(x + each.tie, y, x + each.tie, y + reach, TIE, SOFT)
             paint_lines(pen, x + each.x, y + each.top, each.lines)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from math import sqrt
 
 from render.page.rows import Laid
 from render.page.sheet import Options
@@ -32,8 +33,8 @@ def largest(fits: Callable[[float], bool], low: float, high: float) -> float:
     """
     if fits(high):
         return high
-    while high - low > EXACT * low:
-        middle = (low + high) / 2
+    while high > low * (1 + EXACT):
+        middle = sqrt(low * high)
         if fits(middle):
             low = middle
         else:

@@ -68,10 +68,19 @@ def geometry_for(rows: Sequence[Row], width: float, plan: Plan) -> Geometry:
 
 def least_height(row: Row, geometry: Geometry) -> float:
     """A row is no lower than this: a look that spares laying out what cannot fit."""
+    above = LEADING + SIGN_GAP if row.heavy else 0.0
     if geometry.counted:
-        return LEADING * max(1, int(row.counted_width / geometry.width))
+        return above + LEADING * max(1, int(row.counted_width / geometry.width))
     lines = len(lines_of(row.section.phrases))
-    return lines * HEIGHT + (lines - 1) * STRIP_GAP + (0.0 if geometry.side_width else LEADING)
+    boxes = lines * HEIGHT + (lines - 1) * STRIP_GAP
+    if geometry.own_line:
+        room = geometry.width - geometry.side_width
+        boxes += LEADING * -(-row.running_width // room) if row.running_width else 0.0
+    else:
+        boxes += LEADING * row.noted_lines
+    if not geometry.side_width:
+        return above + LEADING + boxes
+    return above + max(boxes, LEADING * (2 if row.side_pieces or (row.signs and not row.heavy) else 1))
 
 
 def lay_row(row: Row, geometry: Geometry) -> Laid:

@@ -107,16 +107,16 @@ class _Fitter:
 
     def best(self) -> tuple[float, int, float]:
         """Scale, columns, size of key and count-in: as large as all the rest can still be read."""
-        found = (0.0, 1, ASIDES[-1])
         for aside in ASIDES:
             for columns in (1, 2):
                 fits = partial(self.fits, columns, aside)
-                low = max(SMALLEST, found[0] * 1.01)
-                if fits(low):
-                    found = (largest(fits, low, MOST_SCALE), columns, aside)
-                if found[0] >= READS:
-                    return found
-        assert found[0], "a sheet holds anything at a hundredth of its size"
+                if fits(READS):
+                    return largest(fits, READS, MOST_SCALE), columns, aside
+        found = (SMALLEST, 1, ASIDES[-1])
+        for columns in (1, 2):
+            fits = partial(self.fits, columns, ASIDES[-1])
+            if fits(found[0]):
+                found = (largest(fits, found[0], READS), columns, ASIDES[-1])
         return found
 
     def fits(self, columns: int, aside: float, scale: float) -> bool:

@@ -6,7 +6,7 @@ All lengths in staff spaces. Equal lengths of time get equal room, so that twos,
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from itertools import pairwise
@@ -69,6 +69,10 @@ class Column:
     word: str
     hand: str
     x: float = 0.0
+
+    def placed(self, x: float) -> Column:
+        """The same at a place of its own."""
+        return Column(self.at, self.hands, self.feet, self.rest, self.word, self.hand, x)
 
     @property
     def strokes(self) -> tuple[Stroke, ...]:
@@ -257,8 +261,8 @@ def place_line(beats: Sequence[BeatColumns], spacing: Spacing, width: float) -> 
             x += BAR_GAP
         at, columns = x + spacing.lead, []
         for column, (length, _) in zip(beat.columns, beat.gaps, strict=True):
-            columns.append(replace(column, x=at))
+            columns.append(column.placed(at))
             at += spacing.rooms[length] * stretch
-        placed.append(replace(beat, columns=columns))
+        placed.append(BeatColumns(beat.number, columns, beat.hands, beat.feet, beat.gaps))
         x += spacing.width(beat, stretch)
     return StaffLine(placed, x, [*bars, x])

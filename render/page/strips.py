@@ -21,7 +21,7 @@ HEIGHT = 1.34  # of a box
 BORDER, DIVIDER, STRONG, ODD = 0.075, 0.05, 0.14, 0.17  # widths of lines
 PHRASE_GAP = 0.34
 REPEAT_BAR, REPEAT_DOT, REPEAT_ROOM = 0.2, 0.15, 0.5  # a repeat sign inside the box it opens or closes
-MARK = 0.33  # height of a hit
+MARK = 0.29  # height of a hit: all marks end above the letters
 LETTER_PAD = 0.34  # around letters in a box
 LETTER_BASE = 1.06  # baseline of letters below the box's top
 BAND_TOP, BAND = 1.13, 0.13  # the line under a letter that shows how far the fill reaches
@@ -163,12 +163,12 @@ def _paint_marks(pen: Pen, width: float, marks: BarMarks, closes: bool) -> None:
         x = min(max(at * width, BORDER + inner / 2), width - inner / 2)
         pen.shape(((x - inner / 2, BORDER), (x + inner / 2, BORDER), (x, BORDER + MARK)))
     for at, end in marks.stops:
-        x = min(max(at * width, BORDER), width - 0.3)
-        pen.rect(x, BORDER, 0.3 if end is None else max(0.1, end * width - x), 0.3)
+        x = min(max(at * width, BORDER), width - MARK)
+        pen.rect(x, BORDER, MARK if end is None else max(0.1, end * width - x), MARK)
     for at in marks.holds:
         x = min(max(at * width - 0.3, BORDER), width - 0.62)
         for outline in GLYPHS["\U0001d110"].outlines:
-            pen.shape(outline, x, BORDER + 0.42, 0.66)
+            pen.shape(outline, x, BORDER + 0.34, 0.6)
     for start, end, back in marks.bands:
         pen.rect(start * width, BAND_TOP, (end - start) * width, BAND, ACCENT)
         if back:
