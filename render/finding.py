@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -11,11 +11,13 @@ from charts.book import Book, folded
 from charts.heads import Head, read_head
 from charts.reading.values import Bad, bpm, tempo_range
 from charts.source import FeelmapError
+from charts.spelling import nearest
 from render.terminal.ink import Ink
 from render.terminal.listing import Column, listing
 from render.terminal.words import number
 
 HALF_A_BEAT = Fraction(1, 2)  # a single tempo finds what rounds to it
+_KEY = re.compile(r"[a-g][#b]?m?")  # as plain_key writes it
 _COLUMNS = (
     Column("title"),
     Column("tempo", right=True),
@@ -29,21 +31,90 @@ _COLUMNS = (
 def found_charts(
     book: Book, words: Sequence[str], feel: str | None, tempo: str | None, key: str | None
 ) -> list[Head]:
-    """The heads of the charts that are all of that, in order of title."""
+    """The heads of the charts that are all of that, in order of title.
+
+    Words that no title has may also name a feel, a key or a tempo.
+    """
     asked = [folded(word) for given in words for word in given.split()]
     within = _tempi(tempo) if tempo is not None else None
     name = _feel_name(book, feel) if feel is not None else None
     paths = book.chart_paths()
     if asked:
-        paths = [path for path in paths if _has(folded(book.title_of(path)), asked)]
+        titled = [path for path in paths if _has(folded(book.title_of(path)), asked)]
+        if not titled and (meant := _meaning(book, " ".join(words))) is not None:
+            return [head for head in found_charts(book, (), feel, tempo, key) if meant(head)]
+        paths = titled
     found = [
         head
         for head in (read_head(book, path) for path in paths)
-        if (within is None or (head.tempo is not None and within[0] <= head.tempo <= within[1]))
-        and (name is None or any(each.name == name for each in head.feels))
-        and (key is None or (head.key and plain_key(head.key) == plain_key(key)))
+        if (within is None or _in_tempi(head, within))
+        and (name is None or _in_feel(head, name))
+        and (key is None or _in_key(head, plain_key(key)))
     ]
     return sorted(found, key=lambda head: (folded(head.title), head.path.name))
+
+
+def _in_tempi(head: Head, within: tuple[Fraction, Fraction]) -> bool:
+    return head.tempo is not None and within[0] <= head.tempo <= within[1]
+
+
+def _in_feel(head: Head, name: str) -> bool:
+    return any(each.name == name for each in head.feels)
+
+
+def _in_key(head: Head, key: str) -> bool:
+    return bool(head.key) and plain_key(head.key) == key
+
+
+def _meaning(book: Book, text: str) -> Callable[[Head], bool] | None:
+    """What words that are in no title ask for: a feel, a tempo or a key; None for none of these."""
+    feel = book.feels.get(text)
+    if feel is not None:
+        return lambda head: _in_feel(head, feel.name)
+    if _KEY.fullmatch(plain_key(text)):
+        return lambda head: _in_key(head, plain_key(text))
+    try:
+        within = _tempi(text)
+    except FeelmapError:
+        return None
+    return lambda head: _in_tempi(head, within)
+
+
+def why_none(
+    book: Book, words: Sequence[str], feel: str | None, tempo: str | None, key: str | None
+) -> list[str]:
+    """What to say where no chart was found: what is not there, and the nearest that is."""
+    text = " ".join(words)
+    heads = [read_head(book, path) for path in book.chart_paths()]
+    if not heads:
+        return ["this book has no chart yet"]
+    if len([given for given in (text, feel, tempo, key) if given]) > 1:
+        return ["no chart is all of that: leave one of them out"]
+    if tempo is not None or (text and text[0].isdecimal()):
+        return _no_tempo(heads, tempo or text)
+    if feel is not None or book.feels.get(text) is not None:
+        return [f"no chart is in the feel {_feel_name(book, feel or text)}"]
+    if key is not None or _KEY.fullmatch(plain_key(text)):
+        return [f"no chart is in {key or text}"]
+    like = nearest(folded(text), titles := {folded(head.title): head.title for head in heads})
+    said = [f"no chart has “{text}” in its title, and it is no feel, key or tempo"]
+    meant = titles[like] if like else book.feels.nearest(text)
+    return [*said, f"did you mean {meant}?"] if meant else said
+
+
+def _no_tempo(heads: Sequence[Head], text: str) -> list[str]:
+    try:
+        low, high = _tempi(text)
+    except FeelmapError:
+        return [f"no chart has “{text}” in its title"]
+    said = [f"no chart is at {text.strip()} a minute"]
+    known = [head for head in heads if head.tempo is not None]
+    near = min(known, key=lambda head: _away(head.tempo, low, high), default=None)
+    return [*said, f"the nearest is {near.title}, at {number(near.tempo)}"] if near and near.tempo else said
+
+
+def _away(tempo: Fraction | None, low: Fraction, high: Fraction) -> Fraction:
+    return Fraction(0) if tempo is None else max(low - tempo, tempo - high)
 
 
 def _has(title: str, words: Sequence[str]) -> bool:

@@ -83,8 +83,8 @@ def find(
     given: Path | None,
     stream: TextIO,
 ) -> list[str]:
-    """The lines of ``find``; none where no chart is all of that, which is said on standard error."""
-    from render.finding import found_charts, heads_json, heads_lines
+    """The lines of ``find``; none where there is no such chart, which is said on standard error."""
+    from render.finding import found_charts, heads_json, heads_lines, why_none
     from render.terminal.ink import ink_for
     from render.terminal.width import columns
 
@@ -96,5 +96,6 @@ def find(
         return [json_text({"find": heads_json(book, found)}, stream)]
     lines = list(heads_lines(book, found, columns(stream), ink_for(stream)))
     if not lines:
-        sys.stderr.write("no chart is all of that\n")
+        for line in why_none(book, words, feel, tempo, key):
+            _say(line)
     return lines

@@ -50,7 +50,8 @@ def show(
 
 def find(
     words: Annotated[
-        list[str] | None, typer.Argument(metavar="[WORDS]...", help="Words of the title.")
+        list[str] | None,
+        typer.Argument(metavar="[WORDS]...", help="Words of the title; else a feel, key or tempo."),
     ] = None,
     feel: FeelOption = None,
     tempo: Annotated[

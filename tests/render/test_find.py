@@ -76,6 +76,16 @@ def test_a_key_is_found_in_any_spelling(book):
     assert plain_key("E flat") == plain_key("Eb")
 
 
+def test_words_in_no_title_name_a_feel_a_key_or_a_tempo(book):
+    """Titles come first; options hold as well."""
+    assert titles(book, "half", "time", "shuffle") == ["Café Ørsted"]
+    assert titles(book, "92") == ["Café Ørsted"]
+    assert titles(book, "90-96") == ["Café Ørsted", "Harbour Lights", "Mixed"]
+    assert titles(book, "bb", "minor") == ["Café Ørsted"]
+    assert titles(book, "shuffle", tempo="90-100") == ["Harbour Lights"]
+    assert titles(book, "e") != titles(book, key="e") == ["Upside Down"]
+
+
 def test_heads_agree_with_charts_read_whole(book):
     """What the head says is what reading the chart says; a key after the form is not missed."""
     for head in read_heads(book):
@@ -105,7 +115,17 @@ def test_json_and_list_tell_the_same(book):
 
 def test_the_command_says_when_there_is_nothing(book):
     """No match is no error; the words go to standard error."""
-    assert feelmap("find", "zzz", cwd=book.root) == Answer(0, "", "no chart is all of that\n")
+    for asked, said in {
+        "zzzz": "no chart has “zzzz” in its title, and it is no feel, key or tempo\n",
+        "harbur": "no chart has “harbur” in its title, and it is no feel, key or tempo\n"
+        "did you mean Harbour Lights?\n",
+        "--tempo 94": "no chart is at 94 a minute\nthe nearest is Café Ørsted, at 92\n",
+        "150-170": "no chart is at 150-170 a minute\nthe nearest is Upside Down, at 200\n",
+        "bossa": "no chart is in the feel bossa nova\n",
+        "--key F#": "no chart is in F#\n",
+        "harb --key F#": "no chart is all of that: leave one of them out\n",
+    }.items():
+        assert feelmap("find", *asked.split(), cwd=book.root) == Answer(0, "", said), asked
     found = feelmap("find", "harb", "--json", cwd=book.root)
     assert [row["name"] for row in json.loads(found.out)["find"]] == ["harbour"]
 
