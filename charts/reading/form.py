@@ -15,7 +15,7 @@ from charts.reading.places import check_places
 from charts.reading.reader import Reader
 from charts.reading.section import LAST_BARLINE, NOTHING, SECTION_KEYS, Given, SectionReader, groove_pattern
 from charts.reading.uses import Names
-from charts.reading.values import MOST_BARS, Bad, FormLine, form_line
+from charts.reading.values import MOST_BARS, Bad, FormLine, form_line, with_bars
 from charts.song import FillUse, Section
 from charts.source import Span
 from charts.spelling import nearest
@@ -233,7 +233,8 @@ class FormReader:
             return
         like = nearest(name, [known for known, _ in self.defined.values()])
         other = f", or {like} if you mean that" if like else ""
-        self.reader.say(key, f"{name} is new here and has no bars", f"write {name} (8){other}", rule="form")
+        hint = f"write {with_bars(name)}{other}"
+        self.reader.say(key, f"{name} is new here and has no bars", hint, rule="form")
 
     def _define(self, name: str, whole: Given, key: yaml.ScalarNode, again: bool) -> None:
         if name.casefold() in self.defined:

@@ -235,6 +235,9 @@ def form_line(text: str) -> FormLine:
     spaced = re.search(r"\s(?:x (\d+)|(\d+) ?x)\b", plain)
     if spaced:
         raise Bad(f"“{spaced[0].strip()}” is not how often", f"write x{spaced[1] or spaced[2]}", "form")
+    turned = re.fullmatch(r"(.+) open ([x×]\d+)", plain, re.ASCII | re.IGNORECASE)
+    if turned:
+        raise Bad("open stands before how often", f"write {_short(turned[1])} {turned[2]} open", "form")
     found = _LINE.fullmatch(plain)
     if not found:
         raise Bad(
@@ -247,6 +250,26 @@ def form_line(text: str) -> FormLine:
     if times is not None and not 1 <= times <= MOST_TIMES:
         raise Bad(f"x{times} is out of range", f"write x1 to x{MOST_TIMES}", "form")
     return FormLine(found["name"], None if bars is None else phrases(bars), times, bool(found["open"]))
+
+
+MOST_VERSES = 3  # Verse 3 is the third verse, Intro 4 an intro of four bars
+_NUMBERED = re.compile(r"(.+?)[ :,-]*\s(\d[\d+]*)( bars?)?", re.ASCII | re.IGNORECASE)
+
+
+def with_bars(name: str) -> str:
+    """A form line's name with bars behind it; a number that stands there already is taken for them.
+
+    >>> with_bars("Intro"), with_bars("Intro 4 bars"), with_bars("Verse 2")
+    ('Intro (8)', 'Intro (4)', 'Verse 2 (8)')
+    >>> with_bars("Verse 16")
+    'Verse (16), or Verse 16 (8) if 16 is part of its name'
+    """
+    found = _NUMBERED.fullmatch(name)
+    if found and found[3]:
+        return f"{found[1]} ({found[2]})"
+    if found and ("+" in found[2] or int(found[2][:9]) > MOST_VERSES):
+        return f"{found[1]} ({found[2]}), or {name} (8) if {found[2]} is part of its name"
+    return f"{name} (8)"
 
 
 def _closed(text: str) -> str:

@@ -175,6 +175,8 @@ def test_new_passes_the_check(book: Path, capsys: pytest.CaptureFixture[str]) ->
         ({"--tempo": "fast"}, "is no tempo"),
         ({"--tempo": "500"}, "out of range"),
         ({"--form": "Intro"}, "write Intro (8)"),
+        ({"--form": "Intro 8, Verse 16"}, "write Intro (8), or"),
+        ({"--form": "Keys solo (12) open x3"}, "write Keys solo (12) x3 open"),
         ({"--form": "Intro (4),, Verse (8)"}, "empty part"),
         ({"--form": "Intro (4"}, "closing bracket"),
         ({"--form": "Intro (4) x 2"}, "write x2"),
