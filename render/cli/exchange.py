@@ -65,6 +65,8 @@ def export(
         data = compressed(data)
     atomic_write(path, data, replace=output is not None)
     say(f"wrote {path}")
+    for fill in dict.fromkeys(use.name for each in song.form for use in each.fills if use.pattern is None):
+        say(f"  not written: no fill is called “{fill}”")
 
 
 def take_in(

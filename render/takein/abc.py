@@ -8,16 +8,14 @@ from typing import Any
 
 from charts.source import FeelmapError
 from charts.timing import Meter
-from render.musicxml.keys import key_name
 from render.takein.abctext import Tune, first_tune
 from render.takein.quiet import quietly
-from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, meter_of
-from render.takein.words import DA_CAPO, DAL_SEGNO, sign
+from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, key_text, meter_of
+from render.takein.words import sign
 
 ABC = "ABC"
 START = Fraction(0)
 MOST_RESTS = 999
-SIGNS = {"D.C.": DA_CAPO, "D.S.": DAL_SEGNO, "dacapo": DA_CAPO, "dacoda": "to coda"}
 
 
 def read_abc(text: str) -> Sheet:
@@ -138,8 +136,7 @@ class _Reader:
                 self.bar.tempos.append(Tempo(self.bar.quarters, Fraction(quarters).limit_denominator(1000)))
         elif tag == "K" and not self.sheet.key:
             key = token.getKeySignatureObject()
-            if key is not None:
-                self.sheet.key = key_name(key.sharps, getattr(key, "mode", None) or "major")
+            self.sheet.key = key_text(key) if key is not None else ""
             self.meter = self.meter or self.bar.meter
 
     def _meter(self, text: str) -> None:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.timing import Meter
+from render.musicxml.directions import ordinal
 from render.takein.drums import FoundFill
 from render.takein.facts import Facts, place_text
 
@@ -118,14 +119,8 @@ def cues(passes: Sequence[Pass], feel: Feel) -> Maps:
                 place = place_text(bar, (beat, at), each.meter, feel, always=False)
                 texts = found.setdefault((bar, beat, at), (place, []))[1]
                 if text not in texts and not any(known.endswith(f": {text}") for known in texts):
-                    texts.append(text if number == 1 else f"{_ordinal(number)} time: {text}")
+                    texts.append(text if number == 1 else f"{ordinal(number)} time: {text}")
     return {found[key][0]: "; ".join(found[key][1]) for key in sorted(found)}
-
-
-def _ordinal(number: int) -> str:
-    from render.musicxml.directions import ordinal
-
-    return ordinal(number)
 
 
 def fills(passes: Sequence[Pass], feel: Feel) -> Maps:

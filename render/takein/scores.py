@@ -9,11 +9,10 @@ from xml.etree.ElementTree import Element, tostring
 
 from charts.source import FeelmapError
 from charts.timing import Meter
-from render.musicxml.keys import key_name
 from render.takein.drumpart import Kit, strokes_of
 from render.takein.elements import Walk, partwise
 from render.takein.quiet import quietly
-from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, meter_of
+from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, key_text, meter_of
 from render.takein.signs import read_signs
 from render.takein.skeleton import skeleton
 
@@ -82,7 +81,7 @@ def _music(score: Element, lengths: list[Fraction], sheet: Sheet) -> None:
         sheet.bars.append(bar)
     key = next(iter(stream.parts[0].recurse().getElementsByClass("KeySignature")), None)
     if key is not None:
-        sheet.key = key_name(key.sharps, getattr(key, "mode", None) or "major")
+        sheet.key = key_text(key)
     metadata = stream.metadata
     sheet.title = str(metadata.title or metadata.movementName or "") if metadata else ""
     sheet.by = str(metadata.composer or "") if metadata else ""

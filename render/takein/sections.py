@@ -30,7 +30,7 @@ from render.takein.facts import Facts, facts_of, names_fill
 from render.takein.feels import FeelGuesser
 from render.takein.road import Appearance, Road
 from render.takein.sheet import Sheet
-from render.takein.tempos import BarTempo, TempoReader, number, section_tempo
+from render.takein.tempos import BarTempo, TempoReader, section_tempo
 
 
 @dataclass(frozen=True)
@@ -110,10 +110,10 @@ class _Maker:
         """What is said once: count-in, ending, groove; feel words inside a section become cues."""
         self.first = self.first or (feel, meter, tempo)
         self.groove = every[0][0].groove or self.groove
-        for number_, facts in enumerate(each for bars in every for each in bars):
+        for number, facts in enumerate(each for bars in every for each in bars):
             self.count_in = self.count_in or facts.count_in
             self.ending = facts.ending or self.ending
-            if number_ and facts.feel_words and facts.feel != feel:
+            if number and facts.feel_words and facts.feel != feel:
                 self.sheet.lose(
                     f"bar {facts.bar.sheet.number}: “{facts.feel_words}” inside a section, kept as a cue"
                 )
@@ -158,8 +158,3 @@ class _Maker:
         if found is not None and all(found[0] != offer.pattern for offer in self.offers):
             self.offered.add(name.casefold())
             self.offers.append(Offer(name, *found))
-
-
-def tempo_text(tempo: Fraction) -> str:
-    """The song's tempo as written."""
-    return number(tempo)

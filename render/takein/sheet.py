@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Any
 
 from charts.pattern import Stroke
 from charts.source import FeelmapError
 from charts.timing import Meter, MeterError
+from render.musicxml.keys import key_name
 
 MOST_PLAYED = 10_000  # bars of a song; what a chart holds
 
@@ -84,6 +86,14 @@ class Sheet:
         """Say once that something could not be kept."""
         if text not in self.lost:
             self.lost.append(text)
+
+
+def key_text(key: Any) -> str:
+    """music21's key as musicians write it: A, F# minor, D dorian; empty for what has no name."""
+    mode = getattr(key, "mode", None) or "major"
+    if mode not in ("major", "minor") and getattr(key, "tonic", None) is not None:
+        return f"{str(key.tonic.name).replace('-', 'b')} {mode}"
+    return key_name(key.sharps, mode) if key.sharps is not None and abs(key.sharps) <= 7 else ""
 
 
 def meter_of(upper: list[int], lower: int, sheet: Sheet, number: str) -> Meter:

@@ -14,6 +14,7 @@ from charts.source import FeelmapError
 from render.takein.elements import START, Walk, number_of
 
 MOST_FIGURE = 256  # in a time signature
+UNITS = ("whole", "half", "quarter", "eighth", "16th", "32nd")
 MOST_FIFTHS = 14  # sharps or flats
 
 
@@ -75,18 +76,23 @@ def _is_tempo(child: Element) -> bool:
     )
 
 
+def _is_known(mark: Element) -> bool:
+    """True for a metronome mark with a note value and a number."""
+    return mark.findtext("beat-unit", "").strip() in UNITS and bool(number_of(mark.findtext("per-minute")))
+
+
 def _moved(child: Element, offset: Fraction) -> Element:
     """The direction with its metronome alone, at an offset from the barline."""
     if child.tag == "sound":
-        moved = Element("sound", child.attrib)
+        moved = Element("sound", {"tempo": child.get("tempo", "")} if number_of(child.get("tempo")) else {})
         SubElement(moved, "offset").text = str(float(offset))
         return moved
     moved = Element("direction", child.attrib)
     kind = SubElement(moved, "direction-type")
     mark, sound = child.find("direction-type/metronome"), child.find("sound")
-    if mark is not None and number_of(mark.findtext("per-minute")):
+    if mark is not None and _is_known(mark):
         kind.append(mark)
     SubElement(moved, "offset").text = str(float(offset))
-    if sound is not None and sound.get("tempo"):
+    if sound is not None and number_of(sound.get("tempo")):
         SubElement(moved, "sound", tempo=sound.get("tempo", ""))
     return moved
