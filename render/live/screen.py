@@ -18,7 +18,7 @@ import tty
 from types import FrameType, TracebackType
 from typing import Any
 
-from render.live.terminal import CLEAR_LINE, HIDE, PLAIN, SHOW, quits
+from render.live.terminal import CLEAR_LINE, CLEAR_SCREEN, HIDE, PLAIN, SHOW, quits
 
 ENDING = (signal.SIGTERM, signal.SIGHUP)
 
@@ -32,10 +32,12 @@ class Screen:
         self._saved: list[Any] | None = None
         self._handlers: dict[signal.Signals, Any] = {}
         self._lines = 0
+        self._stale = False  # the terminal has another size than when it was drawn in
 
     def __enter__(self) -> Screen:
         for number in ENDING:
             self._handlers[number] = signal.signal(number, _end)
+        self._handlers[signal.SIGWINCH] = signal.signal(signal.SIGWINCH, self._resized)
         self._handlers[signal.SIGTSTP] = signal.signal(signal.SIGTSTP, self._suspend)
         try:
             self._take()
@@ -71,6 +73,10 @@ class Screen:
         os.kill(os.getpid(), signal.SIGSTOP)
         self._take()
 
+    def _resized(self, _number: int, _frame: FrameType | None) -> None:
+        """Lines may have been folded anew, nobody knows how: the next drawing starts on a clear screen."""
+        self._stale = True
+
     def _write(self, text: str) -> None:
         data = text.encode(sys.stdout.encoding or "utf-8", "replace")
         while data:
@@ -83,6 +89,9 @@ class Screen:
 
     def draw(self, lines: list[str]) -> None:
         """Draw the lines over the last ones; the cursor stays at their start. One write, so nothing tears."""
+        if self._stale:
+            self._stale, self._lines = False, 0
+            self._write(CLEAR_SCREEN)
         lines = lines[: shutil.get_terminal_size().lines - 1]
         body = "".join(f"\r{line}{PLAIN}{CLEAR_LINE}\n" for line in lines)
         body += f"{CLEAR_LINE}\n" * (gone := max(0, self._lines - len(lines)))

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from render.live.screen import Screen
 
 HIDE, SHOW, CLEAR_LINE = "\x1b[?25l", "\x1b[?25h", "\x1b[K"
+CLEAR_SCREEN = "\x1b[H\x1b[2J"
 PLAIN, REVERSE, BOLD = "\x1b[0m", "\x1b[7m", "\x1b[1m"
 
 

@@ -223,6 +223,23 @@ def test_the_terminal_is_put_back_on_any_exit(book, stop, status):
     assert child.exitstatus == status
 
 
+def test_a_terminal_that_changes_its_size_is_drawn_anew(book):
+    """What a narrower terminal has folded is cleared away, and the whole frame comes back within it."""
+    child = spawn(book, "count", "slack", "--loop")
+    child.expect(r"\x1b\[7m2\x1b\[0m")
+    child.setwinsize(20, 40)
+    child.expect_exact("\x1b[H\x1b[2J")
+    child.expect_exact("Slack Tide")
+    child.expect(r"\x1b\[\d+A")
+    shown = ANSI.sub("", child.before).split("\r\n")
+    assert max(map(len, (line.strip("\r\n") for line in shown))) <= 40
+    child.send("q")
+    child.expect_exact("\x1b[?25h")
+    child.expect(pexpect.EOF)
+    child.close()
+    assert child.exitstatus == 0
+
+
 def test_without_a_terminal_the_count_is_plain_text(book):
     """Piped, the count is said in lines at once, without any control character."""
     found = counted_bars(Book.find(book).song("slack"), 0)
