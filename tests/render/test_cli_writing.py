@@ -152,7 +152,7 @@ def test_pencil_refused(
 
 
 def test_new_passes_the_check(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """A chart from one line stands in the book, its file named after its title, and nothing is wrong."""
+    """A chart from one line stands in the book, its file named after its title; only its odd key is noted."""
     status, out, _ = feelmap(
         capsys, "new", "L'Été: fin", "--feel", "Half time shuffle", "--tempo", "92", "--form", FORM,
         "--key", "no", "--meter", "4/4", "--by", "[us]", "--book", book,
@@ -165,7 +165,7 @@ def test_new_passes_the_check(book: Path, capsys: pytest.CaptureFixture[str]) ->
         ("Intro", (4,), 1, False), ("Verse", (8,), 1, False), ("Chorus", (4, 4), 2, False),
         ("Verse", (8,), 1, False), ("Solo", (12,), 2, True), ("Chorus", (4, 4), 2, False),
     ]  # fmt: skip
-    assert check_chart(Book(book), path) == []
+    assert [(found.rule, found.level) for found in check_chart(Book(book), path)] == [("key", "note")]
 
 
 @pytest.mark.parametrize(
