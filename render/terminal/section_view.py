@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -28,38 +29,76 @@ SAID = {FITS: "fits", CROSSES: "crosses", NEAR: "is near enough to", CLASHES: "c
 
 
 def section_lines(song: Song, name: str, width: int, ink: Ink, settings: Settings) -> Iterator[str]:
-    """Every appearance of a section; equal ones are told once, with the bars where they start."""
+    """Every appearance of a section; equal ones are told once, with the bars where they start.
+
+    One that differs in words and dynamics alone is not drawn again.
+    """
     parts = played(song)
     chosen = parts_named(parts, name, song.title)
     yield from (ink(line, BOLD) for line in folded_words(song.title, width, "  "))
+    drawn: list[tuple[PlayedSection, Section | None]] = []
     for _, group in groupby(
         sorted(chosen, key=lambda part: _first_alike(chosen, part)), lambda part: part.section
     ):
         same = list(group)
         yield ""
-        following = parts[same[0].index + 1 :][:1]
-        yield from _one(song, same, following[0].section if following else None, width, ink, settings)
+        after = parts[same[0].index + 1 :][:1]
+        following = after[0].section if after else None
+        above = next(
+            (part for part, then in drawn if _drawn_alike(part.section, then, same[0], following)), None
+        )
+        yield from _heading(same, width, ink)
+        if above is not None:
+            where = "as above" if len(drawn) == 1 else f"as from bar {above.first_bar}"
+            told = ", ".join([where, *_other_words(above.section, same[0].section)])
+            yield from (" " * INDENT + line for line in folded_words(told, width - INDENT, "  "))
+            continue
+        drawn.append((same[0], following))
+        yield from _one(song, same[0], following, width, ink, settings)
 
 
 def _first_alike(parts: Sequence[PlayedSection], part: PlayedSection) -> int:
     return next(place for place, each in enumerate(parts) if each.section == part.section)
 
 
-def _one(
-    song: Song,
-    same: Sequence[PlayedSection],
-    following: Section | None,
-    width: int,
-    ink: Ink,
-    settings: Settings,
-) -> Iterator[str]:
+def _drawn_alike(
+    above: Section, above_following: Section | None, part: PlayedSection, following: Section | None
+) -> bool:
+    """True for sections of which the second would be drawn as the first was, and set up the same feel."""
+    section = replace(
+        part.section, dynamics=above.dynamics, groove=above.groove, until=above.until, cues=above.cues
+    )
+    feels = [each.feel if each else None for each in (above_following, following)]
+    return section == above and (feels[0] == feels[1] or not any(use.sets_up_next for use in above.fills))
+
+
+def _other_words(above: Section, section: Section) -> Iterator[str]:
+    """What one section says otherwise than one that is drawn alike."""
+    if section.dynamics != above.dynamics:
+        yield " to ".join(section.dynamics) or "no dynamics"
+    if section.groove != above.groove:
+        yield f"groove: {section.groove}" if section.groove else "no groove"
+    if section.until != above.until:
+        yield f"open until {section.until}" if section.until else "open"
+    if section.cues != above.cues:
+        yield "; ".join(f"{cue.place}: {cue.text}" for cue in section.cues) or "no cues"
+
+
+def _heading(same: Sequence[PlayedSection], width: int, ink: Ink) -> Iterator[str]:
+    """The name with its repeats, and the bars where it starts."""
     part, section = same[0], same[0].section
     times = f" x{section.times}" if section.times > 1 else ""
     starts = ", ".join(str(each.first_bar) for each in same)
     bars = f"from bar{'s' if len(same) > 1 else ''} {starts}"
     told = [many(section.bars, "bar"), bars, clock(part.length)]
     yield from (ink(line, BOLD) for line in folded_words(section.name + times, width, "  "))
-    yield "  " + ", ".join(told)
+    yield from (" " * INDENT + line for line in folded_words(", ".join(told), width - INDENT, "  "))
+
+
+def _one(
+    song: Song, part: PlayedSection, following: Section | None, width: int, ink: Ink, settings: Settings
+) -> Iterator[str]:
+    section = part.section
     for text in _facts(section, ink):
         yield from (" " * INDENT + line for line in folded_words(text, width - INDENT, "  "))
     yield ""

@@ -198,7 +198,12 @@ def test_each_different_appearance_of_a_section_is_told_once():
     text = "\n".join(larger(song(HARBOUR), "Chorus"))
     assert text.count("Chorus x2\n") == 2
     assert "from bars 13, 37" in text
+    assert text.endswith("Chorus x2\n  8 bars, from bar 84, 0:40\n  as above, ff")
     assert "from bar 37" in "\n".join(larger(song(HARBOUR), "chorus#2"))
+    assert "as above" not in "\n".join(larger(song(HARBOUR), "chorus#3"))
+    changed = larger(form("A (4): {cue: go}", "A: {hits: 1.1}", "A: {cue: none, dynamics: p}"), "A")
+    assert changed[-1] == "  as from bar 1, p, no cues"
+    assert sum("|....|....|....|" in line for line in changed) == 2  # another hit is another drawing
     assert "the groove counts   1 . . . trip  . let . ." in text
 
 
