@@ -9,7 +9,7 @@ from itertools import groupby
 
 from charts.played import PlayedSection, played, song_seconds
 from charts.song import EACH, LAST, FillUse, Section, Song, TempoMark
-from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes
+from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes, fill_beats
 from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
 from render.terminal.words import clock, many, number, tempo_words
 
@@ -155,7 +155,7 @@ def _row_lines(
             yield lead + line
         lead = " " * indent
     yield from _notes_below(notes, indent, width, ink)
-    for text in _words_below(section, letters):
+    for text in _words_below(row.part, drawn, letters):
         yield from (" " * indent + line for line in folded_words(text, width - indent, "  "))
 
 
@@ -210,17 +210,30 @@ def pass_words(pass_: str | int, times: int) -> str:
     return ", last time" if pass_ == LAST else f", pass {pass_}"
 
 
-def _words_below(section: Section, letters: dict[str, str]) -> Iterator[str]:
+def _words_below(part: PlayedSection, drawn: Sequence[str], letters: dict[str, str]) -> Iterator[str]:
     """Cues at their bars, holds that last, fills with their letters."""
+    section = part.section
     cues = [f"{cue.place}: {cue.text}" for cue in section.cues]
     if cues:
         yield "; ".join(cues)
     lasting = [f"{hold.place} for {number(hold.seconds)} s" for hold in section.holds if hold.seconds]
     if lasting:
         yield f"hold {', '.join(lasting)}"
-    fills = [f"{letters[use.title]} {use.title}{_fill_words(section, use)}" for use in section.fills]
+    fills = [
+        f"{letters[use.title]} {use.title}{_hidden(part, use, drawn, letters)}{_fill_words(section, use)}"
+        for use in section.fills
+    ]
     if fills:
         yield "; ".join(fills)
+
+
+def _hidden(part: PlayedSection, use: FillUse, drawn: Sequence[str], letters: dict[str, str]) -> str:
+    """The bars of a fill whose letter is nowhere to be seen, as hits and stops stand in all of its beats."""
+    beats = list(fill_beats(part, use))
+    if not beats or any(drawn[bar - 1][beat - 1] == letters[use.title] for bar, beat in beats):
+        return ""
+    first, last = beats[0][0], beats[-1][0]
+    return f" in bar {first}" if first == last else f" in bars {first} to {last}"
 
 
 def _fill_words(section: Section, use: FillUse) -> str:

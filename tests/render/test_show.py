@@ -120,6 +120,13 @@ def test_a_fill_is_marked_where_it_is_played():
     """Laid back from its barline or its landing, over the bars before where it reaches."""
     assert any("|....|...A|" in row for row in drawn(form("A (2): {fill: four on the snare}")))
     assert any("|AA..|....|" in row for row in drawn(form("A (2): {fills: {1.3: two-drum turn}}")))
+    # where hits or stops stand in all of its beats, its bar is told
+    hidden = drawn(form("A (2) x2: {hits: 2.1 2.2 2.3 2.4, fills: {2: {use: two-drum turn, pass: 1}}}"))
+    assert any("|:....|>>>>:|" in row for row in hidden)
+    assert any("A two-drum turn in bar 2, pass 1" == row.strip() for row in hidden)
+    assert any(
+        "A two-drum turn" == row.strip() for row in drawn(form("A (2): {hits: 2.4, fill: two-drum turn}"))
+    )
     clash = drawn(form("A (2): {fills: {2: stairs in threes}}"))
     assert "A stairs in threes clashes with straight eighths; feelmap check says what fits" in clash
     kept = drawn(form("A (2): {fill: {use: stairs in threes, on-purpose: the band wants it}}"))
