@@ -33,6 +33,7 @@ from render.page.theme import INK, SOFT
 
 TUPLET_SIZE = 1.7
 STEM_X = 0.6  # a stem's distance from the middle of its head
+ASIDE = 1.27  # how far a head stands from one a step away
 GRACE_SCALE = 0.62
 LINE_GAP = 1.2
 TIGHTEST = 0.82  # how far a staff may shrink before its bars are broken into lines
@@ -150,7 +151,7 @@ def _paint_note(pen: Pen, x: float, note: Written, way: int, end: float, flagged
     for stroke in ordered:
         y = staff_y(stroke.voice)
         aside = before is not None and abs(y - before) < 1
-        _paint_head(pen, x - way * 2 * STEM_X if aside else x, y, stroke, note.hollow)
+        _paint_head(pen, x - way * ASIDE if aside else x, y, stroke, note.hollow)
         before = None if aside else y
         if note.dots:
             pen.shape(ink.AUGMENTATION, x + 1.12, y if y % 1 else y - 0.5)

@@ -193,16 +193,7 @@ def section_notes(part: PlayedSection, fills: Sequence[Lettered]) -> list[Note]:
         at = place_in_bar(part, cue.place)
         add(cue.place.bar, at, str(cue.place), words(cue.text, "cue"))
     notes += _hits(section)
-    for stop in section.stops:
-        ended = (
-            ""
-            if stop.end is None
-            else f"–{_in_bar(stop.end) if stop.end.bar == stop.start.bar else _full(stop.end)}"
-        )
-        listed = ("stop", f"{_full(stop.start)}{ended}")
-        told = tuple(words(f"stop {_in_bar(stop.start)}{ended}", "hits"))
-        at = place_in_bar(part, stop.start)
-        notes.append(Note(stop.start.bar, at, str(stop.start.bar), told, listed=listed))
+    notes += [_stop(part, stop) for stop in section.stops]
     for hold in section.holds:
         text = f"hold {_in_bar(hold.place)}" + (f" ({number(hold.seconds)} s)" if hold.seconds else "")
         add(hold.place.bar, place_in_bar(part, hold.place), str(hold.place.bar), words(text, "hits"))
@@ -270,11 +261,17 @@ def _hits(section: Section) -> list[Note]:
     ]  # fmt: skip
 
 
-def _ended(stop: Stop) -> str:
-    """Where a stop ends: in its own bar by the beat alone."""
-    if stop.end is None:
-        return ""
-    return f"–{_in_bar(stop.end) if stop.end.bar == stop.start.bar else _full(stop.end)}"
+def _stop(part: PlayedSection, stop: Stop) -> Note:
+    """A stop as it is counted: “stop 2–4” in its own bar, “stop 1.2–4.2” over several."""
+    start, end = stop.start, stop.end
+    if end is None:
+        told, full = _in_bar(start), _full(start)
+    elif end.bar == start.bar:
+        told, full = f"{_in_bar(start)}–{_in_bar(end)}", f"{_full(start)}–{_in_bar(end)}"
+    else:
+        told = full = f"{_full(start)}–{_full(end)}"
+    pieces = tuple(words(f"stop {told}", "hits"))
+    return Note(start.bar, place_in_bar(part, start), str(start.bar), pieces, listed=("stop", full))
 
 
 def _full(place: Place) -> str:

@@ -118,9 +118,11 @@ def write_beat(strokes: Sequence[Stroke], quarters: Fraction) -> tuple[VoiceBeat
         onsets = all_onsets if shared else sorted({stroke.at for stroke in voice})
         written.append(write_voice(voice, together if shared else cells, quarters, onsets))
     above, below = written
-    if shared and above.notes:
-        below = VoiceBeat(below.notes, below.beams)  # one bracket stands for both
-    return above, VoiceBeat(below.notes, below.beams, below.tuplet if below.notes else 0)
+    one_bracket = shared and above.notes  # stands for both
+    return (
+        VoiceBeat(above.notes, above.beams, above.tuplet if above.notes else 0),
+        VoiceBeat(below.notes, below.beams, below.tuplet if below.notes and not one_bracket else 0),
+    )
 
 
 def rest_before(strokes: Sequence[Stroke], quarters: Fraction) -> tuple[int, int] | None:

@@ -223,7 +223,8 @@ def _together(laid: Sequence[Laid]) -> Laid:
 def _title(line: _Line, room: float, scale: float) -> tuple[list[list[Placed]], float]:
     """A title on one line where it can be, no smaller than reads; its lines and their size."""
     title = line.song.title
-    size = max(min(1.0, 1.0 / scale), min(1.0, (room - 1e-6) / natural_width(words(title, "title", BOLD))))
+    natural = natural_width(words(title, "title", BOLD)) or 1.0
+    size = max(min(1.0, 1.0 / scale), min(1.0, (room - 1e-6) / natural))
     return flow(words(title, "title", BOLD, size=size), room), size
 
 
