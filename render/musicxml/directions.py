@@ -58,8 +58,8 @@ class DirectionWriter:
         if before is None or before.feel != section.feel or swing != self.state.swing:
             self._words(section.feel.name)
         self._swung(swing)
-        if section.groove and (before is None or before.groove != section.groove):
-            self._words(f"groove: {section.groove}")
+        if section.groove != (before.groove if before is not None else ""):
+            self._words(f"groove: {section.groove or 'none'}")
         if section.open:
             self._words("open")
         if section.times > 2 and written.opens:

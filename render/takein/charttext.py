@@ -39,7 +39,7 @@ def chart_text(sheet: Sheet, drafts: Drafts, title: str, pickup: Fraction) -> st
         sheet.lose(f"a pickup of {beats} beats: a chart takes {MOST_PICKUP}")
     elif beats:
         lines.append(f"pickup: {beats} {'beat' if beats <= 1 else 'beats'}")
-    groove = drafts.lines[0].values.get("groove", "")
+    groove = _song_groove(drafts)
     if groove:
         lines.append(f"groove: {_words(groove)}")
     lines += [
@@ -48,6 +48,12 @@ def chart_text(sheet: Sheet, drafts: Drafts, title: str, pickup: Fraction) -> st
     lines.append("form:")
     lines += _Form(drafts).lines()
     return "\n".join([*lines, *_offered(drafts.offers)]) + "\n"
+
+
+def _song_groove(drafts: Drafts) -> str:
+    """The first section's groove, where every section in the song's feel has one."""
+    alike = [line for line in drafts.lines if line.values.get("feel") == drafts.feel.name]
+    return drafts.lines[0].values.get("groove", "") if all("groove" in line.values for line in alike) else ""
 
 
 def _count_in(sheet: Sheet, drafts: Drafts) -> str:
@@ -74,7 +80,7 @@ class _Form:
             "feel": drafts.feel.name,
             "meter": str(drafts.meter),
             "tempo": number(drafts.tempo),
-            "groove": drafts.lines[0].values.get("groove", ""),
+            "groove": _song_groove(drafts),
         }
 
     def lines(self) -> Iterator[str]:
@@ -108,8 +114,6 @@ class _Form:
         if draft.values.get("feel") != song["feel"]:
             song["groove"] = ""
         values = {key: value for key, value in draft.values.items() if song.get(key) != value}
-        if "groove" not in draft.values and song["groove"]:
-            values["groove"] = GONE
         return values, dict(draft.maps)
 
     def _other_name(self, draft: Draft) -> str:

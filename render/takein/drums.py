@@ -18,8 +18,6 @@ OFTEN = Fraction(1, 4)  # a bar that makes up so much of a section, or comes thr
 PHRASE = 4  # bars; a fill that nobody names stands at the end of a phrase
 LANDING = frozenset(("C1", "C2", "BD"))
 
-Beat = tuple[int, int]  # bar of the pass from 0, beat from 0
-
 
 @dataclass(frozen=True)
 class FoundFill:

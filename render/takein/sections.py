@@ -109,7 +109,8 @@ class _Maker:
     def _settle(self, every: Sequence[Sequence[Facts]], feel: Feel, meter: Meter, tempo: Fraction) -> None:
         """What is said once: count-in, ending, groove; feel words inside a section become cues."""
         self.first = self.first or (feel, meter, tempo)
-        self.groove = every[0][0].groove or self.groove
+        said = every[0][0].groove
+        self.groove = "" if said.casefold() == "none" else said or self.groove
         for number, facts in enumerate(each for bars in every for each in bars):
             self.count_in = self.count_in or facts.count_in
             self.ending = facts.ending or self.ending

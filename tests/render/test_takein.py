@@ -48,6 +48,7 @@ def form_of(of: Song) -> list[tuple[object, ...]]:
             each.tempo,
             each.tempo_to,
             each.feel.name,
+            each.groove,
         )
         + tuple(each.meter_of(bar) for bar in range(1, each.bars + 1))
         for each in of.form
