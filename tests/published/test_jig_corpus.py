@@ -22,7 +22,7 @@ from support import DOTTED, QUARTER, feel, verdict
 from charts.timing import Beat
 from charts.verdict import CLASHES, FITS
 
-SAMPLE = 8  # tunes of a meter
+SAMPLE = 6  # tunes of a meter
 JIG_TEMPO = 112  # dotted quarters a minute, brisk; common practice, no source
 REEL_TEMPO = 92
 

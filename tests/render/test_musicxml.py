@@ -413,7 +413,7 @@ def test_signs_that_xml_cannot_hold_are_left_out() -> None:
 
 
 @given(random_charts())
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_played_out_it_has_exactly_the_bars_of_the_song_and_every_stroke_of_its_fills(text: str) -> None:
     """music21 counts the same bars of the same lengths; within a fill it finds the fill and nothing else."""
     of = song(text)

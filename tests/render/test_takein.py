@@ -68,10 +68,10 @@ def message(tmp_path: Path, name: str, data: bytes | str) -> str:
 # our own exports
 
 
-@pytest.mark.parametrize("path", DEMO.chart_paths(), ids=lambda path: path.stem)
-def test_the_demo_comes_back_as_the_same_form(tmp_path: Path, path: Path) -> None:
+@pytest.mark.parametrize("name", ["harbour", "last bus", "slipway", "bollards", "umbrellas", "tuesday"])
+def test_the_demo_comes_back_as_the_same_form(tmp_path: Path, name: str) -> None:
     """Sections, phrases, passes, meters, tempi, feels, fills, and the length in seconds; nothing guessed."""
-    of = DEMO.song_at(path)
+    of = DEMO.song(name)
     back = taken(tmp_path, "score.musicxml", musicxml(of), DEMO)
     assert form_of(of) == form_of(back.song)
     assert [[use.name for use in each.fills] for each in of.form] == [
@@ -85,7 +85,7 @@ def test_the_demo_comes_back_as_the_same_form(tmp_path: Path, path: Path) -> Non
 
 
 @given(random_charts())
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
 def test_a_random_chart_comes_back_with_the_same_bars_fills_and_seconds(
     tmp_path_factory: pytest.TempPathFactory, text: str
 ) -> None:
@@ -129,7 +129,9 @@ def test_the_compressed_form_is_the_same(tmp_path: Path) -> None:
 
 def test_the_same_score_gives_the_same_text(tmp_path: Path) -> None:
     """Byte for byte."""
-    data = musicxml(DEMO.song("harbour"))
+    data = musicxml(
+        song(chart("A (2) x3: {fill: four on the snare}", "B (1)", "A", head="groove: plain rock\n"))
+    )
     assert taken(tmp_path, "a.musicxml", data, DEMO).text == taken(tmp_path, "a.musicxml", data, DEMO).text
 
 
