@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from render.page.fonts import Face, set_text
 from render.page.model import Line, Page, Rect, Shape, Words
@@ -54,28 +54,27 @@ def draw(pages: Sequence[Page], theme: Theme, title: str) -> bytes:
 
 
 class _Painter:
-    """Puts a page's items on the current page: first all shapes in order, then all words, font by font.
+    """Puts a page's items on the current page: first all shapes, then all words, each in their order.
 
-    Shapes are written as page operators of our own, since one call of the library a point is too slow.
+    Items are written as page operators of our own, since a call of the library for every point and every
+    word is too slow; the library keeps the fonts, their subsets and all that is not page content.
     """
 
     def __init__(self, pdf: FPDF, theme: Theme) -> None:
         self.pdf, self.theme = pdf, theme
-        self.known: set[str] = set()
         self.height = 0.0
+        self.here: set[str] = set()  # faces that the current page knows
 
     def page(self, page: Page) -> None:
         """Draw one page; the document has just turned to it."""
         self.height = page.height
+        self.here.clear()
         operators: list[str] = []
         if self.theme.paper != WHITE:
             operators += [self.colour(PAPER, "rg"), f"0 0 {page.width:.2f} {page.height:.2f} re f"]
         operators += self.shapes([item for item in page.items if not isinstance(item, Words)])
-        texts: dict[tuple[str, Face, float], list[tuple[float, float, str]]] = {}
-        for words in page.words:
-            operators += self.runs(words, texts)
+        operators += self.texts(page.words)
         self.pdf._out("\n".join(operators))
-        self.write(texts)
 
     def colour(self, role: str, operator: str) -> str:
         """The operator that sets a colour: rg for filling, RG for lines."""
@@ -114,36 +113,32 @@ class _Painter:
         steps = [f"{x:.2f} {high - y:.2f} l" for x, y in points]
         return f"{steps[0][:-1]}m {' '.join(steps[1:])} h f"
 
-    def runs(
-        self, item: Words, texts: dict[tuple[str, Face, float], list[tuple[float, float, str]]]
-    ) -> Iterator[str]:
-        """Sort a text's runs by colour, face and size; what is drawn in it comes back as operators."""
-        for run in set_text(item.text, item.style).runs:
-            x = item.x + run.x * item.size
-            if run.face is not None:
-                texts.setdefault((item.role, run.face, item.size * run.scale), []).append(
-                    (x, item.y, run.text)
-                )
-            else:
-                yield self.colour(item.role, "rg")
-                for outline in run.glyph.outlines if run.glyph else ():
-                    yield self.outline(moved(outline, x, item.y, item.size))
+    def texts(self, words: Iterable[Words]) -> Iterator[str]:
+        """Operators of texts, in the order in which they are read."""
+        filled, font = "", ""
+        for item in words:
+            if item.role != filled:
+                filled = item.role
+                yield self.colour(filled, "rg")
+            for run in set_text(item.text, item.style).runs:
+                x = item.x + run.x * item.size
+                if run.face is None:
+                    for outline in run.glyph.outlines if run.glyph else ():
+                        yield self.outline(moved(outline, x, item.y, item.size))
+                    continue
+                known = self.font(run.face)
+                wanted = f"/F{known.i} {item.size * run.scale:.2f} Tf"
+                chosen = "" if wanted == font else f"{wanted} "
+                font = wanted
+                yield f"BT {chosen}{x:.2f} {self.height - item.y:.2f} Td {known.encode_text(run.text)} ET"
 
-    def write(self, texts: dict[tuple[str, Face, float], list[tuple[float, float, str]]]) -> None:
-        """Write texts, colour by colour and font by font."""
-        current = ""
-        for (role, face, size), placed in sorted(texts.items(), key=_order):
-            if role != current:
-                current = role
-                self.pdf._out(self.colour(role, "rg"))
-            if face.key not in self.known:
-                self.known.add(face.key)
-                self.pdf.add_font(face.key, "", str(face.path))
-            self.pdf.set_font(face.key, "", size)
-            for x, y, text in placed:
-                self.pdf.text(x, y, text)
-
-
-def _order(texts: tuple[tuple[str, Face, float], object]) -> tuple[str, str, float]:
-    (role, face, size), _ = texts
-    return role, face.key, size
+    def font(self, face: Face) -> Any:
+        """The library's font of a face, made known to the document and to the page."""
+        key = face.key.lower()  # as the library keeps it
+        if key not in self.here:
+            self.here.add(key)
+            if key not in self.pdf.fonts:
+                self.pdf.add_font(key, "", str(face.path))
+            self.pdf.set_font(key, "", 12)
+            self.pdf.text(0, 0, "")  # nothing is drawn: the page takes note of the font
+        return self.pdf.fonts[key]

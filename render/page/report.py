@@ -9,6 +9,7 @@ from typing import Any
 from charts.song import Song
 from render.page.fonts import capital_height, code_name
 from render.page.model import Page
+from render.page.packing import READS
 from render.page.roadmap import Fitted
 from render.page.sheet import Options, missing_characters
 from render.page.theme import ESSENTIAL_MINUTES, POINTS_PER_MM, PRIME_MINUTES, minutes_of, reads_at
@@ -106,7 +107,7 @@ def page_report(fitted: Fitted, song: Song, options: Options) -> dict[str, Any]:
         "landscape": options.landscape,
         "distance_m": options.distance,
         "scale": round(fitted.scale, 3),
-        "fallbacks": list(fitted.plan.used),
+        "fallbacks": [*fitted.plan.used, *(["smaller than reads"] if fitted.scale < READS else [])],
         "sizes": sizes_of(fitted.page, Reading(options.distance)),
         "warnings": [*too_small(fitted.page, Reading(options.distance)), *missing],
     }

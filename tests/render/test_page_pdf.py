@@ -1,0 +1,282 @@
+"""The documents: read back with another program, the same bytes every time, linked, bookmarked, and the commands."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+
+import pytest
+from cli_run import feelmap
+from pypdf import PdfReader
+from support import form, song, write_book
+
+from render.page.canvas import FIXED_DATE, document_date, draw
+from render.page.documents import road_map
+from render.page.folder import SET_SHEET, folder_of
+from render.page.model import Page, Pen
+from render.page.setsheet import DISTANCE, set_sheet
+from render.page.sheet import Options
+from render.page.theme import DARK, LIGHT
+from setlists.book import gig_named
+
+TIDE = """
+    title: Slack Tide
+    by: Us
+    tempo: 92
+    feel: half-time shuffle
+    key: Bb
+    ending: cold on 1
+    form:
+      - Intro (4): {cue: "guitar — alone", dynamics: p}
+      - Verse (8): {fill: stairs in threes}
+      - Chorus (7) x2: {hits: 3.1 3.2&}
+"""
+KETTLE = "title: Kettle\ntempo: 120\nfeel: swing\nform:\n  - Head (32)\n"
+GIG = """
+    gig: Boat shed
+    date: 2026-06-20
+    start: 15:00
+    sets:
+      - name: First
+        songs:
+          - Slack Tide: {segue: yes}
+          - Raffle: {length: 3:00}
+          - Kettle: {tempo: 100, notes: brushes}
+      - break: 20 min
+      - name: Second
+        songs: [Slack Tide]
+"""
+
+
+@pytest.fixture
+def book(tmp_path):
+    return write_book(tmp_path, charts__tide=TIDE, charts__kettle=KETTLE, setlists__shed=GIG)
+
+
+def read(printed):
+    return PdfReader(io.BytesIO(printed.data if hasattr(printed, "data") else printed))
+
+
+def text_of(page):
+    return re.sub(r"\s+", " ", page.extract_text())
+
+
+def test_a_page_reads_back():
+    """Another program finds the words, one page a song, in order."""
+    pdf = read(road_map([song(TIDE), song(KETTLE)], Options()))
+    assert len(pdf.pages) == 2
+    first = text_of(pdf.pages[0])
+    for words in (
+        "Slack Tide",
+        "half-time shuffle",
+        "guitar — alone",
+        "Intro",
+        "cold on 1",
+        "stairs in threes",
+    ):
+        assert words in first
+    assert "Kettle" in text_of(pdf.pages[1])
+
+
+@pytest.mark.parametrize(
+    "options", [Options(), Options("Letter", landscape=True), Options(dark=True), Options(plain=True)]
+)
+def test_the_same_chart_gives_the_same_bytes(options):
+    """In every theme and on every paper."""
+    assert road_map([song(TIDE)], options).data == road_map([song(TIDE)], options).data
+
+
+def test_the_date_is_fixed_or_the_environment_s(monkeypatch):
+    """SOURCE_DATE_EPOCH, as reproducible builds have it; nonsense in it is passed over."""
+    monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
+    assert FIXED_DATE == document_date()
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
+    assert document_date().year == 2023
+    assert read(road_map([form("A (8)")], Options())).metadata.creation_date == document_date()
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "tomorrow")
+    assert FIXED_DATE == document_date()
+
+
+def test_title_and_language_are_set():
+    """For readers and for lists of files."""
+    pdf = read(road_map([song(TIDE)], Options()))
+    assert "Slack Tide" == pdf.metadata.title
+    assert "en" in pdf.root_object["/Lang"]
+
+
+def test_fonts_are_embedded_and_subset():
+    """Every font of every page; a subset's name begins with six capitals."""
+    pdf = read(
+        road_map([song(TIDE), song("title: Ж\ntempo: 90\nfeel: shuffle\nform:\n  - A (4)\n")], Options())
+    )
+    fonts = [font.get_object() for page in pdf.pages for font in page["/Resources"]["/Font"].values()]
+    assert fonts
+    for font in fonts:
+        inner = font["/DescendantFonts"][0].get_object()
+        assert "/FontFile2" in inner["/FontDescriptor"]
+        assert re.match(r"/[A-Z]{6}\+", inner["/BaseFont"])
+
+
+def test_a_missing_character_is_drawn_as_a_box():
+    """More is drawn than without it, and the warning names the song."""
+    plain, boxed = (road_map([form("A (8): {cue: " + cue + "}")], Options()) for cue in ("in", "in 🥁"))
+    assert [] == plain.warnings
+    assert [
+        "Test: no font has U+1F941 drum with drumsticks (in the cue at A, bar 1); a box stands for it"
+    ] == boxed.warnings
+
+
+def test_braces_and_parentheses_in_a_title_are_only_letters():
+    """Neither the page count nor an escape of the file format."""
+    pdf = read(
+        road_map([song("title: 'So {nb} (live\\)'\ntempo: 90\nfeel: shuffle\nform:\n  - A (4)\n")], Options())
+    )
+    assert "So {nb} (live\\)" in text_of(pdf.pages[0])
+
+
+def test_dark_pages_are_filled_and_drawn_in_light():
+    """White on black, for a screen on stage."""
+    page = Page("p", "p", 100, 100)
+    Pen(page, 1, 0, 0).words(10, 50, "in", 20)
+    for theme, first in ((LIGHT, False), (DARK, True)):
+        content = read(draw([page], theme, "t")).pages[0].get_contents().get_data().decode("latin-1")
+        assert first == ("0 0 100.00 100.00 re f" in content)
+
+
+def test_a_folder_holds_the_set_sheet_and_every_road_map_in_order(book):
+    """A song without a chart is on the sheet only; one played twice has two pages."""
+    pdf = read(folder_of(gig_named(book, "boat"), Options()))
+    assert "Boat shed" == pdf.metadata.title
+    assert ["Boat shed", "Slack Tide", "Kettle", "Slack Tide"] == [mark.title for mark in pdf.outline]
+    assert [0, 1, 2, 3] == [pdf.get_destination_page_number(mark) for mark in pdf.outline]
+    sheet = text_of(pdf.pages[0])
+    for words in ("Boat shed", "First", "Raffle", "100", "break 20 min", "2026-06-20"):
+        assert words in sheet
+
+
+def test_a_folder_is_linked_both_ways(book):
+    """From the sheet to each page, from each page back, and on to the next."""
+    pdf = read(folder_of(gig_named(book, "boat"), Options()))
+    numbers = {page.indirect_reference.idnum: place for place, page in enumerate(pdf.pages)}
+
+    def leads(page):
+        return [numbers[a.get_object()["/Dest"][0].idnum] for a in page.get("/Annots", [])]
+
+    assert [1, 2, 3] == leads(pdf.pages[0])
+    assert {0} == set(leads(pdf.pages[1]))  # next comes a song without a chart
+    assert {0, 3} == set(leads(pdf.pages[2]))
+    assert {0} == set(leads(pdf.pages[3]))
+
+
+def test_a_page_in_a_folder_tells_what_follows(book):
+    """The next song with its tempo of the night; straight into it where the set says so; tonight's notes."""
+    printed = folder_of(gig_named(book, "boat"), Options())
+    first, kettle, last = (text_of(page) for page in read(printed).pages[1:])
+    assert "straight into Raffle" in first
+    assert "song 1 of 4" in first
+    assert "next Slack Tide" in kettle
+    assert "brushes" in kettle
+    assert "= 100" in kettle
+    assert "next" not in last
+    assert ["Boat shed", "Slack Tide", "Kettle", "Slack Tide"] == [page["title"] for page in printed.pages]
+
+
+def test_a_folder_gives_the_same_bytes(book):
+    """Twice from the same book."""
+    gig = gig_named(book, "boat")
+    assert folder_of(gig, Options()).data == folder_of(gig, Options()).data
+
+
+def sheet_for(tmp_path, titles, **options):
+    charts = {
+        f"charts__c{n:02}": f"title: {title}\ntempo: {100 + n}\nfeel: shuffle\nkey: A\nform:\n  - A (8)\n"
+        for n, title in enumerate(titles)
+    }
+    songs = "\n".join(f"      - {title}" for title in titles)
+    book = write_book(
+        tmp_path, setlists__all=f"gig: All\nsets:\n  - name: One\n    songs:\n{songs}\n", **charts
+    )
+    gig = gig_named(book, "all")
+    page, _ = set_sheet(gig, {}, Options(**options), SET_SHEET)
+    return page, folder_of(gig, Options(**options)).pages[0]
+
+
+@pytest.mark.parametrize("count", [1, 5, 12, 20])
+def test_up_to_twenty_songs_read_standing(tmp_path, count):
+    """Titles and tempi at 16 minutes of arc from 1.7 m, on one page, without a warning."""
+    from page_rules import words_on_ink, words_on_words
+
+    page, told = sheet_for(tmp_path, [f"A Song of the Sea {n}" for n in range(count)])
+    assert [] == told["warnings"]
+    assert told["distance_m"] == DISTANCE == 1.7
+    for kind in ("title", "tempo"):
+        assert told["sizes"][kind]["arc_minutes"] >= 16
+    assert [] == [*words_on_words(page), *words_on_ink(page)]
+
+
+def test_more_songs_than_can_be_read_are_told(tmp_path):
+    """Still one page, with a warning."""
+    page, told = sheet_for(tmp_path, [f"A Song of the Sea {n}" for n in range(45)])
+    assert told["scale"] < 1
+    assert "not at 1.7 m" in told["warnings"][0]
+    assert len([item for item in page.words if item.kind == "tempo"]) == 45
+
+
+def run(book, *arguments):
+    return feelmap(*arguments, "--book", str(book.root))
+
+
+def test_page_writes_what_it_is_told_to(book, tmp_path):
+    """The file is named on standard error, nothing stands on standard output."""
+    out = tmp_path / "out.pdf"
+    done = run(book, "page", "tide", "kettle", "-o", str(out))
+    assert (0, "") == (done.status, done.out)
+    assert f"wrote {out}" in done.err
+    assert len(PdfReader(out).pages) == 2
+
+
+def test_page_answers_as_json(book, tmp_path):
+    """Under one key, a row a song."""
+    done = run(
+        book, "page", "tide", "-o", str(tmp_path / "out.pdf"), "--json", "--landscape", "--paper", "letter"
+    )
+    (row,) = json.loads(done.out)["page"]
+    assert ("Slack Tide", "charts/tide.yaml", "Letter", True) == (
+        row["title"], row["file"], row["paper"], row["landscape"],
+    )  # fmt: skip
+    assert row["sizes"]["section"]["reads_at_m"] >= 1
+
+
+def test_without_a_name_nothing_is_overwritten(book, tmp_path, monkeypatch):
+    """The name comes from the title; a file that is there is refused."""
+    monkeypatch.chdir(tmp_path)
+    assert 0 == run(book, "page", "tide").status
+    assert (tmp_path / "slack-tide.pdf").exists()
+    again = run(book, "page", "tide")
+    assert 2 == again.status
+    assert "already there" in again.err
+
+
+def test_folder_is_a_command(book, tmp_path):
+    """The whole gig in one file."""
+    out = tmp_path / "gig.pdf"
+    assert 0 == run(book, "folder", "boat", "-o", str(out), "--dark", "--plain").status
+    assert len(PdfReader(out).pages) == 4
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["page", "nothing"], "no chart is called"),
+        (["page", "tide", "--paper", "A3"], "write A4 or Letter"),
+        (["folder", "nothing"], "no set list is called"),
+    ],
+)
+def test_what_cannot_be_done_is_said(book, tmp_path, monkeypatch, arguments, words):
+    """Status 2, and nothing written."""
+    monkeypatch.chdir(tmp_path)
+    done = run(book, *arguments)
+    assert (2, "") == (done.status, done.out)
+    assert words in done.err
+    assert [] == list(tmp_path.glob("*.pdf"))
