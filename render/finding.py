@@ -16,6 +16,7 @@ from render.terminal.ink import Ink
 from render.terminal.listing import Column, listing
 from render.terminal.words import number
 
+MOST_SAID = 60  # letters of what was asked for that a message says again
 HALF_A_BEAT = Fraction(1, 2)  # a single tempo finds what rounds to it
 _KEY = re.compile(r"[a-g][#b]?m?")  # as plain_key writes it
 _COLUMNS = (
@@ -85,6 +86,7 @@ def why_none(
 ) -> list[str]:
     """What to say where no chart was found: what is not there, and the nearest that is."""
     text = " ".join(words)
+    text = text if len(text) <= MOST_SAID else f"{text[: MOST_SAID - 1]}…"
     heads = [read_head(book, path) for path in book.chart_paths()]
     if not heads:
         return ["this book has no chart yet"]
