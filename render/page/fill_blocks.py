@@ -19,7 +19,8 @@ from render.page.strips import BAND, BAND_TOP, BORDER, HEIGHT, LETTER_BASE, LETT
 from render.page.text import Piece, flow, height_of, natural_width, paint_lines, tied, unbroken, words
 from render.page.theme import ACCENT, INK, SOFT
 
-SPACE = 0.32  # a staff space in units
+SPACE = 0.3  # a staff space in units
+NAMED = 0.84  # size of a fill's name beside its notes: the letter is what is read from the stand
 BETWEEN = 0.5  # between fills, one below the other
 GUTTER, LEAST_COLUMN = 0.9, 5.9  # fills side by side keep to columns of the page
 LABEL_GAP, LABEL_SHIFT, LABEL_FOOT = 0.45, 0.1, 0.15  # from a letter to its name; above it; below the label
@@ -151,7 +152,7 @@ def _notes(fill: PageFill, triplets: str) -> Notes:
 
 @lru_cache(maxsize=1024)
 def _name(fill: PageFill) -> list[Piece]:
-    return words(fill.title, "fill", BOLD)
+    return words(fill.title, "fill", BOLD, size=NAMED)
 
 
 @lru_cache(maxsize=1024)
@@ -208,7 +209,7 @@ def _by_name(fills: Sequence[PageFill], width: float) -> Laid:
     pieces: list[Piece] = []
     for fill in fills:
         letter = unbroken(fill.letter, "fill letter", BOLD, role=ACCENT, space=APART)
-        first, *rest = words(fill.title, "fill", space=0.35)
+        first, *rest = words(fill.title, "fill name", space=0.35)
         pieces += [*tied([letter, first]), *rest, *_said(fill)]
     lines = flow(pieces, width)
     return Laid(height_of(lines), lambda pen, x, y: paint_lines(pen, x, y, lines))

@@ -85,7 +85,7 @@ def lay_foot(sheet: Sheet, width: float) -> Laid:
     left: list[Piece] = list(sheet.ending_pieces)
     following = sheet.following_pieces
     if following:
-        left += [replace(following[0], space=1.6), *following[1:]]
+        left += tied([replace(following[0], space=1.6), *following[1:]])
     beside = room < 0.5 * width
     lines = flow(left, width - room - APART if beside else width)
     closing = flow(totals, width)

@@ -16,12 +16,12 @@ from render.page.rhythm import Written
 from render.page.staff import COUNT_SIZE, BeatColumns, staff_y
 
 UP, DOWN = -1, 1
-STEM_LENGTH = 2.6  # least, from the outermost head to the outermost beam
+STEM_LENGTH = 2.45  # least, from the outermost head to the outermost beam
 GRACE_LENGTH = 0.5  # more where grace notes stand beside the head
-HIGHEST_BEAM, LOWEST_BEAM = -1.5, 6.3  # stems reach at least so far
+HIGHEST_BEAM, LOWEST_BEAM = -1.4, 6.0  # stems reach at least so far
 NO_HANDS, NO_FEET = -0.4, 4.4  # where the staff alone ends
 EDGE = 0.2  # between stem ends and the first row
-ROW, TUPLET_ROW, TEXT_ROW = 1.25, 1.75, 2.15  # heights of a row of signs, of brackets, of words
+ROW, TUPLET_ROW, TEXT_ROW = 1.2, 1.65, 1.9  # heights of a row of signs, of brackets, of words
 
 
 @dataclass(frozen=True)
@@ -54,11 +54,11 @@ def levels_of(beats: tuple[BeatColumns, ...]) -> Levels:
     above, top = _rows(up, UP, [(ROW, open_hats), (ROW, _accented(hands)), (TUPLET_ROW, tuplets)])
     tuplets = any(beat.feet.tuplet for beat in beats)
     below, bottom = _rows(down, DOWN, [(ROW, _accented(feet)), (TUPLET_ROW, tuplets)])
-    counts = bottom + 0.45 + capital_height() * COUNT_SIZE
+    counts = bottom + 0.35 + capital_height() * COUNT_SIZE
     last = counts + TEXT_ROW if any(column.hand for column in columns) else counts
     return Levels(
         up, down, above[0], above[1], above[2], below[0], below[1],
-        counts, counts + TEXT_ROW, min(top, -0.3), last + 0.25 * COUNT_SIZE,
+        counts, counts + TEXT_ROW, min(top, -0.3), last + 0.15 * COUNT_SIZE,
     )  # fmt: skip
 
 

@@ -17,11 +17,11 @@ from render.page.theme import ESSENTIAL_MINUTES, POINTS_PER_MM, PRIME_MINUTES, m
 PRIME = frozenset({"title", "tempo"})
 # read from nearer, before the gig
 ASIDE = frozenset(
-    {"set", "by", "totals", "fill note", "fill count", "sticking", "fill rows", "tuplet", "aside"}
+    {"set", "by", "totals", "fill", "fill note", "fill count", "sticking", "fill rows", "tuplet", "aside"}
 )  # fmt: skip
 KINDS = (
     "title", "tempo", "feel", "meter", "key", "count-in", "groove", "notes", "section", "bars", "dynamics",
-    "cue", "hits", "tempo change", "feel change", "meter change", "fill letter", "fill", "ending", "next",
+    "cue", "hits", "tempo change", "feel change", "meter change", "fill letter", "fill name", "fill", "ending", "next",
     "set", "by", "totals", "fill note", "fill count", "sticking", "fill rows", "tuplet", "aside",
 )  # fmt: skip
 SLACK = 0.005  # of a size, for rounding

@@ -26,6 +26,7 @@ MOST_SCALE = 1.2
 PITCH = 1.06  # least height of a song's line, in units of its text
 ASIDES = (1.0, 0.84, 0.68, 0.46)  # sizes of key over count-in: the first at which all the rest reads
 ASIDE_PITCH, ASIDE_LIFT = 1.03, 0.97  # height of one of the two, and the upper's distance from the lower
+LOOSE = 0.22  # most room between lines where there is some to spare
 HEADING, TOLD = 0.62, 0.46  # names of sets; times beside them
 COLUMN_GAP, GAP = 0.7, 0.24  # between columns of songs, between items of a line
 PICTURE, NUMBER = 0.58, 0.55  # sizes of the feel's picture and of the song's number
@@ -281,7 +282,9 @@ def _paint(pen: Pen, sheet: _Sheet, width: float, height: float) -> None:
     count = len(sheet.columns)
     column = (width - COLUMN_GAP * (count - 1)) / count
     for place, lines in enumerate(sheet.columns):
-        y = sheet.head.height
+        spare = height - sheet.head.height - sum(line.height for line in lines)
+        gap = min(LOOSE, spare / max(1, len(lines)))
+        y = sheet.head.height + gap / 2
         for line in lines:
             line.paint(pen, place * (column + COLUMN_GAP), y)
-            y += line.height
+            y += line.height + gap

@@ -79,6 +79,40 @@ def test_a_page_reads_back():
     assert "Kettle" in text_of(pdf.pages[1])
 
 
+def varied(number):
+    """One of dozens of charts: one section to twenty, long and short words, everything that hangs on a bar."""
+    feel = ("straight eighths", "shuffle", "swing", "sixteenth shuffle")[number % 4]
+    lines = "".join(
+        f"  - Part {n} ({(4, 8, 7, 12, 16)[(n + number) % 5]}) x{1 + n % 3}: "
+        f"{{cues: {{1: cue {n} {'on and on ' * (number % 4)}, 3: in}}, hits: 2.1 2.2&, dynamics: mf}}\n"
+        for n in range(1 + number * 7 % 20)
+    )
+    title = f"Tune {number} {'long ' * (number % 9)}"
+    return song(f"title: {title}\ntempo: {70 + number}\nfeel: {feel}\nform:\n{lines}")
+
+
+@pytest.mark.parametrize("options", [Options(), Options("Letter", landscape=True, distance=1.5)])
+def test_dozens_of_pages_read_back_whole(options):
+    """Every section and cue is found on its page, every text begins inside the margins."""
+    songs = [varied(number) for number in range(30)]
+    pdf = read(road_map(songs, options))
+    assert len(pdf.pages) == len(songs)
+    for page, found in zip(pdf.pages, songs, strict=True):
+        places = []
+
+        def note(text, _cm, tm, *_, places=places):
+            if text.strip():
+                places.append((tm[4], tm[5]))
+
+        printed = "".join(page.extract_text(visitor_text=note).split())
+        for section in found.form:
+            for words in (section.name, *(cue.text for cue in section.cues)):
+                assert "".join(words.split()) in printed
+        width, height = (float(edge) for edge in page.mediabox[2:])
+        assert places
+        assert all(20 < x < width - 20 and 20 < y < height - 20 for x, y in places)
+
+
 @pytest.mark.parametrize(
     "options", [Options(), Options("Letter", landscape=True), Options(dark=True), Options(plain=True)]
 )
