@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from render.page.engraving import TIGHTEST, engrave, whole_width
 from render.page.fills import PageFill
-from render.page.fonts import BOLD, width_of
+from render.page.fonts import BOLD, REGULAR, width_of
 from render.page.model import Pen
 from render.page.notation_table import lay_table, table_width
 from render.page.plan import NAMES, ROWS, STAFF
@@ -159,8 +159,9 @@ def _name(fill: PageFill) -> list[Piece]:
 def _said(fill: PageFill) -> list[Piece]:
     """What is said of it: written straight and swung, or at odds with the feel."""
     swung = "written straight, played swung" if fill.pattern and fill.pattern.swung else ""
-    text = "; ".join(part for part in (fill.said, swung) if part)
-    return words(text, "fill note", size=SMALL, role=SOFT, space=APART * SMALL)
+    style, role = (BOLD, INK) if fill.at_odds else (REGULAR, SOFT)
+    said = words(fill.said, "fill note", style, SMALL, role, APART * SMALL)
+    return said + words(swung, "fill note", size=SMALL, role=SOFT, space=APART * SMALL)
 
 
 def _label(fill: PageFill, width: float) -> Laid:

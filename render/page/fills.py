@@ -27,6 +27,7 @@ class PageFill:
     feel: Feel
     beats: tuple[tuple[Beat, int, Fraction], ...]
     said: str = ""  # of a clash, accepted or not
+    at_odds: bool = False  # what is said wants mending
 
 
 def letter_of(place: int) -> str:
@@ -77,9 +78,12 @@ def _told(
 ) -> PageFill:
     """The fill with what this use of it adds: the beats under it, and a clash."""
     if placed is None:
-        return replace(fill, said="no fill of this name in the book")
+        return replace(fill, said="no fill of this name in the book", at_odds=True)
     beats = fill.beats or _beats(placed)
-    return replace(fill, beats=beats, said=fill.said or _said(placed, following, tolerance))
+    if fill.at_odds:
+        return replace(fill, beats=beats)
+    said, at_odds = _said(placed, following, tolerance)
+    return replace(fill, beats=beats, said=said if at_odds else fill.said or said, at_odds=at_odds)
 
 
 def _placed(part: PlayedSection, use: FillUse) -> PlacedFill | None:
@@ -98,8 +102,8 @@ def _beats(placed: PlacedFill) -> tuple[tuple[Beat, int, Fraction], ...]:
     )
 
 
-def _said(placed: PlacedFill, following: PlayedSection | None, tolerance: Fraction) -> str:
-    """What the page says of a fill that fights its feel."""
+def _said(placed: PlacedFill, following: PlayedSection | None, tolerance: Fraction) -> tuple[str, bool]:
+    """What the page says of a fill that fights its feel, and whether nobody has accepted that."""
     use, section = placed.use, placed.part.section
     if use.sets_up_next and following is not None and placed.pass_ == section.times:
         against = following.section.feel
@@ -111,7 +115,7 @@ def _said(placed: PlacedFill, following: PlayedSection | None, tolerance: Fracti
     )
     verdict = worst(verdicts)
     if use.on_purpose and verdict != FITS:
-        return f"{verdict} on purpose: {use.on_purpose}"
+        return f"{verdict} on purpose: {use.on_purpose}", False
     if verdict == CLASHES:
-        return f"clashes with {against.name}"
-    return ahead
+        return f"clashes with {against.name}", True
+    return ahead, False

@@ -52,7 +52,7 @@ class Lanes:
 
     def paint(self, pen: Pen, x: float, y: float) -> None:
         """Draw from the lower edge of the boxes."""
-        for each in self.hung:
+        for each in sorted(self.hung, key=lambda each: each.x):
             if each.tie is not None:
                 # down beside the words, or onto them where they had to move left
                 reach = each.top + (0.9 if each.tie + TIE_GAP <= each.x + 1e-9 else 0.06)

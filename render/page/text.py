@@ -70,8 +70,14 @@ def unbroken(
 
 def sign(parts: Sequence[Piece], space: float = 0.0, tip: bool = False) -> list[Piece]:
     """Pieces on a ground of their own; ``tip`` ends it with a point, as a road sign that leads on."""
-    made = [replace(part, sign=True, role=ON_SIGN, style=BOLD if part.text else part.style) for part in parts]
-    made = [replace(p, width=width_of(p.text, BOLD) * p.size) if p.text else p for p in made]
+    blank = width_of(" ", REGULAR)
+    made = []
+    for part in parts:
+        part = replace(part, sign=True, role=ON_SIGN)
+        if part.text:
+            gap = width_of(" ", BOLD) * part.size if part.space == blank * part.size else part.space
+            part = replace(part, style=BOLD, width=width_of(part.text, BOLD) * part.size, space=gap)
+        made.append(part)
     first, last = made[0], made[-1]
     made[0] = replace(first, width=first.width + SIGN_PAD, lead=SIGN_PAD, space=space)
     last = made[-1]
