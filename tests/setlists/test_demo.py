@@ -107,11 +107,21 @@ def test_names_of_the_design_are_found() -> None:
 @pytest.mark.parametrize(
     "feel",
     [
-        "straight eighths", "straight sixteenths", "swing", "shuffle", "half-time shuffle",
-        "sixteenth shuffle", "slow 12/8", "6/8 ballad", "jazz waltz", "half-time", "train beat", "bossa nova",
+        "straight eighths",
+        "straight sixteenths",
+        "swing",
+        "shuffle",
+        "half-time shuffle",
+        "sixteenth shuffle",
+        "slow 12/8",
+        "6/8 ballad",
+        "jazz waltz",
+        "half-time",
+        "train beat",
+        "bossa nova",
         "loose second line",
     ],
-)  # fmt: skip
+)
 def test_feels_of_the_demo(feel: str) -> None:
     """Some song is in each of these feels, the last one the book's own."""
     assert any(song.feel.name == feel for song in SONGS.values())
