@@ -5,7 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 LIKE, LIKE_BY_WORD = 0.6, 0.75  # of 1, the same; a single word has to be more like
-SHORT, LONGEST, MOST_WORDS = 3, 80, 6  # letters of a word, letters and words of a name that is a slip of the pen
+SHORT, LONGEST, MOST_WORDS = (
+    3,
+    80,
+    6,
+)  # letters of a word, letters and words of a name that is a slip of the pen
 
 
 def nearest(name: str, names: Iterable[str]) -> str | None:

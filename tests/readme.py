@@ -92,7 +92,16 @@ def draw_page(picture: Path) -> None:
         answer("feelmap demo book && feelmap page harbour --book book -o page.pdf", Path(name))
         picture.parent.mkdir(exist_ok=True)
         subprocess.run(
-            ["pdftoppm", "-r", "72", "-gray", "-png", "-singlefile", f"{name}/page.pdf", picture.with_suffix("")],
+            [
+                "pdftoppm",
+                "-r",
+                "72",
+                "-gray",
+                "-png",
+                "-singlefile",
+                f"{name}/page.pdf",
+                picture.with_suffix(""),
+            ],
             check=True,
         )
 

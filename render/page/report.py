@@ -21,7 +21,8 @@ ASIDE = frozenset(
 )  # fmt: skip
 KINDS = (
     "title", "tempo", "feel", "meter", "key", "count-in", "groove", "notes", "section", "bars", "dynamics",
-    "cue", "hits", "tempo change", "feel change", "meter change", "fill letter", "fill name", "fill", "ending", "next",
+    "cue", "hits", "tempo change", "feel change", "meter change", "fill letter", "fill name", "fill",
+    "ending", "next",
     "set", "by", "totals", "fill note", "fill count", "sticking", "fill rows", "tuplet", "aside",
 )  # fmt: skip
 SLACK = 0.005  # of a size, for rounding

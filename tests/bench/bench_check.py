@@ -45,7 +45,14 @@ form:
   - Chorus
   - Tag (2) x3: {{tempo: {faster} to {tempo}, cue: slow it down}}
 """
-FEELS = ("straight eighths", "shuffle", "half-time shuffle", "straight sixteenths", "swing", "sixteenth shuffle")
+FEELS = (
+    "straight eighths",
+    "shuffle",
+    "half-time shuffle",
+    "straight sixteenths",
+    "swing",
+    "sixteenth shuffle",
+)
 # one that fits each feel, and now and then one that does not
 FILLS = (
     "eighths round the kit",
@@ -64,7 +71,12 @@ def write_charts(folder: Path, count: int) -> None:
     for n in range(count):
         tempo = 70 + n % 90
         text = CHART.format(
-            n=n, key="ABCDEFG"[n % 7], tempo=tempo, faster=tempo + 4, feel=FEELS[n % 6], fill=FILLS[(n + (n % CLASH_EVERY == 0)) % 6]
+            n=n,
+            key="ABCDEFG"[n % 7],
+            tempo=tempo,
+            faster=tempo + 4,
+            feel=FEELS[n % 6],
+            fill=FILLS[(n + (n % CLASH_EVERY == 0)) % 6],
         )
         (folder / "charts" / f"song-{n:05}.yaml").write_text(text, encoding="utf-8")
 
@@ -119,7 +131,9 @@ def main() -> None:
             write_charts(folder, count)
             check, bare = seconds(CHECK, folder), seconds(COMPOSE, folder)
         grown = f", {check / before:.1f} times the time for 10 times the charts" if before else ""
-        print(f"{count:>6} charts: check {check:.3f} s, bare YAML {bare:.3f} s, ratio {check / bare:.2f}{grown}")
+        print(
+            f"{count:>6} charts: check {check:.3f} s, bare YAML {bare:.3f} s, ratio {check / bare:.2f}{grown}"
+        )
         before = check
 
 

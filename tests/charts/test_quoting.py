@@ -34,7 +34,9 @@ def read_back(text: str, style: str | None) -> None:
         assert (node.value[0][1] if whole is flow else node).value == text
 
 
-@pytest.mark.parametrize("text", ["wait, then in", "C# minor", "don't rush", "bars 3-4", "Été", "4 bars", "a/b"])
+@pytest.mark.parametrize(
+    "text", ["wait, then in", "C# minor", "don't rush", "bars 3-4", "Été", "4 bars", "a/b"]
+)
 def test_plain_words_stay_plain(text: str) -> None:
     """Words that need no quotes get none."""
     assert scalar(text, flow=False) == text

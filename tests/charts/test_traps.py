@@ -24,7 +24,12 @@ TRAPS = {
     "a bracket left open": (HEAD + "  - A (8\n  - A\n", 5, 5, "write A (8)"),
     "x 2 for x2": (HEAD + "  - A (8) x 2\n", 5, 5, "write x2"),
     "a name without bars": (HEAD + "  - Verse\n", 5, 5, "write Verse (8)"),
-    "bars without brackets": (HEAD + "  - Intro 8\n", 5, 5, "write Intro (8), or Intro 8 (8) if 8 is part of"),
+    "bars without brackets": (
+        HEAD + "  - Intro 8\n",
+        5,
+        5,
+        "write Intro (8), or Intro 8 (8) if 8 is part of",
+    ),
     "bars in words": (HEAD + "  - Intro 8 bars\n", 5, 5, "write Intro (8)"),
     "a numbered verse": (HEAD + "  - Verse 2\n", 5, 5, "write Verse 2 (8)"),
     "open before how often": (HEAD + "  - Keys (12) open x3\n", 5, 5, "write Keys (12) x3 open"),

@@ -59,9 +59,7 @@ def test_pencil_song_and_bar(book: Path, capsys: pytest.CaptureFixture[str]) -> 
     """The song's own tempo, and a cue at a bar of the last line of a file without a line end."""
     path = book / "charts" / "harbour-lights.yaml"
     assert feelmap(capsys, "pencil", path, "--tempo", "96", "--book", book)[0] == 0
-    status, out, _ = feelmap(
-        capsys, "pencil", path, "Chorus#2", "--cue", "out", "--bar", "8", "--book", book
-    )
+    status, out, _ = feelmap(capsys, "pencil", path, "Chorus#2", "--cue", "out", "--bar", "8", "--book", book)
     assert (status, out) == (0, "charts/harbour-lights.yaml:8: Chorus, bar 8: cue “out” (new)\n")
     assert path.read_bytes() == CHART.replace(b"92", b"96") + b": {cues: {8: out}}"
 

@@ -25,7 +25,13 @@ from setlists.empty_book import CHARTS, FILLS, SETLISTS, TEXTS
 from setlists.reading import read_setlist
 from setlists.schema import KINDS, all_definitions, schema
 
-FOLDERS = {"charts": "chart", "setlists": "setlist", "fills": "fills", "feels.yaml": "feels", "book.yaml": "book"}
+FOLDERS = {
+    "charts": "chart",
+    "setlists": "setlist",
+    "fills": "fills",
+    "feels.yaml": "feels",
+    "book.yaml": "book",
+}
 ANY = Draft202012Validator(schema())
 VALIDATORS = {kind: Draft202012Validator(schema(kind)) for kind in KINDS}
 
@@ -103,7 +109,9 @@ def test_keys_cannot_drift() -> None:
 
 
 @pytest.mark.parametrize("loader", [Guessing, Plainer])
-@pytest.mark.parametrize(("name", "data"), list(demo_files()), ids=lambda each: each if isinstance(each, str) else "")
+@pytest.mark.parametrize(
+    ("name", "data"), list(demo_files()), ids=lambda each: each if isinstance(each, str) else ""
+)
 def test_demo_is_let_through(name: str, data: bytes, loader: type[yaml.SafeLoader]) -> None:
     """Every file of the demo book, whichever way an editor types its values; and by its own schema only."""
     kind = FOLDERS[name.split("/", maxsplit=1)[0]]
