@@ -119,8 +119,9 @@ def _paint_shelf(pen: Pen, x: float, y: float, shelf: Sequence[_Block]) -> None:
 
 
 def _columns_for(fill: PageFill, column: float, count: int, geometry: FillGeometry) -> int:
-    """The fewest columns that hold a fill's notes, and its name on two lines."""
-    need = letter_width(fill.letter) + LABEL_GAP + 0.55 * natural_width(_name(fill))
+    """The fewest columns that hold a fill's notes, its name on two lines, and what is said on a third."""
+    name, said = natural_width(_name(fill)), natural_width(_said(fill))
+    need = letter_width(fill.letter) + LABEL_GAP + max(0.55 * name, 0.38 * (name + said))
     if fill.pattern and fill.pattern.beats:
         if geometry.form == ROWS:
             need = max(need, table_width(fill))

@@ -18,7 +18,7 @@ PRIME = frozenset({"title", "tempo"})
 # read from nearer, before the gig
 ASIDE = frozenset(
     {"set", "by", "totals", "fill", "fill note", "fill count", "sticking", "fill rows", "tuplet", "aside"}
-)  # fmt: skip
+)
 KINDS = (
     "title", "tempo", "feel", "meter", "key", "count-in", "groove", "notes", "section", "bars", "dynamics",
     "cue", "hits", "tempo change", "feel change", "meter change", "fill letter", "fill name", "fill",
