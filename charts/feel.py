@@ -75,6 +75,11 @@ class Feel:
         """True where the feel has a swung pair."""
         return self.swing is not None
 
+    @property
+    def swings_by_tempo(self) -> bool:
+        """True where the ratio of the swung pair changes with the tempo."""
+        return isinstance(self.swing, str)
+
     def grid_admits(self, cells: int) -> bool:
         """True where so many cells are a division of the plain beat."""
         return _grid(self.divides, self.home, None, False).admits(cells)

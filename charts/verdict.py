@@ -16,6 +16,7 @@ from charts.timing import Beat
 
 FITS, CROSSES, NEAR, CLASHES = "fits", "crosses", "near", "clashes"
 SEVERITY = {FITS: 0, CROSSES: 1, NEAR: 2, CLASHES: 3}
+ANY_TEMPO = Fraction(100)  # for what is the same at every tempo
 TOLERANCE_MS = Fraction(20)  # order of two sounds is heard from about 20 ms: Hirsh 1959
 
 
@@ -133,12 +134,19 @@ def judge(
     )
 
 
+def fits(pattern: Pattern, feel: Feel, beats: Sequence[tuple[Beat, Fraction]]) -> bool:
+    """True where the verdict on every beat is that it fits; tempi count only where the swing goes by them."""
+    shapes = tuple([shape for shape, _ in beats])
+    return _fits(pattern, feel, shapes, tuple([bpm for _, bpm in beats]) if feel.swings_by_tempo else None)
+
+
 @lru_cache(maxsize=16384)
-def worst_at(
-    pattern: Pattern, feel: Feel, beats: tuple[Beat, ...], bpm: Fraction, tolerance: Fraction
-) -> str:
-    """The worst verdict of a pattern's beats at one steady tempo."""
-    return worst(judge(pattern, feel, [(beat, bpm) for beat in beats], tolerance))
+def _fits(
+    pattern: Pattern, feel: Feel, shapes: tuple[Beat, ...], tempi: tuple[Fraction, ...] | None
+) -> bool:
+    under = zip(shapes, tempi or [ANY_TEMPO] * len(shapes), strict=True)
+    grids = [feel.grid(shape, bpm) for shape, bpm in under]
+    return all(fits_grid(nominal_onsets(pattern, place, grid), grid) for place, grid in enumerate(grids))
 
 
 def worst(beats: Sequence[BeatVerdict]) -> str:

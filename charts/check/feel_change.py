@@ -37,7 +37,9 @@ from charts.source import NOTE, Finding
 def feel_change(subject: Subject) -> Iterator[Finding]:
     form = subject.song.form
     for before, section in pairwise(form):
-        if before.feel.swings == section.feel.swings or _marked(before, section):
+        if before.feel is section.feel or before.feel.swings == section.feel.swings:
+            continue
+        if _marked(before, section):
             continue
         way = "straight to swung" if section.feel.swings else "swung to straight"
         yield subject.finding(

@@ -36,6 +36,8 @@ from charts.source import ERROR, WARNING, Finding
 def form(subject: Subject) -> Iterator[Finding]:
     told: set[int] = set()
     for section in subject.song.form:
+        if len(section.fills) < 2:
+            continue
         ends = [use for use in section.fills if use.landing is None]
         for first, second in pairwise(ends):
             if (

@@ -46,9 +46,9 @@ from charts.verdict import (
     SEVERITY,
     BeatVerdict,
     beat_json,
+    fits,
     judge,
     worst,
-    worst_at,
 )
 
 TRIPLET_DIVISIONS = (3, 6, 12, 24)
@@ -68,11 +68,10 @@ class Judged:
 
     def against(self, feel: Feel) -> tuple[BeatVerdict, ...]:
         """The beats' verdicts against any feel."""
-        placed = self.spot.placed
-        under = [(beat.beat, beat.tempo) for beat in placed.beats]
-        return judge(placed.pattern, feel, under, self.spot.subject.book.settings.tolerance)
+        tolerance = self.spot.tune.book.settings.tolerance
+        return judge(self.spot.laid.pattern, feel, self.spot.under, tolerance)
 
-    @property
+    @cached_property
     def verdict(self) -> str:
         return worst(self.beats)
 
@@ -90,7 +89,7 @@ class Judged:
 @rule("grid")
 def grid(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if all(_fits(subject, spot) for spot in written.distinct):
+        if all(fits(spot.laid.pattern, _feel_for(subject, spot), spot.under) for spot in written.distinct):
             continue
         judged = [Judged(spot, _feel_for(subject, spot)) for spot in written.spots]
         bad = [each for each in judged if each.verdict != FITS]
@@ -103,16 +102,6 @@ def _feel_for(subject: Subject, spot: Spot) -> Feel:
     following = subject.after(spot.index) if spot.use.sets_up_next else None
     last_pass = spot.pass_ == spot.section.times
     return following.feel if following and last_pass else spot.section.feel
-
-
-def _fits(subject: Subject, spot: Spot) -> bool:
-    """The verdict alone; at a steady tempo it is remembered and needs no clock."""
-    feel = _feel_for(subject, spot)
-    if not spot.section.steady:
-        return Judged(spot, feel).verdict == FITS
-    shapes = tuple([shape for shape, _ in spot.under])
-    tolerance = subject.book.settings.tolerance
-    return worst_at(spot.laid.pattern, feel, shapes, spot.section.tempo, tolerance) == FITS
 
 
 def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: list[Judged]) -> Finding:
@@ -130,7 +119,7 @@ def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: lis
         {
             "fill": use.title,
             "feel": judged.feel.name,
-            "tempo": round(float(spot.placed.beats[0].tempo), 3),
+            "tempo": round(float(spot.under[0][1]), 3),
             "verdict": judged.verdict,
             "offset_ms": round(judged.worst_ms, 1),
             "beats": [beat_json(number, beat) for number, beat in enumerate(judged.beats, start=1)],
@@ -152,9 +141,9 @@ def _level(judged: Judged) -> str:
 def _message(judged: Judged) -> str:
     beat = judged.beats[judged.first_bad]
     section, feel = judged.spot.section, judged.feel
-    shape = judged.spot.placed.beats[judged.first_bad]
-    cells = str(feel.grid(shape.beat, shape.tempo).home)
-    if shape.beat.ternary and feel.divides[0] != 3:
+    shape, bpm = judged.spot.under[judged.first_bad]
+    cells = str(feel.grid(shape, bpm).home)
+    if shape.ternary and feel.divides[0] != 3:
         cells += " in this beat of three eighths"
     who = f"{section.name} is" if feel is section.feel else "it sets up"
     named = f"{who} {_a_feel(feel)} ({cells})"
@@ -174,23 +163,18 @@ def _a_feel(feel: Feel) -> str:
 
 
 def _caption(spot: Spot) -> str:
-    first, last = spot.placed.beats[0], spot.placed.beats[-1]
-    if first.bar == last.bar:
-        beats = (
-            f"beat {first.number}"
-            if first.number == last.number
-            else f"beats {first.number} to {last.number}"
-        )
-        place = f"bar {first.bar}, {beats}"
+    (bar, beat, _), (last_bar, last_beat, _) = spot.laid.slots[0], spot.laid.slots[-1]
+    if bar == last_bar:
+        place = f"bar {bar}, beat {beat}" if beat == last_beat else f"bar {bar}, beats {beat} to {last_beat}"
     else:
-        place = f"bar {first.bar} beat {first.number} to bar {last.bar} beat {last.number}"
-    return f"{place}, at {float(first.tempo):.4g} a minute"
+        place = f"bar {bar} beat {beat} to bar {last_bar} beat {last_beat}"
+    return f"{place}, at {float(spot.under[0][1]):.4g} a minute"
 
 
 def _lines(subject: Subject, judged: Judged, instead: list[str]) -> Iterator[tuple[str, str]]:
-    under = judged.spot.placed.beats[judged.first_bad]
+    shape, bpm = judged.spot.under[judged.first_bad]
     beat = judged.beats[judged.first_bad]
-    counted = count_lines(beat, judged.feel, under.beat, under.tempo, 1, subject.book.settings.triplet_count)
+    counted = count_lines(beat, judged.feel, shape, bpm, 1, subject.book.settings.triplet_count)
     yield "the groove counts", counted.groove
     yield "the fill counts", counted.fill_and_offsets
     if judged.spot.use.on_purpose:
@@ -211,9 +195,9 @@ def _lines(subject: Subject, judged: Judged, instead: list[str]) -> Iterator[tup
 
 def _regrid(judged: Judged) -> str:
     command = f'feelmap regrid "{judged.spot.use.name}" --feel "{judged.feel.name}"'
-    section, placed = judged.spot.section, judged.spot.placed
-    if any(beat.beat.ternary or beat.beat.units != 1 for beat in placed.beats):
-        command += f' --meter "{section.meter_of(max(1, placed.beats[-1].bar))}"'
+    spot = judged.spot
+    if any(shape.ternary or shape.units != 1 for shape, _ in spot.under):
+        command += f' --meter "{spot.section.meter_of(max(1, spot.laid.slots[-1][0]))}"'
     return command
 
 
@@ -231,7 +215,7 @@ def _instead(subject: Subject, judged: Judged) -> list[str]:
     from charts.fitting.suggest import instead_of
 
     settings, use = subject.book.settings, judged.spot.use
-    under = [(beat.beat, beat.tempo) for beat in judged.spot.placed.beats]
+    under = judged.spot.under
     assert use.pattern is not None  # only fills whose pattern exists have spots
     found: Sequence[Pattern] = instead_of(
         use.pattern,

@@ -35,7 +35,6 @@ from fractions import Fraction
 
 from charts.check.subject import Spot, Subject, rule
 from charts.fitting.hands import TOO_FAST, TWO_PLACES, Breach
-from charts.fitting.landing import hands_of
 from charts.pattern import Stroke
 from charts.source import ERROR, WARNING, Finding
 
@@ -45,17 +44,12 @@ MOST_TOLD = 3
 @rule("hands")
 def hands(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if not any(_breaches(spot) for spot in written.distinct):
+        if all(spot.easy for spot in written.distinct):
             continue
-        bad = [(spot, breaches) for spot in written.spots if (breaches := _breaches(spot))]
-        first = max(bad, key=lambda each: (_impossible(each[1]), len(each[1])))
-        yield _finding(*first, [spot for spot, _ in bad if spot is not first[0]])
-
-
-def _breaches(spot: Spot) -> tuple[Breach, ...]:
-    settings = spot.subject.book.settings
-    player = (settings.limits, settings.left_handed)
-    return hands_of(spot.laid.pattern, spot.section.feel, spot.under, *player).breaches
+        bad = [(spot, breaches) for spot in written.spots if (breaches := spot.playing().breaches)]
+        if bad:
+            first = max(bad, key=lambda each: (_impossible(each[1]), len(each[1])))
+            yield _finding(*first, [spot for spot, _ in bad if spot is not first[0]])
 
 
 def _impossible(breaches: tuple[Breach, ...]) -> bool:

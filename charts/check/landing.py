@@ -34,34 +34,23 @@ from collections.abc import Iterator
 from charts.check.hands import at_tempo, breach_words, fill_detail
 from charts.check.subject import Spot, Subject, rule
 from charts.fitting.hands import Breach
-from charts.fitting.landing import CRASH_VOICES, landing_voices, missed
 from charts.source import WARNING, Finding
 
 
 @rule("landing")
 def landing(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if not any(_missed(spot, _most(spot)) for spot in written.distinct):
-            continue  # what can land on crash and bass drum can land on less
-        judged = [(spot, _missed(spot, _voices(spot))) for spot in written.spots]
-        bad = [(spot, out_of_reach) for spot, out_of_reach in judged if out_of_reach]
+        if all(spot.easy for spot in written.distinct):
+            continue
+        bad = [(spot, out_of_reach) for spot in written.spots if (out_of_reach := _missed(spot))]
         if bad:
             yield _finding(*bad[0], [spot for spot, _ in bad[1:]])
 
 
-def _most(spot: Spot) -> tuple[str, ...]:
-    """The most that the fill may have to land on, wherever it is played."""
-    return _voices(spot) if spot.use.land_given else CRASH_VOICES
-
-
-def _voices(spot: Spot) -> tuple[str, ...]:
-    return landing_voices(spot.subject.song, spot.index, spot.pass_, spot.use)
-
-
-def _missed(spot: Spot, voices: tuple[str, ...]) -> tuple[Breach, ...]:
-    settings = spot.subject.book.settings
-    player = (settings.limits, settings.left_handed)
-    return missed(spot.laid.pattern, spot.section.feel, spot.under, *player, voices, spot.use)
+def _missed(spot: Spot) -> tuple[Breach, ...]:
+    strokes = spot.landing(spot.voices)
+    breaches = spot.playing(strokes).breaches if strokes else ()
+    return tuple(breach for breach in breaches if breach.second in strokes)
 
 
 def _finding(spot: Spot, out_of_reach: tuple[Breach, ...], others: list[Spot]) -> Finding:

@@ -28,7 +28,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from charts.check.subject import Spot, Subject, rule
+from charts.check.subject import Spot, Subject, Tune, rule
 from charts.source import ERROR, WARNING, Finding
 
 
@@ -55,13 +55,15 @@ def _reaches_back(subject: Subject, spot: Spot) -> Finding:
 def _overlaps(subject: Subject) -> Iterator[Finding]:
     """Fills of one section and one pass that lie over one another."""
     told: set[object] = set()
+    tune = Tune(subject.book, subject.song)
     for index, section in enumerate(subject.song.form):
-        uses = [use for use in section.fills if use.pattern is not None]
-        if len(uses) < 2 or id(section) in told:
+        if len(section.fills) < 2 or id(section) in told:
             continue
         told.add(id(section))
+        uses = [use for use in section.fills if use.pattern is not None]
         for pass_ in range(1, section.times + 1):
-            spots = [Spot(subject, index, use, pass_) for use in uses if use.on_pass(pass_, section.times)]
+            playing = [use for use in uses if use.on_pass(pass_, section.times)]
+            spots = [Spot(tune, index, section, use, pass_) for use in playing]
             spots.sort(key=lambda spot: spot.placed.end)
             for first, second in pairwise(spots):
                 if second.placed.beats[0].start < first.placed.end and id(second.use) not in told:

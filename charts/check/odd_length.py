@@ -34,6 +34,8 @@ from charts.source import NOTE, Finding, Span
 def odd_length(subject: Subject) -> Iterator[Finding]:
     told: set[object] = set()  # what a repeat inherits is told once
     for section in subject.song.form:
+        if section.bars % 2 == 0 and not section.odd_bars:
+            continue
         for key, span, message in _odd(section):
             if key not in told:
                 told.add(key)

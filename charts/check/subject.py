@@ -4,32 +4,45 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from charts.book import Book
 from charts.check.registry import Registry
+from charts.fitting.hands import Playing, playable
+from charts.fitting.known import plays
+from charts.fitting.landing import CRASH_VOICES, landing_strokes, landing_voices
+from charts.pattern import FILL, Stroke
 from charts.placing import LaidFill, PlacedFill, lay_fill, place_fill
 from charts.played import PlayedSection, played
 from charts.song import FillUse, Section, Song
 from charts.source import Finding, Span, Where
 from charts.timing import Beat
 
+_playing = lru_cache(maxsize=4096)(playable)  # a fill that is hard is hard at every repeat
 RULES: Registry[Subject] = Registry("charts.check")
 rule = RULES.rule
 
 
-@dataclass(frozen=True)
+class Tune:
+    """A song in its book, with the time it takes."""
+
+    def __init__(self, book: Book, song: Song) -> None:
+        self.book, self.song = book, song
+
+    @cached_property
+    def parts(self) -> tuple[PlayedSection, ...]:
+        return played(self.song)
+
+
+@dataclass(eq=False)
 class Spot:
     """One place where a fill is played: which appearance, which pass."""
 
-    subject: Subject
+    tune: Tune
     index: int
+    section: Section
     use: FillUse
     pass_: int
-
-    @property
-    def section(self) -> Section:
-        return self.subject.song.form[self.index]
 
     @cached_property
     def laid(self) -> LaidFill:
@@ -41,7 +54,7 @@ class Spot:
     @cached_property
     def placed(self) -> PlacedFill:
         """The fill over its beats with their tempi and times."""
-        found = place_fill(self.subject.parts[self.index], self.use, self.pass_)
+        found = place_fill(self.tune.parts[self.index], self.use, self.pass_)
         assert found is not None  # only fills whose pattern exists have spots
         return found
 
@@ -53,53 +66,76 @@ class Spot:
         return tuple((beat.beat, beat.tempo) for beat in self.placed.beats)
 
     @property
+    def voices(self) -> tuple[str, ...]:
+        """What is struck where the fill ends."""
+        return landing_voices(self.tune.song, self.index, self.pass_, self.use)
+
+    @cached_property
+    def easy(self) -> bool:
+        """True where hands and feet can play the fill and reach the most that it may have to land on."""
+        if self.laid.pattern.kind != FILL:
+            return False  # a groove taken for a fill runs into itself: to be looked at closely
+        settings = self.tune.book.settings
+        strokes = self.landing(self.voices if self.use.land_given else CRASH_VOICES)
+        player = (settings.limits, settings.left_handed)
+        return plays(self.laid.pattern, self.section.feel, self.under, *player, strokes)
+
+    def landing(self, voices: tuple[str, ...]) -> tuple[Stroke, ...]:
+        """Strokes on these voices where the fill ends."""
+        return landing_strokes(self.use.landing, self.section.feel, self.under, voices)
+
+    def playing(self, landing: tuple[Stroke, ...] = ()) -> Playing:
+        """How hands and feet play the fill and what follows."""
+        settings = self.tune.book.settings
+        player = (settings.limits, settings.left_handed)
+        return _playing(self.laid.pattern, self.section.feel, self.under, *player, landing)
+
+    @property
     def where(self) -> Where:
         bar, beat, _ = self.laid.slots[0]
-        return Where(self.subject.song.title, None, self.section.name, self.pass_, bar, beat)
+        return Where(self.tune.song.title, None, self.section.name, self.pass_, bar, beat)
 
     def also(self) -> dict[str, object]:
         """The place in brief, for findings told at another one."""
-        first_bar = self.subject.parts[self.index].first_bar
+        first_bar = 1 + sum(part.bars * part.times for part in self.tune.song.form[: self.index])
         bar = self.laid.slots[0][0]
         return {"section": self.section.name, "first_bar": first_bar, "pass": self.pass_, "bar": bar}
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class WrittenFill:
     """A fill as it stands in the file once, with every appearance that plays it."""
 
-    subject: Subject
-    appearances: tuple[tuple[int, FillUse], ...]
+    tune: Tune
+    appearances: list[tuple[int, Section, FillUse]]
 
     @property
     def use(self) -> FillUse:
-        return self.appearances[0][1]
+        return self.appearances[0][2]
 
     @cached_property
-    def spots(self) -> tuple[Spot, ...]:
+    def spots(self) -> list[Spot]:
         """Every pass of every appearance."""
-        form = self.subject.song.form
-        return tuple(
-            Spot(self.subject, index, use, number)
-            for index, use in self.appearances
-            for number in range(1, form[index].times + 1)
-            if use.on_pass(number, form[index].times)
-        )
+        return [
+            Spot(self.tune, index, section, use, number)
+            for index, section, use in self.appearances
+            for number in range(1, section.times + 1)
+            if use.on_pass(number, section.times)
+        ]
 
     @cached_property
-    def distinct(self) -> tuple[Spot, ...]:
+    def distinct(self) -> list[Spot]:
         """The spots that can differ: repeats of a section are one, passes at one tempo are one."""
         seen: set[int] = set()
         found: list[Spot] = []
-        for index, use in self.appearances:
-            section = self.subject.song.form[index]
+        for index, section, use in self.appearances:
             if id(section) in seen and not use.sets_up_next:
                 continue
             seen.add(id(section))
             passes = [n for n in range(1, section.times + 1) if use.on_pass(n, section.times)]
             some = passes if len(passes) < 3 or not section.steady else [passes[0], passes[-1]]
-            found += [Spot(self.subject, index, use, number) for number in some]
-        return tuple(found)
+            found += [Spot(self.tune, index, section, use, number) for number in some]
+        return found
 
 
 class Subject:
@@ -108,33 +144,34 @@ class Subject:
     def __init__(self, book: Book, song: Song) -> None:
         self.book, self.song = book, song
 
-    @cached_property
-    def parts(self) -> tuple[PlayedSection, ...]:
-        return played(self.song)
-
     def after(self, index: int) -> Section | None:
         """The section that follows an appearance, if any."""
         form = self.song.form
         return form[index + 1] if index + 1 < len(form) else None
 
     @cached_property
-    def uses(self) -> tuple[FillUse, ...]:
+    def uses(self) -> list[FillUse]:
         """Every fill that stands in the file, once."""
-        found: dict[object, FillUse] = {}
+        found: dict[int, FillUse] = {}
         for section in self.song.form:
             for use in section.fills:
-                found.setdefault(_written_at(use), use)
-        return tuple(found.values())
+                found.setdefault(id(use.span or use), use)
+        return list(found.values())
 
     @cached_property
-    def fills(self) -> tuple[WrittenFill, ...]:
-        """Every written fill whose pattern exists."""
-        found: dict[object, list[tuple[int, FillUse]]] = {}
+    def fills(self) -> list[WrittenFill]:
+        """Every written fill whose pattern exists.
+
+        They hold a tune of their own: did they lead back here, whole charts would wait to be collected.
+        """
+        tune = Tune(self.book, self.song)
+        found: dict[int, WrittenFill] = {}
         for index, section in enumerate(self.song.form):
             for use in section.fills:
                 if use.pattern is not None and use.on_any_pass(section.times):
-                    found.setdefault(_written_at(use), []).append((index, use))
-        return tuple(WrittenFill(self, tuple(appearances)) for appearances in found.values())
+                    written = found.setdefault(id(use.span or use), WrittenFill(tune, []))
+                    written.appearances.append((index, section, use))
+        return list(found.values())
 
     def finding(
         self,
@@ -150,8 +187,3 @@ class Subject:
         return Finding(
             rule, level, message, span or (section.span if section else self.song.span), hint, where
         )
-
-
-def _written_at(use: FillUse) -> object:
-    span = use.span
-    return (span.line, span.column) if span else id(use)

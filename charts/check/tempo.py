@@ -33,18 +33,16 @@ from itertools import pairwise
 from charts.check.subject import Subject, rule
 from charts.song import Section
 from charts.source import ERROR, NOTE, Finding, Span
-from charts.timing import FASTEST, SLOWEST
+from charts.timing import countable
 
-JUMP = Fraction(1, 10)
+JUMP = 10  # a tempo jumps where it changes by more than one part in so many
 
 
 @rule("tempo")
 def tempo(subject: Subject) -> Iterator[Finding]:
     told: set[tuple[Fraction, int]] = set()
     for section in subject.song.form:
-        for bpm, span in _tempi(subject, section):
-            if SLOWEST * bpm.denominator <= bpm.numerator <= FASTEST * bpm.denominator:
-                continue
+        for bpm, span in _unplayable(subject, section):
             at = (bpm, span.line if span else 0)
             if at not in told:
                 told.add(at)
@@ -59,15 +57,15 @@ def tempo(subject: Subject) -> Iterator[Finding]:
     yield from _jumps(subject)
 
 
-def _tempi(subject: Subject, section: Section) -> Iterator[tuple[Fraction, Span | None]]:
-    span = section.span_of("tempo") if section.tempo_given else subject.song.span_of("tempo")
-    yield section.tempo, span
-    if section.tempo_to is not None:
-        yield section.tempo_to, span
+def _unplayable(subject: Subject, section: Section) -> Iterator[tuple[Fraction, Span | None]]:
+    """The section's tempi that nobody feels as beats, with where they stand."""
+    for bpm in (section.tempo, section.tempo_to):
+        if bpm is not None and not countable(bpm):
+            yield bpm, section.span_of("tempo") if section.tempo_given else subject.song.span_of("tempo")
     for mark in section.tempos:
-        yield mark.tempo, mark.span
-        if mark.to is not None:
-            yield mark.to, mark.span
+        for bpm in (mark.tempo, mark.to):
+            if bpm is not None and not countable(bpm):
+                yield bpm, mark.span
 
 
 def _jumps(subject: Subject) -> Iterator[Finding]:
@@ -78,7 +76,7 @@ def _jumps(subject: Subject) -> Iterator[Finding]:
         if section.meter.compound != before.meter.compound or any(cue.place.bar == 1 for cue in section.cues):
             continue
         arrived = _last_tempo(before)
-        if abs(section.tempo - arrived) > JUMP * arrived:
+        if _apart(section.tempo, arrived):
             yield subject.finding(
                 "tempo",
                 NOTE,
@@ -88,6 +86,12 @@ def _jumps(subject: Subject) -> Iterator[Finding]:
                 f"give {section.name} a cue that says who counts it, or write an even change before it",
                 section,
             )
+
+
+def _apart(new: Fraction, old: Fraction) -> bool:
+    """True where two tempi are a jump apart; in whole numbers, since every song asks for it."""
+    here, there = new.numerator * old.denominator, old.numerator * new.denominator
+    return JUMP * abs(here - there) > there
 
 
 def _last_tempo(section: Section) -> Fraction:

@@ -33,17 +33,14 @@ from charts.source import ERROR, Finding, Where
 @rule("unknown")
 def unknown(subject: Subject) -> Iterator[Finding]:
     for use in subject.uses:
-        found = _finding(subject, use)
-        if found is not None:
-            yield found
+        if use.pattern is None or (use.pattern.kind != FILL and use.name):
+            yield _finding(subject, use)
 
 
-def _finding(subject: Subject, use: FillUse) -> Finding | None:
+def _finding(subject: Subject, use: FillUse) -> Finding:
     patterns = subject.book.patterns
     where = Where(subject.song.title, None, use.owner)
     if use.pattern is not None:
-        if use.pattern.kind == FILL or not use.name:
-            return None
         return Finding(
             "unknown",
             ERROR,

@@ -7,13 +7,10 @@ from fractions import Fraction
 from functools import lru_cache
 
 from charts.feel import Feel
-from charts.fitting.hands import Breach, Playing, playable
-from charts.fitting.limits import Limits
-from charts.pattern import Pattern, Stroke
+from charts.fitting.moments import Beats
+from charts.pattern import Stroke
 from charts.song import CRASH, DYNAMICS, NO_LANDING, FillUse, Place, Section, Song, Stop
-from charts.timing import Beat
 
-Under = tuple[tuple[Beat, Fraction], ...]  # each beat's shape and its tempo where it starts
 CRASH_VOICES = ("C1", "BD")  # the fill hands back with crash and bass drum on the next one: common practice
 SOFT = DYNAMICS.index("p")  # no crash into this and softer
 
@@ -80,46 +77,18 @@ def landing_voices(song: Song, index: int, pass_: int, use: FillUse) -> tuple[st
     return landing_after(song, index, pass_, use.bar, use.landing).voices
 
 
-# a song plays the same fill over and over: what was judged once is remembered
-_playing = lru_cache(maxsize=8192)(playable)
+def landing_strokes(
+    place: Place | None, feel: Feel, under: Beats, voices: tuple[str, ...]
+) -> tuple[Stroke, ...]:
+    """Strokes on these voices where a fill over the beats ``under`` ends: on the barline, or at a place."""
+    if place is None:
+        return _on_barline(voices, len(under))
+    shape, bpm = under[-1]
+    at = place.at(shape, feel, bpm)
+    return tuple(Stroke(len(under) - bool(at), at, voice) for voice in voices)
 
 
-def hands_of(laid: Pattern, feel: Feel, under: Under, limits: Limits, left_handed: bool) -> Playing:
-    """How a fill is played over the beats ``under``, whatever follows."""
-    return _playing(laid, feel, under, limits, left_handed)
-
-
-def missed(
-    laid: Pattern,
-    feel: Feel,
-    under: Under,
-    limits: Limits,
-    left_handed: bool,
-    voices: tuple[str, ...],
-    use: FillUse | None = None,
-) -> tuple[Breach, ...]:
-    """What of a landing on these voices cannot be reached; on the barline unless ``use`` lands elsewhere."""
-    if not voices:
-        return ()
-    beat, at = len(under), Fraction(0)
-    if use is not None and use.landing is not None:
-        shape, bpm = under[-1]
-        at = use.landing.at(shape, feel, bpm)
-        beat -= bool(at)
-    return _missed(laid, feel, under, limits, left_handed, voices, beat, at)
-
-
-@lru_cache(maxsize=8192)
-def _missed(
-    laid: Pattern,
-    feel: Feel,
-    under: Under,
-    limits: Limits,
-    left_handed: bool,
-    voices: tuple[str, ...],
-    beat: int,
-    at: Fraction,
-) -> tuple[Breach, ...]:
-    landing = tuple(Stroke(beat, at, voice) for voice in voices)
-    breaches = playable(laid, feel, under, limits, left_handed, landing).breaches
-    return tuple(breach for breach in breaches if breach.second in landing)
+@lru_cache(maxsize=1024)
+def _on_barline(voices: tuple[str, ...], beat: int) -> tuple[Stroke, ...]:
+    """The same for most fills: made once."""
+    return tuple(Stroke(beat, Fraction(0), voice) for voice in voices)

@@ -17,7 +17,7 @@ from charts.kit import VOICES
 LEAD, OFF, TOGETHER = 0, 1, 2
 
 # What a way of playing costs, to be weighed against each other (ours; a centimetre of reach costs 1).
-BREACH = 1_000_000  # a limb past its limit
+BREACH = 1_000_000_000  # a limb past its limit: more than all the rest of a fill together
 REPEAT = 80  # the same hand twice running at its limit; twice the time, a quarter of the cost
 CROSSED = 40  # the lead hand left of the other
 OFF_ON_TIME = 120  # the off hand on a voice that keeps time

@@ -8,7 +8,8 @@ from fractions import Fraction
 from functools import cached_property, lru_cache
 
 from charts.feel import Feel, Grid, plain_name
-from charts.fitting.hands import DEFAULT_LIMITS, playable
+from charts.fitting.hands import DEFAULT_LIMITS
+from charts.fitting.known import plays
 from charts.fitting.landing import CRASH_VOICES
 from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats, own_beats
@@ -16,7 +17,7 @@ from charts.kit import VOICES
 from charts.pattern import FILL, Pattern, Stroke
 from charts.placing import shifted
 from charts.timing import Beat
-from charts.verdict import FITS, judge, nominal_onsets, worst
+from charts.verdict import fits, nominal_onsets
 
 TOMS = frozenset({"T1", "T2", "T3", "FT"})
 LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1
@@ -129,25 +130,21 @@ def instead_of(
 def suits_spot(spot: Spot, pattern: Pattern, limits: Limits, left_handed: bool) -> bool:
     """True where the fill fits the last of the free beats and two hands and feet can play and land it."""
     laid, under = spot.laid(pattern), spot.under(pattern)
-    if worst(judge(laid, spot.feel, under)) != FITS:
+    if pattern.tempo and not all(pattern.tempo[0] <= bpm <= pattern.tempo[1] for _, bpm in under):
+        return False
+    if not fits(laid, spot.feel, under):
         return False
     at = spot.feel.grid(*under[-1]).bend(spot.offset)
     landing = tuple(Stroke(pattern.beats, at, voice) for voice in spot.landing)
-    return playable(laid, spot.feel, under, limits, left_handed, landing).playable
+    return plays(laid, spot.feel, under, limits, left_handed, landing)
 
 
 def _may_stand(spot: Spot, pattern: Pattern) -> bool:
-    """Length, meter and tempo: what can be told without looking at the strokes."""
+    """Length and meter: what can be told at a glance."""
     room = len(spot.beats) - bool(spot.offset)
     if pattern.kind != FILL or not pattern.strokes or pattern.beats > room:
         return False
-    under = spot.under(pattern)
-    if _plain(pattern.name) in spot.taken or not _shapes_suit(pattern, under):
-        return False
-    if pattern.tempo is None:
-        return True
-    slowest, fastest = pattern.tempo
-    return all(slowest <= bpm <= fastest for _, bpm in under)
+    return _plain(pattern.name) not in spot.taken and _shapes_suit(pattern, spot.under(pattern))
 
 
 def _shapes_suit(pattern: Pattern, under: Beats) -> bool:

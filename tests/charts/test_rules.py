@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gc
+
 import pytest
 from support import chart, findings, of_rule
 
@@ -81,3 +83,16 @@ def test_the_nearest_name_is_offered() -> None:
 def test_a_fill_is_told_once_however_often_it_is_played() -> None:
     """One written place, one finding."""
     assert 1 == len(told("unknown", "A (8): {fill: nonesuch}", "B (4)", "A", "A x2"))
+
+
+def test_a_chart_is_forgotten_once_it_is_checked() -> None:
+    """Nothing of it leads round in a ring, so that a large book need not be searched for what is in use."""
+    text = chart("Verse (7): {fill: sixteenths round the kit}", "Chorus (8): {fill: big turn}", feel="shuffle")
+    findings(text)
+    gc.collect()
+    gc.disable()
+    try:
+        assert findings(text)
+        assert gc.collect() == 0
+    finally:
+        gc.enable()
