@@ -239,26 +239,26 @@ def _song_line(line: _Line, shared: _Widths, width: float, scale: float) -> Laid
     def paint(pen: Pen, x: float, y: float) -> None:
         top = y + (high - max(PITCH, titled)) / 2
         base = top + BASELINE
-        text = str(line.song.number)
-        at = x + shared.number - GAP
-        pen.words(at - width_of(text, BOLD) * NUMBER, base, text, NUMBER, BOLD, SOFT, "aside")
+        _paint_number(pen, x, base, line, shared)
         paint_lines(pen, x + shared.number, base - BASELINE * size, lines)
         middle = y + (high if titled <= shared.pitch else shared.pitch) / 2
         _paint_right(pen, x + width, base, middle, line, shared)
         pen.line(x + shared.number, y + high - RULE, x + width, y + high - RULE, RULE, SOFT)
-        if line.song.segue:
-            _paint_segue(pen, x + (shared.number - GAP) / 2, base + 0.12, base + shared.pitch - 0.42)
         if line.target:
             pen.link(x, y, width, high, line.target)
 
     return Laid(high, paint)
 
 
-def _paint_segue(pen: Pen, x: float, top: float, bottom: float) -> None:
-    """An arrow from this song's number to the next."""
-    pen.line(x, top, x, bottom - ARROW, 0.08, INK)
-    head = bottom - 2 * ARROW
-    pen.shape(((x - ARROW, head), (x + ARROW, head), (x, bottom)))
+def _paint_number(pen: Pen, x: float, base: float, line: _Line, shared: _Widths) -> None:
+    """The song's number; over an arrow down where the next song follows without a gap."""
+    text, right = str(line.song.number), x + shared.number - GAP
+    lift, size = (0.4, 0.85 * NUMBER) if line.song.segue else (0.0, NUMBER)
+    pen.words(right - width_of(text, BOLD) * size, base - lift, text, size, BOLD, SOFT, "aside")
+    if line.song.segue:
+        middle = right - width_of("0", BOLD) * size / 2
+        pen.rect(middle - 0.045, base - 0.34, 0.09, 0.2)
+        pen.shape(((middle - ARROW, base - 0.16), (middle + ARROW, base - 0.16), (middle, base + 0.04)))
 
 
 def _paint_right(pen: Pen, right: float, base: float, middle: float, line: _Line, shared: _Widths) -> None:

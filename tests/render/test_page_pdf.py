@@ -13,9 +13,8 @@ from support import form, song, write_book
 
 from render.page.canvas import FIXED_DATE, document_date, draw
 from render.page.documents import road_map
-from render.page.folder import SET_SHEET, folder_of
+from render.page.folder import folder_of
 from render.page.model import Page, Pen
-from render.page.setsheet import DISTANCE, set_sheet
 from render.page.sheet import Options
 from render.page.theme import DARK, LIGHT
 from setlists.book import gig_named
@@ -220,41 +219,6 @@ def test_a_folder_gives_the_same_bytes(book):
     """Twice from the same book."""
     gig = gig_named(book, "boat")
     assert folder_of(gig, Options()).data == folder_of(gig, Options()).data
-
-
-def sheet_for(tmp_path, titles, **options):
-    charts = {
-        f"charts__c{n:02}": f"title: {title}\ntempo: {100 + n}\nfeel: shuffle\nkey: A\nform:\n  - A (8)\n"
-        for n, title in enumerate(titles)
-    }
-    songs = "\n".join(f"      - {title}" for title in titles)
-    book = write_book(
-        tmp_path, setlists__all=f"gig: All\nsets:\n  - name: One\n    songs:\n{songs}\n", **charts
-    )
-    gig = gig_named(book, "all")
-    page, _ = set_sheet(gig, {}, Options(**options), SET_SHEET)
-    return page, folder_of(gig, Options(**options)).pages[0]
-
-
-@pytest.mark.parametrize("count", [1, 5, 12, 20])
-def test_up_to_twenty_songs_read_standing(tmp_path, count):
-    """Titles and tempi at 16 minutes of arc from 1.7 m, on one page, without a warning."""
-    from page_rules import words_on_ink, words_on_words
-
-    page, told = sheet_for(tmp_path, [f"A Song of the Sea {n}" for n in range(count)])
-    assert [] == told["warnings"]
-    assert told["distance_m"] == DISTANCE == 1.7
-    for kind in ("title", "tempo"):
-        assert told["sizes"][kind]["arc_minutes"] >= 16
-    assert [] == [*words_on_words(page), *words_on_ink(page)]
-
-
-def test_more_songs_than_can_be_read_are_told(tmp_path):
-    """Still one page, with a warning."""
-    page, told = sheet_for(tmp_path, [f"A Song of the Sea {n}" for n in range(45)])
-    assert told["scale"] < 1
-    assert "not at 1.7 m" in told["warnings"][0]
-    assert len([item for item in page.words if item.kind == "tempo"]) == 45
 
 
 def run(book, *arguments):
