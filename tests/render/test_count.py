@@ -167,11 +167,16 @@ def book(tmp_path):
     return tmp_path
 
 
+def surroundings():
+    """The environment without the size that a test runner may have put into it."""
+    return {key: value for key, value in os.environ.items() if key not in ("COLUMNS", "LINES")}
+
+
 def spawn(book, *arguments):
     code = "from render.cli import main; main()"
     return pexpect.spawn(
         sys.executable, ["-c", code, *arguments], cwd=str(book), dimensions=(24, 80), encoding="utf-8",
-        env={**os.environ, "PYTHONPATH": os.getcwd(), "NO_COLOR": "1"}, timeout=10,
+        env={**surroundings(), "PYTHONPATH": os.getcwd(), "NO_COLOR": "1"}, timeout=10,
     )  # fmt: skip
 
 
