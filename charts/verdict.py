@@ -141,9 +141,7 @@ def fits(pattern: Pattern, feel: Feel, beats: Sequence[tuple[Beat, Fraction]]) -
 
 
 @lru_cache(maxsize=16384)
-def _fits(
-    pattern: Pattern, feel: Feel, shapes: tuple[Beat, ...], tempi: tuple[Fraction, ...] | None
-) -> bool:
+def _fits(pattern: Pattern, feel: Feel, shapes: tuple[Beat, ...], tempi: tuple[Fraction, ...] | None) -> bool:
     under = zip(shapes, tempi or [ANY_TEMPO] * len(shapes), strict=True)
     grids = [feel.grid(shape, bpm) for shape, bpm in under]
     return all(fits_grid(nominal_onsets(pattern, place, grid), grid) for place, grid in enumerate(grids))

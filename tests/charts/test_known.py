@@ -24,7 +24,8 @@ def fills(draw: st.DrawFn):
     cells = draw(st.integers(1, 6))
     beats = draw(st.integers(1, 3))
     lines = [
-        f"{voice} " + "|".join("".join(draw(st.sampled_from(signs)) for _ in range(cells)) for _ in range(beats))
+        f"{voice} "
+        + "|".join("".join(draw(st.sampled_from(signs)) for _ in range(cells)) for _ in range(beats))
         for voice, signs in (("SD", "oof."), ("FT", "o.."), ("BD", "o..."))
     ]
     return pattern("\n".join(lines))

@@ -87,7 +87,9 @@ def test_a_fill_is_told_once_however_often_it_is_played() -> None:
 
 def test_a_chart_is_forgotten_once_it_is_checked() -> None:
     """Nothing of it leads round in a ring, so that a large book need not be searched for what is in use."""
-    text = chart("Verse (7): {fill: sixteenths round the kit}", "Chorus (8): {fill: big turn}", feel="shuffle")
+    text = chart(
+        "Verse (7): {fill: sixteenths round the kit}", "Chorus (8): {fill: big turn}", feel="shuffle"
+    )
     findings(text)
     gc.collect()
     gc.disable()
