@@ -15,7 +15,7 @@ from random_songs import songs
 from render.page.roadmap import fit
 from render.page.sheet import Options, sheet_of
 
-EXAMPLES = int(os.environ.get("PAGE_EXAMPLES", "25"))
+EXAMPLES = int(os.environ.get("PAGE_EXAMPLES", "20"))
 options = st.builds(
     Options, st.sampled_from(["A4", "Letter"]), st.booleans(), distance=st.sampled_from([0.5, 1.0, 1.0, 2.0])
 )
