@@ -21,18 +21,22 @@ def nowhere(_key: str) -> Span | None:
     return None
 
 
+NOUGHT = Fraction(0)
 EACH, LAST = "each", "last"
 CRASH, NO_LANDING = "crash", "none"
 DYNAMICS = ("ppp", "pp", "p", "mp", "mf", "f", "ff", "fff")
 
 
-@dataclass(frozen=True, slots=True)
+# What a book holds thousands of is not frozen: a frozen one takes four times as long to make.
+
+
+@dataclass(slots=True, unsafe_hash=True)
 class Place:
     """A place in a section: bar and beat from 1; ``offset`` is a fraction of the beat, or & e a."""
 
     bar: int
     beat: int = 1
-    offset: Fraction | str = Fraction(0)
+    offset: Fraction | str = NOUGHT
     span: Span | None = field(default=None, compare=False, repr=False)
 
     @property
@@ -88,7 +92,7 @@ class Hold(NamedTuple):
     seconds: Fraction = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class TempoMark:
     """From a bar on: a tempo, or an even change to ``to``; on which passes."""
 
@@ -99,7 +103,7 @@ class TempoMark:
     span: Span | None = field(default=None, compare=False, repr=False)
 
 
-@dataclass(frozen=True)
+@dataclass
 class FillUse:
     """A fill put at a place: it ends at the last barline of ``bar``, or lands at ``landing``.
 
@@ -133,7 +137,7 @@ class FillUse:
         return self.pass_ == EACH or number == (times if self.pass_ == LAST else self.pass_)
 
 
-@dataclass(frozen=True)
+@dataclass
 class Section:
     """One appearance of a section, whole: nothing is left to look up."""
 
@@ -162,7 +166,7 @@ class Section:
     like: str = ""
     span_of: SpanOf = field(default=nowhere, compare=False, repr=False)  # key -> where its value stands
 
-    @cached_property
+    @property
     def bars(self) -> int:
         """Bars of one pass."""
         return sum(self.phrases)

@@ -16,6 +16,7 @@ from fractions import Fraction
 from functools import cached_property, lru_cache
 
 SLOWEST, FASTEST = 20, 400  # beats a minute that the check accepts
+ANY_TEMPO = Fraction(100)  # for what is the same at every tempo
 MOST_BEATS = 32  # largest upper figure of a meter
 
 
@@ -105,6 +106,9 @@ class Meter:
     def __str__(self) -> str:
         figure = f"{self.upper}/{self.lower}"
         return f"{figure} ({'+'.join(map(str, self.groups))})" if self.groups else figure
+
+
+COMMON = Meter(4, 4)
 
 
 def _checked(upper: int, lower: int, groups: tuple[int, ...]) -> Meter:

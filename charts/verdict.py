@@ -12,11 +12,10 @@ from typing import NamedTuple
 
 from charts.feel import HALF, TWO_THIRDS, Feel, Grid
 from charts.pattern import Pattern, division
-from charts.timing import Beat
+from charts.timing import ANY_TEMPO, Beat
 
 FITS, CROSSES, NEAR, CLASHES = "fits", "crosses", "near", "clashes"
 SEVERITY = {FITS: 0, CROSSES: 1, NEAR: 2, CLASHES: 3}
-ANY_TEMPO = Fraction(100)  # for what is the same at every tempo
 TOLERANCE_MS = Fraction(20)  # order of two sounds is heard from about 20 ms: Hirsh 1959
 
 

@@ -28,7 +28,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from charts.check.subject import Subject, rule
+from charts.check.subject import Subject, rule, where_written
 from charts.source import ERROR, WARNING, Finding
 
 
@@ -42,10 +42,10 @@ def form(subject: Subject) -> Iterator[Finding]:
         for first, second in pairwise(ends):
             if (
                 first.bar == second.bar
-                and id(second) not in told
+                and where_written(second) not in told
                 and _meet(first.pass_, second.pass_, section.times)
             ):
-                told.add(id(second))
+                told.add(where_written(second))
                 yield subject.finding(
                     "form",
                     ERROR,

@@ -28,7 +28,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from charts.check.subject import Spot, Subject, Tune, rule
+from charts.check.subject import Spot, Subject, Tune, rule, where_written
 from charts.source import ERROR, WARNING, Finding
 
 
@@ -54,7 +54,7 @@ def _reaches_back(subject: Subject, spot: Spot) -> Finding:
 
 def _overlaps(subject: Subject) -> Iterator[Finding]:
     """Fills of one section and one pass that lie over one another."""
-    told: set[object] = set()
+    told: set[int] = set()
     tune = Tune(subject.book, subject.song)
     for index, section in enumerate(subject.song.form):
         if len(section.fills) < 2 or id(section) in told:
@@ -66,8 +66,9 @@ def _overlaps(subject: Subject) -> Iterator[Finding]:
             spots = [Spot(tune, index, section, use, pass_) for use in playing]
             spots.sort(key=lambda spot: spot.placed.end)
             for first, second in pairwise(spots):
-                if second.placed.beats[0].start < first.placed.end and id(second.use) not in told:
-                    told.add(id(second.use))
+                which = where_written(second.use)
+                if second.placed.beats[0].start < first.placed.end and which not in told:
+                    told.add(which)
                     message = f"this fill starts before {first.use.title} has ended"
                     hint = "shorten one of the two, or move it"
                     yield Finding("length", WARNING, message, second.use.span, hint, second.where)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property, lru_cache
 
@@ -32,6 +32,11 @@ class Tune:
     @cached_property
     def parts(self) -> tuple[PlayedSection, ...]:
         return played(self.song)
+
+
+def where_written(use: FillUse) -> int:
+    """What tells the fills of a file apart, whichever sections inherit them."""
+    return id(use.span or use)
 
 
 @dataclass(eq=False)
@@ -108,6 +113,7 @@ class WrittenFill:
 
     tune: Tune
     appearances: list[tuple[int, Section, FillUse]]
+    _placed: dict[tuple[int, int], Spot] = field(default_factory=dict)  # what took a clock to place
 
     @property
     def use(self) -> FillUse:
@@ -117,7 +123,7 @@ class WrittenFill:
     def spots(self) -> list[Spot]:
         """Every pass of every appearance."""
         return [
-            Spot(self.tune, index, section, use, number)
+            self._spot(index, section, use, number)
             for index, section, use in self.appearances
             for number in range(1, section.times + 1)
             if use.on_pass(number, section.times)
@@ -125,7 +131,11 @@ class WrittenFill:
 
     @cached_property
     def distinct(self) -> list[Spot]:
-        """The spots that can differ: repeats of a section are one, passes at one tempo are one."""
+        """The spots that can differ: repeats of a section are one, passes at one tempo are one.
+
+        Over an even change of tempo the first and the last pass are the slowest and the fastest: what fits
+        and can be played there fits and can be played between, unless the swing moves with the tempo.
+        """
         seen: set[int] = set()
         found: list[Spot] = []
         for index, section, use in self.appearances:
@@ -133,9 +143,15 @@ class WrittenFill:
                 continue
             seen.add(id(section))
             passes = [n for n in range(1, section.times + 1) if use.on_pass(n, section.times)]
-            some = passes if len(passes) < 3 or not section.steady else [passes[0], passes[-1]]
-            found += [Spot(self.tune, index, section, use, number) for number in some]
+            even = section.steady or not (section.tempos or section.feel.swings_by_tempo)
+            some = passes if len(passes) < 3 or not even else [passes[0], passes[-1]]
+            found += [self._spot(index, section, use, number) for number in some]
         return found
+
+    def _spot(self, index: int, section: Section, use: FillUse, number: int) -> Spot:
+        """One pass; where the tempo changes it is placed once for all rules."""
+        spot = Spot(self.tune, index, section, use, number)
+        return spot if section.steady else self._placed.setdefault((index, number), spot)
 
 
 class Subject:
@@ -155,7 +171,7 @@ class Subject:
         found: dict[int, FillUse] = {}
         for section in self.song.form:
             for use in section.fills:
-                found.setdefault(id(use.span or use), use)
+                found.setdefault(where_written(use), use)
         return list(found.values())
 
     @cached_property
@@ -169,7 +185,7 @@ class Subject:
         for index, section in enumerate(self.song.form):
             for use in section.fills:
                 if use.pattern is not None and use.on_any_pass(section.times):
-                    written = found.setdefault(id(use.span or use), WrittenFill(tune, []))
+                    written = found.setdefault(where_written(use), WrittenFill(tune, []))
                     written.appearances.append((index, section, use))
         return list(found.values())
 

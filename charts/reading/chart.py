@@ -13,9 +13,9 @@ from charts.reading.reader import Entry, Reader
 from charts.reading.section import groove_pattern, read_feel_use
 from charts.reading.uses import Names
 from charts.reading.values import bpm, count_in, meter, pickup, words
-from charts.song import CountIn, Song
+from charts.song import NOUGHT, ONE_BAR, Song
 from charts.source import Finding, Source, Span
-from charts.timing import Meter
+from charts.timing import ANY_TEMPO, COMMON, Meter
 
 CHART_KEYS = {
     "title": "the song's title (required)",
@@ -85,12 +85,12 @@ def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
     groove = read("groove", words, "")
     pattern = groove_pattern(names, groove) if groove else None
     given: Meter | None = read("meter", meter, None)
-    bar = given or Meter(4, 4)
+    bar = given or COMMON
     fallback = feel or names.feel("straight eighths")
     if fallback is None or "form" not in entries:
         return None
     known = given is not None or "meter" not in entries
-    defaults = SongDefaults(fallback, bar, tempo or Fraction(100), groove, pattern, known)
+    defaults = SongDefaults(fallback, bar, tempo or ANY_TEMPO, groove, pattern, known)
     form = FormReader(reader, names, defaults).read(entries["form"].value)
     song = Song(
         read("title", words, ""),
@@ -100,8 +100,8 @@ def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
         bar,
         read("by", words, ""),
         read("key", words, ""),
-        read("count-in", count_in, CountIn(bars=1)),
-        read("pickup", pickup, Fraction(0)),
+        read("count-in", count_in, ONE_BAR),
+        read("pickup", pickup, NOUGHT),
         groove,
         pattern,
         read("ending", words, ""),

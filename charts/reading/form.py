@@ -16,7 +16,7 @@ from charts.reading.reader import Reader
 from charts.reading.section import LAST_BARLINE, NOTHING, SECTION_KEYS, Given, SectionReader, groove_pattern
 from charts.reading.uses import Names
 from charts.reading.values import MOST_BARS, Bad, FormLine, form_line, with_bars
-from charts.song import FillUse, Section
+from charts.song import Cue, FillUse, Section
 from charts.source import Span
 from charts.spelling import nearest
 from charts.timing import Meter
@@ -71,13 +71,19 @@ class FormReader:
         line = self._form_line(key)
         if line is None:
             return None
+        bare = value is None and line.bars is None and line.times is None and not line.open
+        if bare and line.name in self.plain:
+            return self.plain[line.name]
         given = Given()
         if value is not None:
             entries = self.reader.known(value, SECTION_KEYS, "a section")
             if entries is None:
                 return None
             given = SectionReader(self.reader, self.names, line.name).read(entries)
-        return self._appearance(line, given, key)
+        section = self._appearance(line, given, key)
+        if bare and section is not None:
+            self.plain[section.name] = section
+        return section
 
     def _key_and_value(self, item: yaml.Node) -> tuple[yaml.ScalarNode | None, yaml.Node | None]:
         if isinstance(item, yaml.ScalarNode):
@@ -155,37 +161,28 @@ class FormReader:
             return None
 
     def _appearance(self, line: FormLine, given: Given, key: yaml.ScalarNode) -> Section | None:
-        bars = self._agreed(line.bars, given, "bars", key)
-        times = self._agreed(line.times, given, "times", key)
-        if bars is not None:
-            given.values["bars"] = bars
-        if times is not None:
-            given.values["times"] = times
-        if line.open:
-            given.values["open"] = True
-        name = self._same_name(line.name, key, defining=bars is not None)
+        self._take_over(line, given)
+        name = self._same_name(line.name, key, defining="bars" in given.values)
         base = self._base(name, given, key)
         if base is None:
             return None
-        is_plain = line.bars is None and line.times is None and not line.open and given.empty
-        if is_plain and name in self.plain:
-            return self.plain[name]
         whole = given.over(base)
+        like = whole.values.pop("like", "")  # not for those that inherit from this line
         if "bars" in given.values or "like" in given.values:
             self._define(name, whole, key, again="bars" in given.values)
-        section = self._whole(name, whole, given, key)
-        if is_plain and section is not None:
-            self.plain[name] = section
-        return section
+        return self._whole(name, whole, like, key)
 
-    def _agreed(self, in_line: Any, given: Given, what: str, key: yaml.ScalarNode) -> Any:
+    def _take_over(self, line: FormLine, given: Given) -> None:
         """Bars and times may stand in the line or under a key; both must say the same."""
-        in_key = given.values.get(what)
-        if in_line is not None and in_key is not None and in_line != in_key:
-            self.reader.say(
-                given.nodes[what], f"the line and the key {what} disagree", "keep one of the two", rule="form"
-            )
-        return in_line if in_line is not None else in_key
+        for what, in_line in (("bars", line.bars), ("times", line.times)):
+            if in_line is None:
+                continue
+            if given.values.get(what) not in (None, in_line):
+                message = f"the line and the key {what} disagree"
+                self.reader.say(given.nodes[what], message, "keep one of the two", rule="form")
+            given.values[what] = in_line
+        if line.open:
+            given.values["open"] = True
 
     def _same_name(self, name: str, key: yaml.ScalarNode, defining: bool) -> str:
         """The name as it was first written; a section is the same in small and large letters."""
@@ -246,11 +243,9 @@ class FormReader:
                     rule="form",
                 )
             return
-        inherited = dict(whole.values)
-        inherited.pop("like", None)
-        self.defined[name.casefold()] = (name, Given(inherited, whole.cues, whole.fills, whole.nodes))
+        self.defined[name.casefold()] = (name, whole)
 
-    def _whole(self, name: str, whole: Given, own: Given, key: yaml.ScalarNode) -> Section | None:
+    def _whole(self, name: str, whole: Given, like: str, key: yaml.ScalarNode) -> Section | None:
         values, song = whole.values, self.song
         tempo, tempo_to = values.get("tempo", (song.tempo, None))
         bars = sum(values["bars"])
@@ -270,7 +265,7 @@ class FormReader:
             groove_pattern(self.names, groove) if groove else None,
             values.get("tempos", ()),
             values.get("odd-bars", {}),
-            tuple(sorted(whole.cues.values(), key=_cue_order)) if whole.cues else (),  # type: ignore[arg-type]
+            _in_order(whole.cues) if whole.cues else (),
             values.get("hits", ()),
             values.get("stops", ()),
             values.get("holds", ()),
@@ -278,24 +273,37 @@ class FormReader:
             _placed(whole, bars) if whole.fills else (),
             self.reader.span(key),
             "feel" in values,
-            own.values.get("like", ""),
+            like,
             _span_of(self.reader, whole.nodes),
         )
         return section if check_places(self.reader, section, self.song.meter_known) else None
 
 
-def _cue_order(cue: Any) -> tuple[int, int]:
-    return cue.place.bar, cue.place.beat
+def _in_order(cues: dict[object, Cue | None]) -> tuple[Cue, ...]:
+    """Cues by bar and beat."""
+    found = [cue for cue in cues.values() if cue is not None]
+    if len(found) > 1:
+        found.sort(key=lambda cue: (cue.place.bar, cue.place.beat))
+    return tuple(found)
 
 
 def _placed(whole: Given, bars: int) -> tuple[FillUse, ...]:
     """The fills in order; the one that ends the section gets its bar."""
     found = [
-        replace(use, bar=bars) if key == LAST_BARLINE else use for key, use in whole.fills.items() if use
+        _ending(use, bars) if key == LAST_BARLINE else use
+        for key, use in whole.fills.items()
+        if use is not None
     ]
     if len(found) > 1:
         found.sort(key=lambda use: (use.bar, use.landing.beat if use.landing else 99))
     return tuple(found)
+
+
+def _ending(use: FillUse, bars: int) -> FillUse:
+    """The fill that ends a section, with the last bar of that section."""
+    if not use.bar:
+        use.bar = bars  # the section where it is written
+    return use if use.bar == bars else replace(use, bar=bars)
 
 
 def _span_of(reader: Reader, nodes: dict[str, yaml.Node]) -> Any:

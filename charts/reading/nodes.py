@@ -147,7 +147,7 @@ def _refused(source: Source, root: yaml.Node) -> Iterator[Finding]:
                 "file",
                 ERROR,
                 f"nested more than {MOST_LEVELS} levels deep",
-                span_of(source, level[0]),
+                NodeSpan(source, level[0]),
                 hint="a chart needs five; look for a stray bracket or indent",
             )
             return
@@ -189,7 +189,10 @@ def _marks(source: Source, node: yaml.Node, seen: set[int]) -> Iterator[Finding]
 
 
 class NodeSpan(Span):
-    """Where a node stands, worked out when somebody asks: most spans are only kept for an error."""
+    """Where a node stands, worked out when somebody asks: most spans are only kept for an error.
+
+    A node that runs over several lines is cut to its first.
+    """
 
     __slots__ = ("_node",)
 
@@ -202,11 +205,6 @@ class NodeSpan(Span):
         found = _place_of(self.source, self._node)
         self.line, self.column, self.end_column = found.line, found.column, found.end_column
         return getattr(found, name)
-
-
-def span_of(source: Source, node: yaml.Node) -> Span:
-    """Where a node stands; one that runs over several lines is cut to its first."""
-    return NodeSpan(source, node)
 
 
 def _place_of(source: Source, node: yaml.Node) -> Span:

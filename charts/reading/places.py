@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from charts.reading.reader import Reader
 from charts.song import Place, Section
 from charts.source import Span
@@ -15,26 +13,19 @@ def check_places(reader: Reader, section: Section, meter_known: bool = True) -> 
 
     Where the meter itself could not be read, nothing is said about beats.
     """
-    before = len(reader.findings)
+    before, bars, beats = len(reader.findings), section.bars, len(section.meter.beats)
     for bar in section.odd_bars:
-        if bar > section.bars:
+        if bar > bars:
             _say(reader, section.span_of("odd-bars"), f"{section.name} has no bar {bar}", _bars(section))
-    if section.cues or section.hits or section.stops or section.holds or section.fills:
-        few = len(section.meter.beats)
-        for what, place in _places(section):
-            if (
-                place.bar > section.bars
-                or place.beat > few
-                or place.offset.__class__ is str
-                or section.odd_bars
-            ):
-                _check(reader, section, what, place, meter_known)
+    for what, place in _places(section):
+        if place.bar > bars or place.beat > beats or isinstance(place.offset, str) or section.odd_bars:
+            _check(reader, section, what, place, meter_known)
     for mark in section.tempos:
-        if mark.bar > section.bars:
+        if mark.bar > bars:
             _say(reader, mark.span, f"{section.name} has no bar {mark.bar}", _bars(section))
         _check_pass(reader, section, mark.pass_, mark.span)
     for use in section.fills:
-        if use.bar > section.bars:
+        if use.bar > bars:
             _say(
                 reader, use.span, f"{section.name} has no bar {use.bar} for a fill to end at", _bars(section)
             )
@@ -47,23 +38,22 @@ def check_places(reader: Reader, section: Section, meter_known: bool = True) -> 
             "write open behind the bars, or leave until out",
             "warning",
         )
-    return not any(finding.is_error for finding in reader.findings[before:])
+    return len(reader.findings) == before or not any(f.is_error for f in reader.findings[before:])
 
 
-def _places(section: Section) -> Iterator[tuple[str, Place]]:
-    for cue in section.cues:
-        yield "cues", cue.place
-    for place in section.hits:
-        yield "hits", place
+def _places(section: Section) -> list[tuple[str, Place]]:
+    """Every place that the section names, with the key it stands under."""
+    found = [("cues", cue.place) for cue in section.cues] if section.cues else []
+    if section.hits:
+        found += [("hits", place) for place in section.hits]
     for stop in section.stops:
-        yield "stops", stop.start
-        if stop.end:
-            yield "stops", stop.end
+        found += [("stops", place) for place in stop if place is not None]
     for hold in section.holds:
-        yield "holds", hold.place
+        found.append(("holds", hold.place))
     for use in section.fills:
-        if use.landing and use.bar <= section.bars:
-            yield "fills", use.landing
+        if use.landing is not None and use.bar <= section.bars:
+            found.append(("fills", use.landing))
+    return found
 
 
 def _check(reader: Reader, section: Section, what: str, place: Place, meter_known: bool) -> None:

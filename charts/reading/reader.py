@@ -8,7 +8,7 @@ from typing import NamedTuple, TypeVar
 
 import yaml
 
-from charts.reading.nodes import is_plain, kind_of, span_of
+from charts.reading.nodes import NodeSpan, is_plain, kind_of
 from charts.reading.values import Bad
 from charts.source import ERROR, Finding, Source, Span
 from charts.spelling import nearest
@@ -56,7 +56,7 @@ class Reader:
         return any(finding.is_error for finding in self.findings)
 
     def span(self, node: yaml.Node) -> Span:
-        return span_of(self.source, node)
+        return NodeSpan(self.source, node)
 
     def say(
         self, at: yaml.Node | Span, message: str, hint: str = "", rule: str = "file", level: str = ERROR
@@ -82,13 +82,20 @@ class Reader:
             name = key.value
             if name in found:
                 self.say(key, f"{name} is given twice", "keep one of the two")
-            elif node.flow_style and _is_bare(value) and (":" in name or _holds_words(before)):
+            elif (
+                not value.value
+                and node.flow_style
+                and is_plain(value)
+                and (":" in name or _holds_words(before))
+            ):
                 fallen.append(key)
             else:
-                self._fell_apart(fallen, before)
-                fallen, before = [], Entry(key, value)
-                found[name] = before
-        self._fell_apart(fallen, before)
+                if fallen:
+                    self._fell_apart(fallen, before)
+                    fallen = []
+                found[name] = before = Entry(key, value)
+        if fallen:
+            self._fell_apart(fallen, before)
         return found
 
     def _fell_apart(self, keys: list[yaml.ScalarNode], before: Entry | None) -> None:
@@ -109,8 +116,8 @@ class Reader:
     def known(self, node: yaml.Node, keys: Mapping[str, object], what: str) -> dict[str, Entry] | None:
         """Entries of a mapping whose keys must be among ``keys``; others are told with the nearest."""
         found = self.entries(node, what)
-        if found is None:
-            return None
+        if found is None or found.keys() <= keys.keys():
+            return found
         for name in [name for name in found if name not in keys]:
             meant = MEANT.get(name.casefold())
             like = meant if meant in keys else nearest(name, keys)
@@ -181,7 +188,3 @@ class Reader:
 def _holds_words(entry: Entry | None) -> bool:
     """True for a key with plain words, which a comma may have cut."""
     return entry is not None and is_plain(entry.value) and bool(entry.value.value)
-
-
-def _is_bare(node: yaml.Node) -> bool:
-    return is_plain(node) and node.value == ""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 import yaml
 
@@ -57,10 +57,11 @@ SECTION_KEYS = {
     "fills": "bar -> a fill that ends at its last barline, on each pass; BAR.BEAT -> a fill that lands there",
 }
 TEMPO_KEYS = {"tempo": "beats a minute, or 56 to 40", "pass": "each, last, or a pass's number"}
+Key = TypeVar("Key")
 LAST_BARLINE = "fill"  # the key of the fill that ends the section
 
 
-@dataclass
+@dataclass(slots=True)
 class Given:
     """What one form line says; a value of None removes what would be inherited."""
 
@@ -71,17 +72,10 @@ class Given:
     cues_removed: bool = False
     fills_removed: bool = False
 
-    @property
-    def empty(self) -> bool:
-        return not (self.values or self.cues or self.fills or self.nodes)
-
-    def over(self, base: Given | None) -> Given:
+    def over(self, base: Given) -> Given:
         """This line's keys over those it inherits; cues and fills place by place."""
-        if base is None:
-            base = NOTHING
-        values = {**base.values, **self.values}
         return Given(
-            {key: value for key, value in values.items() if value is not None},
+            _merged(base.values, self.values),
             _merged({} if self.cues_removed else base.cues, self.cues),
             _merged({} if self.fills_removed else base.fills, self.fills),
             {**base.nodes, **self.nodes},
@@ -91,7 +85,7 @@ class Given:
 NOTHING = Given()
 
 
-def _merged(base: dict[object, Any], own: dict[object, Any]) -> dict[object, Any]:
+def _merged(base: dict[Key, Any], own: dict[Key, Any]) -> dict[Key, Any]:
     if not own:
         return base
     return {key: value for key, value in {**base, **own}.items() if value is not None}
@@ -116,7 +110,7 @@ class SectionReader:
         return self.given
 
     def _plain(self, key: str, node: yaml.Node, parse: Callable[[str], Any]) -> None:
-        if self._none(node):
+        if key != "bars" and self._none(node):
             self.given.values[key] = None
             return
         found = self.reader.value(node, parse, key)
@@ -125,12 +119,12 @@ class SectionReader:
 
     @staticmethod
     def _none(node: yaml.Node) -> bool:
-        value: object = node.value
-        return value.__class__ is str and str(value).casefold() == NONE and is_plain(node)
+        return len(node.value) == len(NONE) and is_plain(node) and node.value.casefold() == NONE
 
     def _feel(self, node: yaml.Node) -> None:
-        feel = None if self._none(node) else read_feel_use(self.reader, self.names, node)
-        if feel is not None or self._none(node):
+        none = self._none(node)
+        feel = None if none else read_feel_use(self.reader, self.names, node)
+        if feel is not None or none:
             self.given.values["feel"] = feel
 
     def _cue(self, node: yaml.Node) -> None:
@@ -147,8 +141,9 @@ class SectionReader:
                 self._put_cue(at, entry.value, "." in entry.key.value)
 
     def _put_cue(self, at: Place, node: yaml.Node, has_beat: bool) -> None:
-        text = None if self._none(node) else self.reader.value(node, words, "a cue")
-        if text is None and not self._none(node):
+        none = self._none(node)
+        text = None if none else self.reader.value(node, words, "a cue")
+        if text is None and not none:
             return
         key = at.key
         if key in self.given.cues:
@@ -263,7 +258,7 @@ class SectionReader:
             if at is None:
                 continue
             lands = "." in entry.key.value
-            landing = replace(at, span=self.reader.span(entry.key)) if lands else None
+            landing = Place(at.bar, at.beat, at.offset, self.reader.span(entry.key)) if lands else None
             key = at.key if lands else at.bar
             self._put_fill(key, FillUse(at.bar, "", landing=landing, owner=self.section), entry.value)
 
@@ -306,10 +301,10 @@ def hold_seconds(text: str) -> Fraction:
 
 
 def _in_time(at: Place) -> tuple[int, int, Fraction]:
-    order = {"e": Fraction(1, 4), "&": Fraction(1, 2), "a": Fraction(3, 4)}
-    return at.bar, at.beat, order[at.offset] if isinstance(at.offset, str) else at.offset
+    return at.bar, at.beat, _LETTERS[at.offset] if isinstance(at.offset, str) else at.offset
 
 
+_LETTERS = {"e": Fraction(1, 4), "&": Fraction(1, 2), "a": Fraction(3, 4)}
 _FIRST = Place(1)
 _PLAIN: dict[str, Callable[[str], Any]] = {
     "bars": phrases,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Protocol
 
 import yaml
@@ -36,18 +35,24 @@ class Names(Protocol):
 
 
 def read_use(reader: Reader, names: Names, use: FillUse, node: yaml.Node) -> FillUse | None:
+    """The use with all that the node says of it; None where it cannot be read."""
     if not isinstance(node, yaml.MappingNode):
-        name = reader.value(node, words, "a fill")
-        return replace(use, name=name, pattern=names.pattern(name), span=reader.span(node)) if name else None
+        return _named(reader, names, use, node, "a fill")
     entries = reader.known(node, FILL_KEYS, "a fill")
     if entries is None:
         return None
-    use = _how(reader, use, entries)
+    _how(reader, use, entries)
     if "use" in entries:
-        name = reader.value(entries["use"].value, words, "use")
-        span = reader.span(entries["use"].value)
-        return replace(use, name=name, pattern=names.pattern(name), span=span) if name else None
+        return _named(reader, names, use, entries["use"].value, "use")
     return _in_place(reader, names, use, entries, node)
+
+
+def _named(reader: Reader, names: Names, use: FillUse, node: yaml.Node, what: str) -> FillUse | None:
+    name = reader.value(node, words, what)
+    if name is None:
+        return None
+    use.name, use.pattern, use.span = name, names.pattern(name), reader.span(node)
+    return use
 
 
 def _in_place(
@@ -60,23 +65,21 @@ def _in_place(
         )
         return None
     at = entries["rows"].key if "rows" in own else entries["like"].value
-    span = reader.span(at)
-    pattern = pattern_of(reader, "", FILL, own, names.pattern, "chart", span)
-    return replace(use, pattern=pattern, span=span) if pattern else None
+    use.span = reader.span(at)
+    use.pattern = pattern_of(reader, "", FILL, own, names.pattern, "chart", use.span)
+    return use if use.pattern else None
 
 
-def _how(reader: Reader, use: FillUse, entries: dict[str, Entry]) -> FillUse:
+def _how(reader: Reader, use: FillUse, entries: dict[str, Entry]) -> None:
     if "pass" in entries:
-        use = replace(use, pass_=reader.value(entries["pass"].value, pass_of, "pass") or EACH)
+        use.pass_ = reader.value(entries["pass"].value, pass_of, "pass") or EACH
     if "sets-up" in entries:
-        use = replace(use, sets_up_next=bool(reader.value(entries["sets-up"].value, _next, "sets-up")))
+        use.sets_up_next = bool(reader.value(entries["sets-up"].value, _next, "sets-up"))
     if "on-purpose" in entries:
-        use = replace(use, on_purpose=reader.value(entries["on-purpose"].value, words, "on-purpose"))
+        use.on_purpose = reader.value(entries["on-purpose"].value, words, "on-purpose")
     if "land" in entries:
-        use = replace(
-            use, land=reader.value(entries["land"].value, landing, "land") or CRASH, land_given=True
-        )
-    return use
+        use.land = reader.value(entries["land"].value, landing, "land") or CRASH
+        use.land_given = True
 
 
 def landing(text: str) -> str:

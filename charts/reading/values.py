@@ -11,7 +11,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
-from charts.song import DYNAMICS, CountIn, Place
+from charts.song import DYNAMICS, NOUGHT, CountIn, Place
 from charts.timing import Meter, MeterError
 
 MOST_BARS, MOST_TIMES = 10_000, 999
@@ -166,6 +166,7 @@ def dynamics(text: str) -> tuple[str, ...]:
 _PLACE = re.compile(r"(\d{1,5})(?:\.(\d{1,3})(?:([&ea])|\+(\d{1,3})/(\d{1,3}))?)?", re.ASCII)
 
 
+@lru_cache(maxsize=4096)
 def place(text: str) -> Place:
     """``3``, ``3.2``, ``3.2&``, ``3.2+1/3``: bar, beat, and where in the beat.
 
@@ -175,7 +176,7 @@ def place(text: str) -> Place:
     found = _PLACE.fullmatch(text.strip())
     if not found:
         raise Bad(f"“{_short(text)}” is no place", "write BAR, BAR.BEAT, BAR.BEAT& (or e, a) or BAR.BEAT+1/3")
-    offset: Fraction | str = found[3] or Fraction(0)
+    offset: Fraction | str = found[3] or NOUGHT
     if found[4]:
         if int(found[5]) == 0 or int(found[4]) >= int(found[5]):
             raise Bad(f"{found[4]}/{found[5]} is not inside the beat", "write a fraction from 0 to under 1")

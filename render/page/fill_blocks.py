@@ -21,7 +21,7 @@ from render.page.theme import ACCENT, INK, SOFT
 
 SPACE = 0.3  # a staff space in units
 NAMED = 0.84  # size of a fill's name beside its notes: the letter is what is read from the stand
-BETWEEN = 0.5  # between fills, one below the other
+BETWEEN = 0.42  # between fills, one below the other
 GUTTER, LEAST_COLUMN = 0.9, 5.9  # fills side by side keep to columns of the page
 LABEL_GAP, LABEL_SHIFT, LABEL_FOOT = 0.45, 0.1, 0.15  # from a letter to its name; above it; below the label
 LEAST_NAME = 5.5

@@ -18,9 +18,9 @@ from render.page.sheet import Options, Sheet
 from render.page.theme import ESSENTIAL_MINUTES, SOFT, points_for
 
 LARGEST = 30.0  # points of essential text: a short chart grows no further
-ROW_GAP, ROW_GAP_MOST = 0.4, 1.25  # between rows, at least and where there is room
-SECTION_GAP = 0.45  # under the head, over the foot
-FILL_GAP = 0.7  # over the fills
+ROW_GAP, ROW_GAP_MOST = 0.36, 1.25  # between rows, at least and where there is room
+SECTION_GAP = 0.4  # under the head, over the foot
+FILL_GAP = 0.6  # over the fills
 COLUMN_GAP = 1.0
 
 

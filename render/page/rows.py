@@ -27,7 +27,7 @@ from render.page.text import LEADING, flow, height_of, natural_width, paint_line
 
 NAME_SHARE = 0.3  # of the width, at most, for names beside boxes
 NAME_GAP, TIMES_GAP, SIDE_GAP = 0.6, 0.36, 0.06
-STRIP_GAP = 0.3  # between two lines of boxes
+STRIP_GAP = 0.24  # between two lines of boxes
 SIGN_GAP = 0.16
 INDENT = 0.9  # of what runs on below a counted row's name
 TEXT_SHIFT = (HEIGHT - LEADING) / 2  # brings a line of text to the middle of a box

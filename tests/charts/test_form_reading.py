@@ -205,3 +205,10 @@ def test_rows_without_their_bar_run_into_one_line() -> None:
     """And that is said, not what falls out of it."""
     text = chart("A (8):\n      fill:\n        rows:\n          SD oo|oo\n          BD o.|o.\n")
     assert ["the rows run into one line"] == [each.message for each in findings(text)]
+
+
+def test_bars_cannot_be_taken_away() -> None:
+    """A section without bars is none; what it is like may be."""
+    found, _ = findings(chart("A: {bars: none}"))
+    assert "“none” is no number of bars" == found.message
+    assert "" == song(chart("A (8)", "A: {like: none}")).form[1].like

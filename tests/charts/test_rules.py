@@ -98,3 +98,13 @@ def test_a_chart_is_forgotten_once_it_is_checked() -> None:
         assert gc.collect() == 0
     finally:
         gc.enable()
+
+
+def test_an_overlap_is_told_once_however_often_it_is_inherited() -> None:
+    """The repeats differ, the fills stand in the file once."""
+    lines = [
+        "Verse (8): {fill: stairs in threes, fills: {8.3: short pickup}}",
+        "Verse: {cue: x}",
+        "Verse: {cue: y}",
+    ]
+    assert 1 == len(told("length", *lines, feel="shuffle"))
