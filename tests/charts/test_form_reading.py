@@ -209,6 +209,6 @@ def test_rows_without_their_bar_run_into_one_line() -> None:
 
 def test_bars_cannot_be_taken_away() -> None:
     """A section without bars is none; what it is like may be."""
-    found, _ = findings(chart("A: {bars: none}"))
+    _, found = findings(chart("A: {bars: none}"))
     assert "“none” is no number of bars" == found.message
     assert "" == song(chart("A (8)", "A: {like: none}")).form[1].like
