@@ -104,7 +104,7 @@ class Book:
     @cached_property
     def patterns(self) -> PatternTable:
         """The book's patterns, then the shipped ones."""
-        return PatternTable([*self._pattern_files(), *shipped_patterns()])
+        return PatternTable(self._pattern_files(), shipped_patterns())
 
     def _pattern_files(self) -> Iterable[PatternFile]:
         for path in self.paths(FILLS):

@@ -51,10 +51,13 @@ class FeelTable:
 
 
 class PatternTable:
-    """Patterns by name, read when asked for; ``findings`` grow with what is read."""
+    """Patterns by name, read when asked for; ``findings`` grow with what is read.
 
-    def __init__(self, files: Iterable[PatternFile]) -> None:
-        self.files = list(files)
+    What no file of its own has is looked for in the table ``behind``, which a whole program shares.
+    """
+
+    def __init__(self, files: Iterable[PatternFile], behind: PatternTable | None = None) -> None:
+        self.files, self._behind = list(files), behind
         self.findings: list[Finding] = [finding for file in self.files for finding in file.findings]
         self._entries: dict[str, PatternEntry] = {}
         self._read: dict[str, Pattern | None] = {}
@@ -83,7 +86,7 @@ class PatternTable:
         if key not in self._read:
             entry = self._entries.get(key)
             if entry is None:
-                return None
+                return self._behind.get(name) if self._behind else None
             self._read[key] = self._pattern(key, entry)
         return self._read[key]
 
@@ -104,7 +107,9 @@ class PatternTable:
 
     def names(self, kind: str | None = None) -> list[str]:
         """Names in order, of one kind or of both; nothing is read for it."""
-        return [entry.name for entry in self._entries.values() if kind in (None, entry.kind)]
+        own = [entry.name for entry in self._entries.values() if kind in (None, entry.kind)]
+        behind = self._behind.names(kind) if self._behind else []
+        return own + [name for name in behind if plain_name(name) not in self._entries]
 
     def nearest(self, name: str) -> str | None:
         """The name most like one that is not there."""
@@ -112,7 +117,8 @@ class PatternTable:
 
     def entry(self, name: str) -> PatternEntry | None:
         """Where a name stands, whether or not it can be read."""
-        return self._entries.get(plain_name(name))
+        found = self._entries.get(plain_name(name))
+        return found or (self._behind.entry(name) if self._behind else None)
 
     def __iter__(self) -> Iterator[Pattern]:
         return (found for name in self.names() if (found := self.get(name)))
@@ -140,8 +146,7 @@ def shipped_feels() -> tuple[Feel, ...]:
 
 
 @cache
-def shipped_patterns() -> tuple[PatternFile, ...]:
-    """The pattern files that ship."""
-    return tuple(
-        read_pattern_file(shipped_source(name), SHIPPED_ORIGIN) for name in ("fills.yaml", "grooves.yaml")
-    )
+def shipped_patterns() -> PatternTable:
+    """The patterns that ship."""
+    names = ("fills.yaml", "grooves.yaml")
+    return PatternTable(read_pattern_file(shipped_source(name), SHIPPED_ORIGIN) for name in names)

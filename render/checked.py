@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from charts.book import CHARTS, FEELS, FILLS, SETLISTS, SETTINGS, Book, settings_of
+from charts.check.many import check_charts
 from charts.check.run import check_chart
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.reading.nodes import read_source
@@ -36,24 +35,13 @@ class Checked:
 def check_book(book: Book) -> Checked:
     """Everything in the book."""
     checked = Checked()
-    with _collecting_seldom():
-        _check_shared(book, checked)
-        for path in book.chart_paths():
-            _check_chart(book, path, checked)
-        for path in book.setlist_paths():
-            _check_setlist(book, path, checked)
+    _check_shared(book, checked)
+    paths = book.chart_paths()
+    checked.findings += check_charts(book, paths)
+    checked.counts["charts"] = len(paths)
+    for path in book.setlist_paths():
+        _check_setlist(book, path, checked)
     return checked
-
-
-@contextmanager
-def _collecting_seldom() -> Iterator[None]:
-    """A check makes many small objects and few rings of them: looking for rings took a third of its time."""
-    before = gc.get_threshold()
-    gc.set_threshold(100_000, 20, 100)
-    try:
-        yield
-    finally:
-        gc.set_threshold(*before)
 
 
 def _check_shared(book: Book, checked: Checked) -> None:
@@ -103,7 +91,7 @@ def _check_file(book: Book, path: Path, checked: Checked) -> None:
         checked.findings += read_feel_file(source)[1]
     elif kind == FILLS or (kind != CHARTS and source.text.lstrip().startswith(("fills:", "grooves:"))):
         file = read_pattern_file(source, BOOK_ORIGIN)
-        table = PatternTable([file, *book.patterns.files, *shipped_patterns()])
+        table = PatternTable([file, *book.patterns.files], shipped_patterns())
         for entry in file.entries:
             table.get(entry.name)
         checked.findings += [f for f in table.findings if f.span and f.span.source is source]
