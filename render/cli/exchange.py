@@ -94,14 +94,17 @@ def take_in(
 
     if output is not None and output.suffix.lower() not in (".yaml", ".yml"):
         raise FeelmapError(f"{output} is no chart's name", "write OUT.yaml")
+    opened = open_book_or_shipped(book)
     with Progress(f"reading {score.name}", STAGES) as progress:
-        taken = take(score, open_book_or_shipped(book), progress.step)
+        taken = take(score, opened, progress.step)
     path = output if output is not None else Path(f"{slug(taken.song.title)}.yaml")
     atomic_write(path, taken.text.encode("utf-8"), replace=output is not None)
     if as_json:
         print_json(_answer(taken, path))
         return
     _tell(taken, path)
+    if output is None and opened.root is not None:
+        _tell_where(path, opened.root)
 
 
 def _tell(taken: Taken, path: Path) -> None:
@@ -112,6 +115,16 @@ def _tell(taken: Taken, path: Path) -> None:
     for label, lines in (("guessed", taken.guessed), ("not kept", taken.lost)):
         for line in lines:
             say(f"  {label}: {line}")
+
+
+def _tell_where(path: Path, root: Path) -> None:
+    """Say so where a chart went into the current folder and not into the book."""
+    from charts.book import CHARTS
+    from render.cli.common import shown_path
+
+    charts = root / CHARTS
+    if path.resolve().parent != charts.resolve():
+        say(f"  it is not in the book yet: move it to {shown_path(charts)}/, where every command looks")
 
 
 def _answer(taken: Taken, path: Path) -> dict[str, object]:

@@ -12,6 +12,7 @@ from render.takein.abctext import Tune, first_tune
 from render.takein.quiet import quietly
 from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, key_text, meter_of
 from render.takein.words import sign
+from render.terminal.words import many
 
 ABC = "ABC"
 START = Fraction(0)
@@ -31,6 +32,8 @@ def read_abc(text: str) -> Sheet:
         raise FeelmapError("this ABC tune has no bars", "bars are parted by |")
     _head(tune, sheet)
     sheet.lose("the notes of the tune: a chart has no pitched notes")
+    if tune.chords:
+        sheet.lose(f"{many(tune.chords, 'chord symbol')}: a chart has none")
     if tune.tunes > 1:
         sheet.lose(f"{tune.tunes - 1} of the {tune.tunes} tunes in the file: only the first is taken in")
     if tune.voices > 1:

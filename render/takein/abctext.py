@@ -39,6 +39,7 @@ class Tune:
     signs: list[tuple[str, str]] = field(default_factory=list)
     tunes: int = 1
     voices: int = 1
+    chords: int = 0  # chord symbols over the music
 
     def keep(self, kind: str, value: str) -> str:
         """Put a sign away; returns what stands in the text for it."""
@@ -107,7 +108,10 @@ def _put_away(tune: Tune, found: re.Match[str]) -> str:
         return ""
     if found["chord"] is not None:
         text = found["chord"].strip('"')
-        return tune.keep("words", text) if _ROAD.match(text) else found[0]
+        if _ROAD.match(text):
+            return tune.keep("words", text)
+        tune.chords += 1
+        return ""
     if found["field"] is not None:
         name = found["field"][0]
         if name == "L":

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from charts.feel import Feel
 from charts.song import Place
-from charts.timing import Meter
+from charts.timing import FASTEST, SLOWEST, Meter
 from charts.vocabularies import FeelTable
 from render.takein.road import RoadBar
 from render.takein.words import is_open, times_said
@@ -17,7 +17,7 @@ from render.takein.words import is_open, times_said
 FINEST_CELL = 48  # a place is told on no finer grid
 MOST_WORDS = 200
 MOST_HOLD = 600  # seconds that a chart takes
-LEAST, MOST = Fraction(1), Fraction(1000)  # beats a minute that a chart can say
+LEAST, MOST = Fraction(SLOWEST), Fraction(FASTEST)  # beats a minute that a chart can say
 ADJECTIVES = frozenset((
     "a", "an", "the", "in", "with", "very", "medium", "med", "fast", "slow", "slower", "faster", "easy",
     "up", "bright", "heavy", "hard", "light", "moderate", "relaxed", "driving", "quick", "lively",

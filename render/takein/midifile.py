@@ -14,6 +14,7 @@ from charts.source import FeelmapError
 from charts.timing import Meter
 from render.musicxml.keys import key_name
 from render.takein.drumpart import BY_NOTE
+from render.takein.holding import holds_played
 from render.takein.quiet import quietly
 from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Struck, Tempo, meter_of
 
@@ -50,6 +51,8 @@ def read_midi(data: bytes) -> Sheet:
     if pitched:
         sheet.lose("the notes of the other channels: a chart has no pitched notes")
     _before_bar_1(sheet)
+    holds_played(sheet)
+    sheet.lose("open repeats, hits, stops and dynamics: MIDI plays everything out and says none of them")
     return sheet
 
 

@@ -15,6 +15,8 @@ from render.takein.words import DAL_SEGNO, believe_times
 
 START = Fraction(0)
 MOST_NAME = 60
+_ONE_MANNER = r"(?i)\bopen\b|[x×]\s?\d+"
+_MANNER = re.compile(r"(?i)(?:\s+(?:open|[x×]\s?\d+))+$")
 SHORTEST = Fraction(1)  # quarters; what is shorter is no bar of its own
 
 
@@ -64,9 +66,17 @@ class Road:
 
 def road_of(sheet: Sheet) -> Road:
     """Play a sheet out and cut it into sections."""
+    _believe_marks(sheet.bars)
     believe_times(sheet.bars)
     before, steps = _pickup(sheet, _in_order(sheet))
     return Road(_sections(sheet, list(_bars(sheet, before, steps))), _length(sheet, before))
+
+
+def _believe_marks(bars: list[SheetBar]) -> None:
+    """A mark like ``Solo x4 (open)`` says what words over the bar say elsewhere."""
+    for bar in bars:
+        found = _MANNER.search(_plain_mark(bar.mark))
+        bar.words += [(START, text) for text in re.findall(_ONE_MANNER, found[0])] if found else []
 
 
 def _in_order(sheet: Sheet) -> list[Step]:
@@ -260,6 +270,9 @@ def _letter(number: int) -> str:
 
 def _name(text: str) -> str:
     """A mark as a section's name: no brackets, no multiplier at the end, which a form line would read."""
-    plain = " ".join(text.replace("(", " ").replace(")", " ").split())[:MOST_NAME].strip()
-    plain = re.sub(r"(?i)(?:\s+(?:open|[x×]\s?\d+))+$", "", plain)
+    plain = _MANNER.sub("", _plain_mark(text)[:MOST_NAME].strip())
     return re.sub(r"[:#{}\[\]]+$", "", plain).strip()
+
+
+def _plain_mark(text: str) -> str:
+    return " ".join(text.replace("(", " ").replace(")", " ").split())

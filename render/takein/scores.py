@@ -15,6 +15,7 @@ from render.takein.quiet import quietly
 from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, key_text, meter_of
 from render.takein.signs import read_signs
 from render.takein.skeleton import skeleton
+from render.terminal.words import many
 
 FINEST = 10_000  # denominators of music21's places and lengths
 START = Fraction(0)
@@ -40,6 +41,9 @@ def read_musicxml(root: Element) -> Sheet:
     read_signs(guide, sheet)
     if drums is not None:
         _strokes(score, drums, sheet)
+    chords = sum(1 for _ in score.iter("harmony"))
+    if chords:
+        sheet.lose(f"{many(chords, 'chord symbol')}: a chart has none")
     others = len(parts) - 1 - (drums is not None and drums is not guide)
     if others:
         sheet.lose(f"{others} of {len(parts)} parts: a chart has no pitched notes")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -13,16 +13,32 @@ from render.takein.facts import LEAST, MOST, Facts
 from render.takein.sheet import Sheet
 
 USUAL = Fraction(100)  # where a score says none
+FEWEST = 3  # steps of an even change that say how it goes on
 CLOSE = Fraction(1, 20_000)  # a tempo rounded to whole microseconds is taken for the round number
 
 
 @dataclass(frozen=True)
 class BarTempo:
-    """Beats a minute at a bar's start, and whether it moves inside the bar."""
+    """Beats a minute at a bar's start and at each step inside it: (beats from the barline, tempo).
+
+    ``before`` was in force before the bar, None where nothing was; ``length`` is the bar's, in beats; a bar
+    that is ``held`` stands still in some place.
+    """
 
     start: Fraction
-    moves: bool
-    last: Fraction
+    steps: tuple[tuple[Fraction, Fraction], ...]
+    length: Fraction
+    before: Fraction | None
+    held: bool = False
+
+    @property
+    def moves(self) -> bool:
+        """True where the tempo is another one inside the bar."""
+        return any(tempo != self.start for _, tempo in self.steps)
+
+    @property
+    def last(self) -> Fraction:
+        return self.steps[-1][1] if self.steps else self.start
 
 
 @dataclass(frozen=True)
@@ -50,6 +66,7 @@ class TempoReader:
 
     def _bar(self, facts: Facts) -> BarTempo:
         unit = facts.meter.unit_quarters
+        before = self._said(self.quarters / unit) if self.quarters is not None else None
         marks = sorted(facts.bar.tempos, key=lambda tempo: tempo.at)
         for mark in marks:
             if mark.at == 0:
@@ -59,11 +76,12 @@ class TempoReader:
             self.quarters = first.quarters if first else USUAL * unit
             if first is None:
                 self.sheet.guess(f"tempo {USUAL}: the score says none")
-        start = self.quarters
-        later = [mark for mark in marks if mark.at > 0 and mark.quarters != start]
+        start = self._said(self.quarters / unit)
+        later = [mark for mark in marks if mark.at > 0]
         if later:
             self.quarters = later[-1].quarters
-        return BarTempo(self._said(start / unit), bool(later), self._said(self.quarters / unit))
+        steps = tuple((mark.at / unit, self._said(mark.quarters / unit)) for mark in later)
+        return BarTempo(start, steps, facts.bar.sheet.quarters / unit, before, bool(facts.holds))
 
     def _said(self, bpm: Fraction) -> Fraction:
         held = min(MOST, max(LEAST, bpm))
@@ -103,10 +121,10 @@ def section_tempo(passes: Sequence[Pass], tempi: Sequence[Sequence[BarTempo]], s
     if first.ramp_to is not None:
         return SectionTempo(start, first.ramp_to, {})
     if not any(each.ramp_to is not None for every in passes for each in every.facts):
-        to = _even_change(flat)
-        if to is not None:
-            sheet.guess(f"bar {first.bar.sheet.number}: an even change of tempo to {number(to)}")
-            return SectionTempo(start, to, {})
+        change = _even_change(flat)
+        if change is not None:
+            sheet.guess(f"bar {first.bar.sheet.number}: an even change of tempo to {number(change[1])}")
+            return SectionTempo(*change, {})
     marks: dict[int, dict[int, str]] = {}
     for place, (every, tempo) in enumerate(zip(passes, tempi, strict=True), start=1):
         for bar, said in _pass_marks(every, tempo, start, sheet):
@@ -114,24 +132,52 @@ def section_tempo(passes: Sequence[Pass], tempi: Sequence[Sequence[BarTempo]], s
     return SectionTempo(start, None, dict(_mark(bar, on, len(passes)) for bar, on in sorted(marks.items())))
 
 
-def _even_change(flat: Sequence[BarTempo]) -> Fraction | None:
-    """Where a tempo that moves through every bar in one direction arrives; None where it does not."""
-    if not all(each.moves for each in flat):
+Change = tuple[Fraction, Fraction]  # from one tempo to another
+
+
+def _even_change(flat: Sequence[BarTempo]) -> Change | None:
+    """From where to where a tempo goes that moves through every bar in one direction; None where it does not.
+
+    The steps of such a change are written where they begin, or each at what it comes to on average: the
+    tempo that was left says which, else rounder numbers do.
+    """
+    if not all(each.moves or (each.held and each is flat[-1]) for each in flat):
         return None
-    values = [value for each in flat for value in (each.start, each.last)]
+    steps = list(_steps(flat))
+    values = [tempo for _, tempo in steps]
     rising = all(a <= b for a, b in pairwise(values))
     falling = all(a >= b for a, b in pairwise(values))
     if values[0] == values[-1] or not (rising or falling):
         return None
-    return Fraction(round(_arrival(flat)))
+    start, last, before = values[0], values[-1], flat[0].before
+    if len(steps) < FEWEST:
+        return start, last
+    slope = (last - start) / steps[-1][0]
+    half = slope * (steps[1][0] - steps[0][0]) / 2
+    end = last + slope * (sum(each.length for each in flat) - steps[-1][0])
+    begun, meant = (start, end), (start - half, end - half)
+    if before is not None and abs(half) / 2 < abs(before - start) <= abs(half) * 2:
+        return before, _whole(meant[1])
+    if before != start and _off_whole(meant) < _off_whole(begun) / 2:
+        return _whole(meant[0]), _whole(meant[1])
+    return start, _whole(begun[1])
 
 
-def _arrival(flat: Sequence[BarTempo]) -> Fraction:
-    """The tempo at the end of an even change whose last step was heard on the last beat."""
-    bar = flat[-1]
-    if len(flat) > 1:
-        return bar.start + (bar.start - flat[-2].start)
-    return bar.last
+def _steps(flat: Sequence[BarTempo]) -> Iterator[tuple[Fraction, Fraction]]:
+    """Each tempo with its place, in beats from the first bar's start."""
+    start = Fraction(0)
+    for bar in flat:
+        yield start, bar.start
+        yield from ((start + at, tempo) for at, tempo in bar.steps)
+        start += bar.length
+
+
+def _off_whole(change: Change) -> Fraction:
+    return sum((abs(tempo - round(tempo)) for tempo in change), Fraction(0))
+
+
+def _whole(bpm: Fraction) -> Fraction:
+    return min(MOST, max(LEAST, Fraction(round(bpm))))
 
 
 def _pass_marks(
@@ -145,13 +191,14 @@ def _pass_marks(
             found.append((bar, f"{number(tempo.start)} to {number(facts.ramp_to)}"))
             break  # an even change goes on to the end of the pass
         rest = tempi[bar - 1 :]
-        to = _even_change(rest) if tempo.moves else None
-        if to is not None:
-            sheet.guess(f"bar {facts.bar.sheet.number}: an even change of tempo to {number(to)}")
-            found.append((bar, f"{number(tempo.start)} to {number(to)}"))
+        change = _even_change(rest) if tempo.moves else None
+        if change is not None:
+            sheet.guess(f"bar {facts.bar.sheet.number}: an even change of tempo to {number(change[1])}")
+            found.append((bar, " to ".join(map(number, change))))
             break
         if tempo.moves:
-            sheet.lose(f"bar {facts.bar.sheet.number}: a tempo inside the bar, taken from the next one on")
+            kept = "not kept" if tempo.last == tempo.start else "taken from the next one on"
+            sheet.lose(f"bar {facts.bar.sheet.number}: a tempo inside the bar, {kept}")
         if tempo.start != now:
             found.append((bar, number(tempo.start)))
             now = tempo.start

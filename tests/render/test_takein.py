@@ -11,12 +11,15 @@ import zipfile
 from fractions import Fraction as F
 from pathlib import Path
 
+import mido
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from random_charts import random_charts
 from support import BOOK, chart, read, song
 
 from charts.book import Book
+from charts.check.run import check_song
 from charts.played import song_seconds
 from charts.song import Song
 from charts.source import FeelmapError
@@ -161,6 +164,116 @@ def test_drums_from_midi_give_their_fills(tmp_path: Path) -> None:
     assert found.pattern.onsets == tuple(tuple(F(n, 4) for n in range(4)) for _ in range(2))
     assert any("sticking" in each for each in back.lost)
     assert "# the groove of A" in back.text
+
+
+def ticked(*events: tuple[float, str, dict[str, object]], quarters: int) -> bytes:
+    """A MIDI file of one track: (quarters from the start, meta event, what it says)."""
+    file, now = mido.MidiFile(type=1, ticks_per_beat=480), 0
+    file.tracks.append(track := mido.MidiTrack())
+    for at, kind, said in events:
+        track.append(mido.MetaMessage(kind, time=round(at * 480) - now, **said))
+        now = round(at * 480)
+    track.append(mido.MetaMessage("end_of_track", time=quarters * 480 - now))
+    data = io.BytesIO()
+    file.save(file=data)
+    return data.getvalue()
+
+
+def at_tempo(at: float, bpm: float) -> tuple[float, str, dict[str, object]]:
+    return at, "set_tempo", {"tempo": round(60_000_000 / bpm)}
+
+
+def marked(at: float, text: str) -> tuple[float, str, dict[str, object]]:
+    return at, "marker", {"text": text}
+
+
+def errors(text: str) -> list[str]:
+    """What the check calls an error in a chart."""
+    read_song = song(text)
+    return [each.message for each in check_song(BOOK, read_song) if each.is_error]
+
+
+def test_a_tempo_that_falls_and_comes_back_is_a_hold(tmp_path: Path) -> None:
+    """Half a beat at twelve a minute is no tempo: the seconds are the hold's, the next bar goes on as before."""
+    data = ticked(
+        at_tempo(0, 120), marked(0, "A"), at_tempo(7, 12), at_tempo(8, 120), marked(8, "B"), quarters=16
+    )
+    found = taken(tmp_path, "hold.mid", data)
+    a, b = found.song.form
+    assert [(hold.place.bar, hold.place.beat, hold.seconds) for hold in a.holds] == [(2, 4, F(9, 2))]
+    assert (a.tempo, b.tempo, errors(found.text)) == (120, 120, [])
+    assert any("a hold of 4.5 s" in each for each in found.guessed)
+
+
+def test_a_tempo_that_stays_down_is_a_tempo(tmp_path: Path) -> None:
+    """Half as fast from a bar on, or for the whole of a bar, is what the band plays."""
+    data = ticked(at_tempo(0, 120), at_tempo(8, 60), at_tempo(12, 120), quarters=16)
+    section = taken(tmp_path, "down.mid", data).song.form[0]
+    assert [(mark.bar, mark.tempo) for mark in section.tempos] == [(3, 60), (4, 120)]
+    assert section.holds == ()
+
+
+def test_a_tempo_inside_a_bar_does_not_stay(tmp_path: Path) -> None:
+    """What comes back within the bar is said to be lost; the next bar is as before."""
+    data = ticked(at_tempo(0, 120), at_tempo(5, 110), at_tempo(7, 120), quarters=16)
+    found = taken(tmp_path, "push.mid", data)
+    assert found.song.form[0].tempos == ()
+    assert "bar 2: a tempo inside the bar, not kept" in found.lost
+
+
+@given(st.lists(st.tuples(st.integers(1, 60), st.floats(4, 900)), max_size=8))
+@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+def test_whatever_the_tempi_the_check_takes_the_chart(
+    tmp_path_factory: pytest.TempPathFactory, changes: list[tuple[int, float]]
+) -> None:
+    """No tempo out of range is ever written, as a mark, as a change or as a section's own."""
+    steps = [at_tempo(at, bpm) for at, bpm in sorted(dict(changes).items())]
+    data = ticked(at_tempo(0, 120), *steps, quarters=64)
+    assert errors(taken(tmp_path_factory.mktemp("midi"), "t.mid", data).text) == []
+
+
+@pytest.mark.parametrize("name", ["umbrellas", "kettle", "slipway", "harbour", "last bus"])
+def test_an_even_change_of_tempo_comes_back_from_midi(tmp_path: Path, name: str) -> None:
+    """From where to where, although the file has it in steps of a beat; under a hold too."""
+    of = DEMO.song(name)
+    back = taken(tmp_path, "click.mid", song_midi(of), DEMO).song
+
+    def changes(of: Song) -> list[tuple[object, ...]]:
+        own = [(each.name, each.tempo, each.tempo_to) for each in of.form if each.tempo_to]
+        return own + [(each.name, mark.tempo, mark.to) for each in of.form for mark in each.tempos if mark.to]
+
+    assert changes(of) == changes(back)
+    assert song_seconds(back) == pytest.approx(song_seconds(of), abs=0.3)
+
+
+def test_steps_written_where_they_begin_are_an_even_change_too(tmp_path: Path) -> None:
+    """100 to 68 in eight beats: a step of four a beat, the last at 72."""
+    steps = [at_tempo(at, 100 - 4 * at) for at in range(8)]
+    assert (100, 68) == (
+        (section := taken(tmp_path, "rit.mid", ticked(*steps, quarters=8)).song.form[0]).tempo,
+        section.tempo_to,
+    )
+
+
+def test_a_mark_that_says_open_is_an_open_section(tmp_path: Path) -> None:
+    """Neither the word nor the number stays in the name."""
+    found = taken(tmp_path, "open.mid", ticked(marked(0, "Solo x4 (open)"), marked(8, "Out"), quarters=12))
+    assert lines(found.text) == ["- Solo (2) open", "- Out (1)"]
+
+
+def test_what_midi_cannot_say_is_listed(tmp_path: Path) -> None:
+    """So that nobody takes the chart for the whole story."""
+    lost = taken(tmp_path, "click.mid", song_midi(DEMO.song("harbour")), DEMO).lost
+    assert any("open repeats, hits, stops" in each for each in lost)
+
+
+def test_chord_symbols_are_counted_among_what_is_lost(tmp_path: Path) -> None:
+    """In ABC between quotes, in MusicXML as harmony; words in quotes that are no chord stay cues."""
+    tune = taken(tmp_path, "tune.abc", 'X:1\nT:T\nM:4/4\nL:1/4\nK:C\n"C"CDEF|"^softly""G7"GABc|\n')
+    assert "2 chord symbols: a chart has none" in tune.lost
+    assert [cue.text for cue in tune.song.form[0].cues] == ["softly"]
+    harmony = "<harmony><root><root-step>C</root-step></root><kind>major</kind></harmony>"
+    assert "1 chord symbol: a chart has none" in taken(tmp_path, "s.musicxml", score(harmony + "...")).lost
 
 
 # other people's scores
@@ -515,6 +628,20 @@ def test_the_command_lists_what_was_guessed_and_refuses_an_existing_file(
     assert "not kept: the notes of the tune" in told.err
     assert run(["take-in", "tune.abc"]) == 2
     assert "is already there" in capsys.readouterr().err
+
+
+def test_a_chart_beside_the_book_is_told_where_to_go(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Without -o it goes to the current folder; in charts/, with -o or without a book nothing is said."""
+    (here / "book.yaml").write_text("name: Ours\n")
+    (here / "charts").mkdir()
+    assert run(["take-in", "tune.abc"]) == 0
+    assert "not in the book yet: move it to charts/" in capsys.readouterr().err
+    assert run(["take-in", "tune.abc", "-o", "charts/tune.yaml"]) == 0
+    assert "not in the book" not in capsys.readouterr().err
+    (here / "book.yaml").unlink()
+    (here / "charts" / "tune.yaml").unlink()
+    assert run(["take-in", "tune.abc", "-o", "x.yaml"]) == 0
+    assert "not in the book" not in capsys.readouterr().err
 
 
 def test_the_command_answers_as_json(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
