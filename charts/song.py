@@ -69,6 +69,11 @@ class Place:
             return base
         return base + (self.offset if isinstance(self.offset, str) else f"+{self.offset}")
 
+    @property
+    def in_full(self) -> str:
+        """With its beat where that is the first: in ``fills`` a bar alone means its end."""
+        return str(self) if self.beat > 1 or self.offset else f"{self.bar}.1"
+
 
 class Cue(NamedTuple):
     """Words at a place."""

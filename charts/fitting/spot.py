@@ -9,6 +9,7 @@ from fractions import Fraction
 from charts.feel import Feel, plain_name
 from charts.fitting.landing import SOFT, Landing, landing_after, landing_voices
 from charts.fitting.suggest import Spot, Wanted, like
+from charts.placing import lay_fill
 from charts.played import Clock
 from charts.song import DYNAMICS, FillUse, Section, Song
 from charts.timing import Beat
@@ -73,7 +74,10 @@ def _before(song: Song, index: int, bar: int, pass_: int) -> FillUse | None:
 
 
 def _free(section: Section, bar: int, pass_: int, now: FillUse | None) -> Iterator[tuple[Beat, Fraction]]:
-    """The beats up to the end of a bar that no hit, stop, hold or other fill takes, with their tempi."""
+    """The beats up to the end of a bar that no hit, stop, hold or other fill takes, with their tempi.
+
+    What the fill that is there now covers is free: it is played there, whatever else the bars say.
+    """
     clock = Clock(section)
     first = max(1, bar - MOST_BARS + 1)
     busy = _busy_until(section, clock, bar, pass_, now)
@@ -87,13 +91,15 @@ def _free(section: Section, bar: int, pass_: int, now: FillUse | None) -> Iterat
 
 def _busy_until(section: Section, clock: Clock, bar: int, pass_: int, now: FillUse | None) -> Fraction:
     """Where the last thing that a fill must not cover is over, in tempo units from the section's start."""
+    begun = _begun(section, clock, bar, pass_, now)
     taken = [*section.hits, *(hold.place for hold in section.holds)]
     taken += [stop.end or stop.start for stop in section.stops]
     busy = clock.bar_start(pass_, 1)
     for place in taken:
         if place.bar <= bar:
             beat = section.meter_of(place.bar).beats[place.beat - 1]
-            busy = max(busy, clock.beat_start(pass_, place.bar, place.beat) + beat.units)
+            over = clock.beat_start(pass_, place.bar, place.beat) + beat.units
+            busy = max(busy, over if begun is None else min(over, begun))
     for use in section.fills:
         if use is now or not use.on_pass(pass_, section.times) or use.bar > bar:
             continue
@@ -102,6 +108,15 @@ def _busy_until(section: Section, clock: Clock, bar: int, pass_: int, now: FillU
         elif use.bar < bar:
             busy = max(busy, clock.bar_start(pass_, use.bar + 1))
     return busy
+
+
+def _begun(section: Section, clock: Clock, bar: int, pass_: int, now: FillUse | None) -> Fraction | None:
+    """Where the fill that is there now begins; None where there is none."""
+    laid = lay_fill(section, now, pass_) if now is not None else None
+    if laid is None:
+        return None
+    end = clock.bar_start(pass_, bar) + sum(beat.units for beat in section.meter_of(bar).beats)
+    return end - sum(shape.units for _, _, shape in laid.slots)
 
 
 def _wanted(now: FillUse | None, feel: Feel, section: Section, landing: Landing, bar: int) -> Wanted:

@@ -13,11 +13,13 @@ from charts.fitting.hands import with_hands
 from charts.fitting.moments import Beats
 from charts.fitting.regrid import Regrid, Relaid
 from charts.fitting.spot import ChartSpot
+from charts.fitting.standstill import stop_under
 from charts.fitting.suggest import Suggestion
 from charts.fitting.vary import Variation
 from charts.kit import VOICES
 from charts.notation import write_rows
 from charts.pattern import Pattern, division
+from charts.placing import lay_fill
 from charts.ruler import EMPTY
 from charts.verdict import judge, worst
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
@@ -158,7 +160,11 @@ def _now_words(where: ChartSpot) -> str:
         return f"there now: {use.title}, which does not exist"
     over = use.pattern.beats > len(spot.beats)
     verdict = "too long" if over else worst(judge(use.pattern, spot.feel, spot.beats[-use.pattern.beats :]))
-    return f"there now: {use.title} ({verdict})"
+    laid = lay_fill(where.section, use, where.pass_)
+    stopped = stop_under(where.section, laid) if laid is not None else None
+    return f"there now: {use.title} ({verdict})" + (
+        f", through the stop at {stopped.in_full}" if stopped else ""
+    )
 
 
 def _ranked(found: Sequence[Suggestion], sheet: Sheet) -> Iterator[str]:

@@ -35,6 +35,13 @@ def told(rule: str, *lines: str, **head: str) -> list[Finding]:
             "starts before",
             ["A (8): {fills: {7: {rows: 'SD oo|oo|oo|oo'}, 7.4: {rows: 'SD oo'}}}"],
         ),
+        (
+            "stop",
+            "note",
+            "runs through the stop of the band at 8.3",
+            ["A (8): {stops: 8.3-8.4, fill: big turn}"],
+        ),
+        ("stop", "note", "goes on after the hold at 8.2", ["A (8): {holds: 8.2, fill: big turn}"]),
         ("meter", "error", "made for 6/8", ["A (8): {fill: {rows: 'SD oo|oo', meter: 6/8}}"]),
         ("feel-change", "note", "straight to swung", ["A (8)", "B (8): {feel: shuffle}"]),
         ("feel-change", "note", "swung to straight", ["A (8): {feel: shuffle}", "B (8)"]),
@@ -61,6 +68,9 @@ def test_a_rule_finds_what_it_is_for(rule: str, level: str, says: str, lines: li
     ("rule", "lines"),
     [
         ("length", ["A (2): {fill: {rows: 'SD oo|oo|oo|oo|oo|oo|oo|oo'}}"]),
+        ("stop", ["A (8): {stops: 8.3-8.4 2.1, fills: {8.3: {rows: 'SD oo|oo'}, 7: big turn}}"]),
+        ("stop", ["A (8): {stops: 7.1-8.4, fill: big turn}"]),
+        ("stop", ["A (8): {holds: 8.4, stops: 8.1, fill: {rows: 'SD o.|..'}}"]),
         ("meter", ["A (8): {meter: 6/8, fill: {rows: 'SD ooo|ooo', meter: 6/8}}"]),
         ("feel-change", ["A (8): {fill: big turn}", "B (8): {feel: shuffle}"]),
         ("odd-length", ["A (8)", "B (1)"]),
@@ -72,6 +82,13 @@ def test_a_rule_finds_what_it_is_for(rule: str, level: str, says: str, lines: li
 def test_a_rule_is_silent_where_all_is_well(rule: str, lines: list[str]) -> None:
     """Marked, inside, or in range."""
     assert not told(rule, *lines)
+
+
+def test_what_to_write_instead_of_a_fill_through_a_stop() -> None:
+    """The place in full: in fills a bar alone would mean its end; kept on purpose it is not told at all."""
+    (found,) = told("stop", "A (8): {stops: 8.1-8.2, fill: big turn}")
+    assert "fills: {8.1: big turn}" in found.hint
+    assert not told("stop", "A (8): {stops: 8.1-8.2, fill: {use: big turn, on-purpose: the drums' own}}")
 
 
 def test_the_nearest_name_is_offered() -> None:

@@ -191,6 +191,18 @@ def test_what_is_free(line: str, free: int) -> None:
     assert len(at(chart(line, "Chorus (4)")).spot.beats) == free
 
 
+@pytest.mark.parametrize("busy", ["stops: 8.3-8.4", "stops: 7.3-8.4", "hits: 8.1 8.3", "holds: 8.2"])
+def test_what_the_fill_there_now_covers_is_free(busy: str) -> None:
+    """It is played there, so another of its length can be; what check offers instead is offered here too."""
+    here = at(chart(f"Verse (8): {{{busy}, fill: sixteenths round the kit}}", "B (4)", feel="shuffle"))
+    assert len(here.spot.beats) == here.now.pattern.beats == 4
+    found = suggest(here.spot, BOOK.patterns.fills(), count=200)
+    under = here.spot.beats
+    instead = instead_of(here.now.pattern, here.spot.feel, under, BOOK.patterns.fills())
+    assert instead
+    assert {each.name for each in instead} <= set(names(found))
+
+
 def test_the_fill_just_before_is_known() -> None:
     """In the same section, in the pass before, in the section before."""
     inside = at(chart("Verse (8): {fills: {4: flam on four}}", "Chorus (4)"))

@@ -98,6 +98,16 @@ def test_what_cannot_be_done_is_said(ask, arguments, words: str) -> None:
     assert words in err
 
 
+def test_suggest_says_that_the_fill_there_runs_through_a_stop(ask, book) -> None:
+    """What is offered has the same room, so it is said."""
+    write_book(
+        book, charts__stop=chart("A (4): {stops: 4.3, fill: big turn}", head="").replace("Test", "Stop")
+    )
+    _, out, _ = ask("suggest", "stop", "a")
+    assert "there now: big turn" in out
+    assert "through the stop at 4.3" in out
+
+
 def test_suggest_where_no_beat_is_free(ask, book) -> None:
     """An empty list, and why."""
     write_book(book, charts__hits=chart("Verse (4): {hits: 4.4&}", head="").replace("Test", "Hits"))
