@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from charts.feel import Feel
     from charts.fitting.regrid import Regrid, Relaid
     from charts.pattern import Pattern
-    from render.terminal.fitting_view import Sheet
+    from render.terminal.fitting_sheet import Sheet
 
 PatternArgument = Annotated[
     str,
@@ -225,7 +225,7 @@ def _own_feel(book: Book, pattern: Pattern, tempo: Fraction) -> Feel:
 
 
 def _sheet(book: Book, feel: Feel, tempo: Fraction) -> Sheet:
-    from render.terminal.fitting_view import Sheet
+    from render.terminal.fitting_sheet import Sheet
     from render.terminal.ink import ink_for
     from render.terminal.width import columns
 

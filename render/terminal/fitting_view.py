@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from charts.counting import BETWEEN, COMPOUND, TRIPLETS, place_word
 from charts.feel import Feel
 from charts.fitting.hands import with_hands
 from charts.fitting.moments import Beats
@@ -20,86 +18,18 @@ from charts.kit import VOICES
 from charts.notation import write_rows
 from charts.pattern import Pattern, division
 from charts.placing import lay_fill
-from charts.ruler import EMPTY
 from charts.verdict import judge, worst
-from render.terminal.ink import BOLD, DIM, Ink, folded_words
+from render.terminal.fitting_sheet import Sheet
+from render.terminal.ink import BOLD, folded_words
 from render.terminal.ink import cells as columns_of
 from render.terminal.listing import Column, listing
-from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows
 from render.terminal.patterns_view import grid_words, tempo_range
-from render.terminal.staff import Row, staff
 from render.terminal.words import many, number
 
-FOUR = 4
 WIDE = 100  # columns from which a list has room for more than the reasons
 _COLUMNS = (Column("", right=True), Column("fill", most=34), Column("beats", 1, right=True))
 _MORE = (Column("grid", 3, most=14), Column("tempo", 2))
 _WHY = Column("why", most=70, loose=True)
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """What the drawings share: the feel and tempo, the room, the style of counting."""
-
-    feel: Feel
-    tempo: Fraction
-    width: int
-    ink: Ink
-    triplets: str = TRIPLETS
-
-    def drawn(
-        self, pattern: Pattern, under: Beats, limbs: Sequence[str], numbers: Sequence[int]
-    ) -> Iterator[str]:
-        """A pattern with its count, accents and sticking, each stroke where it sounds."""
-        bar = len(pattern.meter.beats) if pattern.meter else FOUR
-        said = tuple(counts(pattern, self.feel, under, numbers, self.triplets))
-        rows = stroke_rows(pattern, heard_places(pattern, self.feel, under), limbs)
-        yield from staff([Row("count", said, EMPTY, (DIM,)), *rows], self.width, bar, self.ink)
-
-    def in_rows(self, pattern: Pattern, under: Beats) -> Iterator[str]:
-        """A pattern in row notation, ready to be copied, under the first letters of its count."""
-        written = [line.partition(" ") for line in write_rows(pattern).splitlines()]
-        rows = [(label, cells.strip().split("|")) for label, _, cells in written]
-        beats = [max(len(cells[beat]) for _, cells in rows) for beat in range(pattern.beats)]
-        rows.insert(0, ("count", self._letters(pattern, under, beats)))
-        width = max(len(label) for label, _ in rows) + 1
-        for start, end in _broken(beats, self.width - width - 3):
-            for place, (label, cells) in enumerate(rows):
-                line = f"   {label:<{width}}{'|'.join(cells[start:end])}"
-                yield line if place else self.ink(line, DIM)
-
-    def _letters(self, pattern: Pattern, under: Beats, beats: Sequence[int]) -> list[str]:
-        """For each beat its count, a letter a cell; cells that nothing is struck on stay empty."""
-        first = self.feel.divides[0] == 3
-        found = []
-        for beat, (cells, onsets) in enumerate(zip(beats, pattern.onsets, strict=True)):
-            style = COMPOUND if under[beat][0].ternary else self.triplets
-            thirds = first or under[beat][0].ternary
-            words = [
-                place_word(Fraction(cell, cells), cells, beat + 1, style, thirds) for cell in range(cells)
-            ]
-            heard = [word[-1] if not cell else _SHORT.get(word, word[0]) for cell, word in enumerate(words)]
-            struck = {at * cells for at in onsets} | {0}
-            found.append("".join(word if cell in struck else EMPTY for cell, word in enumerate(heard)))
-        return found
-
-    def folded(self, text: str) -> Iterator[str]:
-        """Words within the width."""
-        yield from ("  " + line for line in folded_words(text, self.width - 2))
-
-
-_SHORT = {BETWEEN: "x"}  # “t” is the triplet's
-
-
-def _broken(beats: Sequence[int], room: int) -> Iterator[tuple[int, int]]:
-    """The beats that stand in each line: as many as there is room for, at least one."""
-    start, taken = 0, 0
-    for beat, cells in enumerate(beats):
-        if beat > start and taken + cells > room:
-            yield start, beat
-            start, taken = beat, 0
-        taken += cells + 1
-    yield start, len(beats)
 
 
 def suggest_json(where: ChartSpot, found: Sequence[Suggestion]) -> dict[str, Any]:
@@ -228,7 +158,7 @@ def regrid_lines(
         yield ""
         yield from sheet.folded(f"not on the {grid} grid: {reason}")
     yield ""
-    yield from sheet.folded(kit_words(pattern))
+    yield from sheet.legend([version.pattern for version in versions], under)
 
 
 def _kept_words(version: Relaid) -> str:
@@ -278,3 +208,5 @@ def vary_lines(pattern: Pattern, found: Sequence[Variation], under: Beats, sheet
         lines = folded_words(f"{place}  {each.changed}", sheet.width - 2, "   ")
         yield from (sheet.ink(line, BOLD) for line in lines)
         yield from sheet.in_rows(each.pattern, under)
+    yield ""
+    yield from sheet.legend([each.pattern for each in found], under)

@@ -88,6 +88,7 @@ def _in_voice(voice: str) -> Callable[[Stroke], str]:
     return lambda stroke: cell_of(stroke) if stroke.voice == voice else ""
 
 
-def kit_words(pattern: Pattern) -> str:
-    """The voices of a pattern in words: SD snare, T1 high tom."""
-    return ", ".join(f"{voice} {VOICES[voice].name}" for voice in pattern.voices)
+def kit_words(*patterns: Pattern) -> str:
+    """The voices of patterns in words: SD snare, T1 high tom."""
+    played = {voice for pattern in patterns for voice in pattern.voices}
+    return ", ".join(f"{code} {voice.name}" for code, voice in VOICES.items() if code in played)

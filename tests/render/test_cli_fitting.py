@@ -134,7 +134,17 @@ def test_regrid_on_screen(ask) -> None:
     assert "home grid: 12 of 16 kept, moved by 109 ms at most" in out
     assert "finer grid: all 16 kept, moved by 54 ms at most" in out
     assert "count 1.txl.|2.txl.|3.txl.|4.txl." in out
+    assert out.endswith(
+        "\n  count: t trip, l let, x halfway to the next\n  T1 high tom, SD snare, FT floor tom, BD bass drum\n"
+    )
     assert max(map(len, out.splitlines())) <= 80
+
+
+def test_counts_that_are_whole_words_are_not_explained(ask) -> None:
+    """1 e & a stands there as it is spoken."""
+    _, out, _ = ask("regrid", "sixteenths round the kit", "--feel", "straight sixteenths")
+    assert "count 1e&a|2e&a" in out
+    assert "count:" not in out
 
 
 def test_regrid_one_grid_only(ask) -> None:
@@ -204,6 +214,8 @@ def test_vary_on_screen(ask) -> None:
     assert "\n1 " in out
     assert "\n2 " in out
     assert "\n3 " not in out
+    assert "count: t trip, l let" in out
+    assert "T1 high tom" in out
     assert max(map(len, out.splitlines())) <= 60
 
 
