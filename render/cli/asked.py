@@ -93,6 +93,20 @@ def _one_of(text: str | None, allowed: object, what: str) -> str | None:
     return plain
 
 
+def by_style(book: Book, feel: str | None, found: list[Pattern]) -> tuple[list[Pattern], list[Pattern]]:
+    """What is made for a feel, then what is made for none; and what fits its grid, made for another."""
+    if feel is None:
+        return found, []
+    from charts.fitting.styles import ELSEWHERE, Styles
+    from render.cli.common import feel_named
+
+    styles, wanted = Styles(book.feels), feel_named(book, feel)
+    made = {id(pattern): styles.of(pattern, wanted) for pattern in found}
+    found = sorted(found, key=lambda pattern: made[id(pattern)])
+    own = [pattern for pattern in found if made[id(pattern)] != ELSEWHERE]
+    return own, found[len(own) :]
+
+
 def chosen_patterns(book: Book, name: str | None, wanted: Wanted) -> list[Pattern]:
     """The patterns of that name or with those words in it, else all, as far as they are wanted."""
     from charts.book import folded

@@ -120,32 +120,36 @@ def fills(
 ) -> None:
     """The patterns, with their grid; NAME draws one with its count, accents and sticking.
 
+    With --feel those made for it come first, those made for another feel on the same grid last.
+
     Example: feelmap fills --feel shuffle --beats 2
     """
-    from render.cli.asked import chosen_patterns, wanted_patterns
+    from render.cli.asked import by_style, chosen_patterns, wanted_patterns
     from render.terminal import patterns_view
 
     opened = open_book_or_shipped(book)
     wanted = wanted_patterns(opened, feel, tempo, beats, voices, size, kind)
-    found = chosen_patterns(opened, name, wanted)
+    found, strangers = by_style(opened, feel, chosen_patterns(opened, name, wanted))
     if as_json:
         feels = list(opened.feels)
-        print_json({"fills": [patterns_view.pattern_json(pattern, feels) for pattern in found]})
+        print_json(
+            {"fills": [patterns_view.pattern_json(pattern, feels) for pattern in (*found, *strangers)]}
+        )
         return
     from render.terminal.ink import ink_for
     from render.terminal.width import columns
 
     width, ink = columns(sys.stdout), ink_for(sys.stdout)
-    if name is not None and len(found) == 1:
+    if name is not None and len(found) + len(strangers) == 1:
         _print(
             patterns_view.pattern_lines(
-                found[0], list(opened.feels), width, ink, opened.settings.triplet_count
+                (*found, *strangers)[0], list(opened.feels), width, ink, opened.settings.triplet_count
             )
         )
         return
-    if not found:
+    if not found and not strangers:
         say("no pattern is all of that")
-    _print(patterns_view.patterns_lines(found, width, ink))
+    _print(patterns_view.patterns_lines(found, width, ink, strangers))
 
 
 def fit(

@@ -1,14 +1,15 @@
-"""A plain list in columns: no rules, no boxes, cut where the terminal ends."""
+"""A plain list in columns: no rules, no boxes; names are cut where the terminal ends, sentences folded."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from render.terminal.ink import DIM, Ink, cells, cut, padded
+from render.terminal.ink import DIM, Ink, cells, cut, folded_words, padded
 
 GAP = 2
 LOOSE = 18  # columns under which a sentence is not worth starting
+FAIR = 32  # columns that a sentence is given before less wanted columns
 NARROWEST = 8  # columns to which the words of a column are cut, at least
 
 
@@ -16,7 +17,8 @@ NARROWEST = 8  # columns to which the words of a column are cut, at least
 class Column:
     """A column's head; ``keep`` says how soon it goes where room is short (the least goes first, 0 never).
 
-    A ``loose`` column holds sentences: it is cut before any column goes, and goes before it says nothing.
+    A ``loose`` column holds sentences: they are folded, less wanted columns go before they are squeezed, and
+    it goes itself before it says nothing.
     """
 
     head: str
@@ -33,7 +35,7 @@ def listing(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int
         min(column.most, max(cells(text) for text in (column.head, *(row[place] for row in rows))))
         for place, column in enumerate(columns)
     ]
-    _tighten(columns, shown, wide, width)
+    shown = _tighten(columns, shown, wide, width)
     while _total(shown, wide) > width and any(columns[place].keep for place in shown):
         shown.remove(
             min((place for place in shown if columns[place].keep), key=lambda place: columns[place].keep)
@@ -44,17 +46,49 @@ def listing(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int
         wide[widest] = max(NARROWEST, wide[widest] + spare)
     yield ink(_line([column.head for column in columns], columns, shown, wide, ink), DIM)
     for row in rows:
-        yield _line(row, columns, shown, wide, ink)
+        yield from _row(row, columns, shown, wide, ink)
 
 
-def _tighten(columns: Sequence[Column], shown: list[int], wide: list[int], width: int) -> None:
-    """Give a loose column what the others leave, or take it out where that is next to nothing."""
+def _row(
+    row: Sequence[str], columns: Sequence[Column], shown: Sequence[int], wide: Sequence[int], ink: Ink
+) -> Iterator[str]:
+    """A row, with as many lines as its sentences need."""
+    folded = [
+        folded_words(text, wide[place]) if columns[place].loose and place in shown else [text]
+        for place, text in enumerate(row)
+    ]
+    for number in range(max(map(len, folded))):
+        parts = [lines[number] if number < len(lines) else "" for lines in folded]
+        yield _line(parts, columns, shown, wide, ink)
+
+
+def _tighten(columns: Sequence[Column], shown: list[int], wide: list[int], width: int) -> list[int]:
+    """The columns that stay once a loose one has what the others leave, or is out where that is nothing."""
     for place in [place for place in shown if columns[place].loose]:
-        room = width - _total([other for other in shown if other != place], wide) - GAP
+        kept = _less_wanted_gone(columns, shown, wide, width, place)
+        room = _left(kept, wide, width, place)
         if room < min(LOOSE, wide[place]):
-            shown.remove(place)
+            shown = [other for other in shown if other != place]
         else:
-            wide[place] = min(wide[place], room)
+            shown, wide[place] = kept, min(wide[place], room)
+    return shown
+
+
+def _less_wanted_gone(
+    columns: Sequence[Column], shown: list[int], wide: Sequence[int], width: int, place: int
+) -> list[int]:
+    """What is shown without columns that a loose one at a place goes before, as far as it needs them."""
+    kept = list(shown)
+    while _left(kept, wide, width, place) < min(FAIR, wide[place]):
+        less = [each for each in kept if 0 < columns[each].keep < columns[place].keep]
+        if not less:
+            break
+        kept.remove(min(less, key=lambda each: columns[each].keep))
+    return kept
+
+
+def _left(shown: Sequence[int], wide: Sequence[int], width: int, place: int) -> int:
+    return width - _total([each for each in shown if each != place], wide) - GAP
 
 
 def _total(shown: Sequence[int], wide: Sequence[int]) -> int:

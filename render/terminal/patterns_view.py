@@ -122,23 +122,28 @@ def grid_words(pattern: Pattern) -> str:
 
 
 _COLUMNS = (
-    Column("name", most=34), Column("beats", right=True), Column("grid", 4, most=16), Column("tempo", 3),
-    Column("voices", 2, most=24), Column("suits", 1, most=60, loose=True), Column("from", 1),
+    Column("name", most=34), Column("beats", right=True), Column("grid", 5, most=16), Column("tempo", 4),
+    Column("voices", 2, most=24), Column("suits", 3, most=72, loose=True), Column("from", 1),
 )  # fmt: skip
 
 
-def patterns_lines(patterns: Sequence[Pattern], width: int, ink: Ink) -> Iterator[str]:
-    """The list: fills, then grooves."""
-    several = len({pattern.origin for pattern in patterns}) > 1
+def patterns_lines(
+    patterns: Sequence[Pattern], width: int, ink: Ink, strangers: Sequence[Pattern] = ()
+) -> Iterator[str]:
+    """The list: fills, then grooves, each with those that were made for another feel after the rest."""
+    several = len({pattern.origin for pattern in (*patterns, *strangers)}) > 1
     columns = _COLUMNS if several else _COLUMNS[:-1]
-    for kind in (FILL, GROOVE):
-        chosen = [pattern for pattern in patterns if pattern.kind == kind]
-        if not chosen:
-            continue
-        yield ink(many(len(chosen), kind), BOLD)
-        yield from listing(columns, [_row(pattern)[: len(columns)] for pattern in chosen], width, ink)
-        if kind == FILL and len(chosen) < len(patterns):
+    parts = [
+        (f"{many(len(chosen), kind)}{made}", chosen)
+        for kind in (FILL, GROOVE)
+        for made, some in (("", patterns), (" on this grid made for another feel or meter", strangers))
+        if (chosen := [pattern for pattern in some if pattern.kind == kind])
+    ]
+    for place, (head, chosen) in enumerate(parts):
+        if place:
             yield ""
+        yield ink(head, BOLD)
+        yield from listing(columns, [_row(pattern)[: len(columns)] for pattern in chosen], width, ink)
 
 
 def _row(pattern: Pattern) -> list[str]:

@@ -12,7 +12,7 @@ from support import BOOK, feel, pattern, write_book
 
 from charts.notation import read_rows
 from charts.source import FeelmapError
-from render.cli.asked import chosen_patterns, wanted_patterns
+from render.cli.asked import by_style, chosen_patterns, wanted_patterns
 from render.terminal.feels_view import feel_json, feel_lines, feels_lines
 from render.terminal.ink import Ink, cells
 from render.terminal.patterns_view import feels_that_fit, pattern_json, pattern_lines, patterns_lines
@@ -98,6 +98,43 @@ def test_filters_keep_what_was_asked_for():
     assert "sixteenths round the kit" not in [each.name for each in shuffled]
     both = found(feel="shuffle", beats=4, tempo="90")
     assert set(both) <= set(found(feel="shuffle")) & set(found(beats=4)) & set(found(tempo="90"))
+
+
+def test_what_is_made_for_the_feel_comes_first_and_what_is_made_for_another_last():
+    """By its own words; a plain fill is at home on every straight grid; a meter of its own is another feel."""
+    own, strangers = by_style(BOOK, "polka", found(feel="polka", kind="fill"))
+    names, foreign = [each.name for each in own], {each.name for each in strangers}
+    assert names[:2] == ["buzz into one", "polka turn"]
+    assert {"waltz turn", "samba break", "seven-eight turn", "six-eight turn"} <= foreign
+    assert "pairs down" in names  # a turn into any new section
+    assert len(own) + len(strangers) == len(found(feel="polka", kind="fill"))
+    rock = [each.name for each in by_style(BOOK, "half-time", found(feel="half-time", kind="fill"))[0]]
+    assert {"hat barks", "eighths down"} <= set(rock)
+    assert "waltz run" not in rock  # its sixteenths are strokes, not a feel
+    shuffled = [each.name for each in by_style(BOOK, "half-time shuffle", found(feel="shuffle"))[0]]
+    assert {"diddle pickup", "bass in the middle"} <= set(shuffled)
+    twelve = [each.name for each in by_style(BOOK, "slow 12/8", found(feel="slow 12/8"))[0]]
+    assert {"rolling threes", "slow twelve walk"} <= set(twelve)
+    assert by_style(BOOK, None, own) == (own, [])
+
+
+def test_the_list_parts_what_is_made_for_another_feel(tmp_path):
+    """Under a line of its own, with its number; a pattern that is named is drawn whatever it is made for."""
+    told = feelmap("fills", "--feel", "polka", "--kind", "fill", cwd=tmp_path).out
+    assert told.index("polka turn") < told.index("fills on this grid made for another feel or meter")
+    assert told.index("fills on this grid") < told.index("samba break")
+    assert "count" in feelmap("fills", "samba break", "--feel", "polka", cwd=tmp_path).out
+
+
+@pytest.mark.parametrize("width", [100, 120, 160])
+def test_what_a_fill_suits_is_told_whole(width):
+    """Folded where there is room for part of it, never cut; less wanted columns go first."""
+    lines = list(patterns_lines(list(BOOK.patterns), width, Ink()))
+    assert not any("…" in line for line in lines)
+    head = next(line for line in lines if line.startswith("name"))
+    start = head.index("suits")
+    said = " ".join(" ".join(line[start:] for line in lines).split())
+    assert all(each.suits in said for each in BOOK.patterns)
 
 
 def test_a_name_is_taken_in_any_spelling_or_in_part():
