@@ -62,6 +62,7 @@ class PatternTable:
         self._entries: dict[str, PatternEntry] = {}
         self._read: dict[str, Pattern | None] = {}
         self._reading: set[str] = set()
+        self._fills: tuple[Pattern, ...] | None = None
         for file in self.files:
             for entry in file.entries:
                 self._add(entry)
@@ -123,9 +124,11 @@ class PatternTable:
     def __iter__(self) -> Iterator[Pattern]:
         return (found for name in self.names() if (found := self.get(name)))
 
-    def fills(self) -> list[Pattern]:
+    def fills(self) -> tuple[Pattern, ...]:
         """Every fill that can be read."""
-        return [found for name in self.names(FILL) if (found := self.get(name))]
+        if self._fills is None:  # a whole check asks at every clash
+            self._fills = tuple(found for name in self.names(FILL) if (found := self.get(name)))
+        return self._fills
 
     def grooves(self) -> list[Pattern]:
         """Every groove that can be read."""

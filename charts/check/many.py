@@ -33,7 +33,7 @@ def check_charts(book: Book, paths: list[Path]) -> list[Finding]:
 
 
 def _processors() -> int:
-    """How many processors we may use; one where a process cannot be forked, as a new one starts too slowly."""
+    """How many processors we may use; one where no process can be forked: a new one starts too slowly."""
     if not hasattr(os, "fork"):
         return 1
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

@@ -131,17 +131,18 @@ class WrittenFill:
 
     @cached_property
     def distinct(self) -> list[Spot]:
-        """The spots that can differ: repeats of a section are one, passes at one tempo are one.
+        """The spots that can differ: appearances that are alike are one, passes at one tempo are one.
 
         Over an even change of tempo the first and the last pass are the slowest and the fastest: what fits
         and can be played there fits and can be played between, unless the swing moves with the tempo.
         """
-        seen: set[int] = set()
+        seen: set[object] = set()
         found: list[Spot] = []
         for index, section, use in self.appearances:
-            if id(section) in seen and not use.sets_up_next:
+            alike = _alike(section, use)
+            if alike in seen and not use.sets_up_next:
                 continue
-            seen.add(id(section))
+            seen.add(alike)
             passes = [n for n in range(1, section.times + 1) if use.on_pass(n, section.times)]
             even = section.steady or not (section.tempos or section.feel.swings_by_tempo)
             some = passes if len(passes) < 3 or not even else [passes[0], passes[-1]]
@@ -152,6 +153,14 @@ class WrittenFill:
         """One pass; where the tempo changes it is placed once for all rules."""
         spot = Spot(self.tune, index, section, use, number)
         return spot if section.steady else self._placed.setdefault((index, number), spot)
+
+
+def _alike(section: Section, use: FillUse) -> object:
+    """What two appearances share where a fill is the same in both; things inherited are one and the same."""
+    if not section.steady or section.odd_bars:
+        return id(section)
+    parts = (section.phrases, section.feel, section.meter, section.tempo, section.stops, section.holds)
+    return (use.bar, section.times, *map(id, parts))
 
 
 class Subject:

@@ -144,13 +144,13 @@ def _may_stand(spot: Spot, pattern: Pattern) -> bool:
     room = len(spot.beats) - bool(spot.offset)
     if pattern.kind != FILL or not pattern.strokes or pattern.beats > room:
         return False
-    return _plain(pattern.name) not in spot.taken and _shapes_suit(pattern, spot.under(pattern))
+    if _plain(pattern.name) in spot.taken:
+        return False
+    return pattern.meter is None or _shapes_suit(pattern, spot.under(pattern))
 
 
 def _shapes_suit(pattern: Pattern, under: Beats) -> bool:
     """A fill made for a meter wants that meter's beats under it."""
-    if pattern.meter is None:
-        return True
     shapes = zip(own_beats(pattern, Fraction(100)), under, strict=False)
     return all(_shape(own) == _shape(there) for (own, _), (there, _) in shapes)
 

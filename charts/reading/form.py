@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any, NamedTuple
 
@@ -10,13 +9,14 @@ import yaml
 
 from charts.feel import Feel
 from charts.pattern import Pattern
+from charts.reading.given import NOTHING, Given
 from charts.reading.nodes import kind_of
 from charts.reading.places import check_places
 from charts.reading.reader import Reader
-from charts.reading.section import LAST_BARLINE, NOTHING, SECTION_KEYS, Given, SectionReader, groove_pattern
+from charts.reading.section import SECTION_KEYS, SectionReader, groove_pattern
 from charts.reading.uses import Names
 from charts.reading.values import MOST_BARS, Bad, FormLine, form_line, with_bars
-from charts.song import Cue, FillUse, Section
+from charts.song import Section
 from charts.source import Span
 from charts.spelling import nearest
 from charts.timing import Meter
@@ -265,45 +265,18 @@ class FormReader:
             groove_pattern(self.names, groove) if groove else None,
             values.get("tempos", ()),
             values.get("odd-bars", {}),
-            _in_order(whole.cues) if whole.cues else (),
+            whole.cues_in_order() if whole.cues else (),
             values.get("hits", ()),
             values.get("stops", ()),
             values.get("holds", ()),
             values.get("dynamics", ()),
-            _placed(whole, bars) if whole.fills else (),
+            whole.fills_in_order(bars) if whole.fills else (),
             self.reader.span(key),
             "feel" in values,
             like,
             _span_of(self.reader, whole.nodes),
         )
         return section if check_places(self.reader, section, self.song.meter_known) else None
-
-
-def _in_order(cues: dict[object, Cue | None]) -> tuple[Cue, ...]:
-    """Cues by bar and beat."""
-    found = [cue for cue in cues.values() if cue is not None]
-    if len(found) > 1:
-        found.sort(key=lambda cue: (cue.place.bar, cue.place.beat))
-    return tuple(found)
-
-
-def _placed(whole: Given, bars: int) -> tuple[FillUse, ...]:
-    """The fills in order; the one that ends the section gets its bar."""
-    found = [
-        _ending(use, bars) if key == LAST_BARLINE else use
-        for key, use in whole.fills.items()
-        if use is not None
-    ]
-    if len(found) > 1:
-        found.sort(key=lambda use: (use.bar, use.landing.beat if use.landing else 99))
-    return tuple(found)
-
-
-def _ending(use: FillUse, bars: int) -> FillUse:
-    """The fill that ends a section, with the last bar of that section."""
-    if not use.bar:
-        use.bar = bars  # the section where it is written
-    return use if use.bar == bars else replace(use, bar=bars)
 
 
 def _span_of(reader: Reader, nodes: dict[str, yaml.Node]) -> Any:

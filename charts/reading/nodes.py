@@ -191,20 +191,24 @@ def _marks(source: Source, node: yaml.Node, seen: set[int]) -> Iterator[Finding]
 class NodeSpan(Span):
     """Where a node stands, worked out when somebody asks: most spans are only kept for an error.
 
-    A node that runs over several lines is cut to its first.
+    A node that runs over several lines is cut to its first. With a length it is a word of the node, which
+    begins so far into its text.
     """
 
-    __slots__ = ("_node",)
+    __slots__ = ("_begin", "_length", "_node")
 
-    def __init__(self, source: Source, node: yaml.Node) -> None:
-        self.source, self._node = source, node
+    def __init__(self, source: Source, node: yaml.Node, begin: int = 0, length: int = 0) -> None:
+        self.source, self._node, self._begin, self._length = source, node, begin, length
 
     def __getattr__(self, name: str) -> Any:
         if name not in ("line", "column", "end_column"):
             raise AttributeError(name)
-        found = _place_of(self.source, self._node)
+        found, node = _place_of(self.source, self._node), self._node
         self.line, self.column, self.end_column = found.line, found.column, found.end_column
-        return getattr(found, name)
+        if self._length and node.start_mark.line == node.end_mark.line:
+            self.column += self._begin + (1 if getattr(node, "style", None) else 0)  # behind its quote
+            self.end_column = self.column + self._length
+        return getattr(self, name)
 
 
 def _place_of(source: Source, node: yaml.Node) -> Span:

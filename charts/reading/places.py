@@ -72,7 +72,7 @@ def _check(reader: Reader, section: Section, what: str, place: Place, meter_know
                 f"in {meter} it has beats 1 to {len(meter.beats)}{_as_eighth(place, meter)}",
             )
         return
-    if place.offset in ("e", "a") and isinstance(place.offset, str):
+    if isinstance(place.offset, str) and place.offset != "&":
         beat = meter.beats[place.beat - 1]
         grid = section.feel.grid(beat, section.tempo)
         if grid.sixteenth(place.offset, beat.ternary) is None:

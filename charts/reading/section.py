@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, TypeVar
 
@@ -12,7 +11,8 @@ import yaml
 from charts.feel import Feel
 from charts.pattern import GROOVE, Pattern
 from charts.reading.feels import read_feel
-from charts.reading.nodes import is_plain
+from charts.reading.given import LAST_BARLINE, Given
+from charts.reading.nodes import NodeSpan, is_plain
 from charts.reading.reader import Entry, Reader
 from charts.reading.uses import Names, read_use
 from charts.reading.values import (
@@ -58,37 +58,6 @@ SECTION_KEYS = {
 }
 TEMPO_KEYS = {"tempo": "beats a minute, or 56 to 40", "pass": "each, last, or a pass's number"}
 Key = TypeVar("Key")
-LAST_BARLINE = "fill"  # the key of the fill that ends the section
-
-
-@dataclass(slots=True)
-class Given:
-    """What one form line says; a value of None removes what would be inherited."""
-
-    values: dict[str, Any] = field(default_factory=dict)
-    cues: dict[object, Cue | None] = field(default_factory=dict)
-    fills: dict[object, FillUse | None] = field(default_factory=dict)
-    nodes: dict[str, yaml.Node] = field(default_factory=dict)
-    cues_removed: bool = False
-    fills_removed: bool = False
-
-    def over(self, base: Given) -> Given:
-        """This line's keys over those it inherits; cues and fills place by place."""
-        return Given(
-            _merged(base.values, self.values),
-            _merged({} if self.cues_removed else base.cues, self.cues),
-            _merged({} if self.fills_removed else base.fills, self.fills),
-            {**base.nodes, **self.nodes},
-        )
-
-
-NOTHING = Given()
-
-
-def _merged(base: dict[Key, Any], own: dict[Key, Any]) -> dict[Key, Any]:
-    if not own:
-        return base
-    return {key: value for key, value in {**base, **own}.items() if value is not None}
 
 
 class SectionReader:
@@ -157,18 +126,15 @@ class SectionReader:
         found = [self._place(part, span) for part, span in self._parts(node, what)]
         return sorted((at for at in found if at), key=_in_time)
 
-    def _parts(self, node: yaml.Node, what: str) -> list[tuple[str, Span]]:
+    def _parts(self, node: yaml.Node, what: str) -> list[tuple[str, NodeSpan]]:
         """The words of a scalar, each with its own span."""
         text = self.reader.text(node, what)
         if text is None:
             return []
-        span, parts, column = self.reader.span(node), [], 0
-        quoted = 1 if getattr(node, "style", None) else 0
-        one_line = node.start_mark.line == node.end_mark.line
+        parts, column = [], 0
         for part in text.split():
             column = text.index(part, column)
-            at = span.column + quoted + column
-            parts.append((part, Span(span.source, span.line, at, at + len(part)) if one_line else span))
+            parts.append((part, NodeSpan(self.reader.source, node, column, len(part))))
             column += len(part)
         return parts
 
