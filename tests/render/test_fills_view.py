@@ -129,12 +129,13 @@ def test_the_list_parts_what_is_made_for_another_feel(tmp_path):
 @pytest.mark.parametrize("width", [100, 120, 160])
 def test_what_a_fill_suits_is_told_whole(width):
     """Folded where there is room for part of it, never cut; less wanted columns go first."""
-    lines = list(patterns_lines(list(BOOK.patterns), width, Ink()))
-    assert not any("…" in line for line in lines)
-    head = next(line for line in lines if line.startswith("name"))
-    start = head.index("suits")
-    said = " ".join(" ".join(line[start:] for line in lines).split())
-    assert all(each.suits in said for each in BOOK.patterns)
+    for kind in ("fill", "groove"):
+        chosen = [each for each in BOOK.patterns if each.kind == kind]
+        _, head, *lines = patterns_lines(chosen, width, Ink())
+        assert not any("…" in line for line in lines)
+        start = head.index("suits")
+        said = " ".join(" ".join(line[start:] for line in lines).split())
+        assert [each.name for each in chosen if each.suits not in said] == []
 
 
 def test_a_name_is_taken_in_any_spelling_or_in_part():
