@@ -11,6 +11,8 @@ from charts.source import FeelmapError
 from render.cli.common import BookOption, JsonOption, open_book_or_shipped, print_json, say
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from charts.source import Finding
 
 
@@ -66,6 +68,26 @@ def _print(findings: list[Finding], counts: dict[str, int], as_json: bool) -> No
     print_findings(findings, sys.stdout)
     sys.stdout.flush()
     say(summary(findings, counts))
+    for line in _where_errors_are(findings):
+        say(line)
+
+
+MANY = 6  # findings from which on the first have scrolled away
+MOST_TOLD = 12  # errors told once more
+
+
+def _where_errors_are(findings: list[Finding]) -> Iterator[str]:
+    """The errors once more in a line each, where they stand among so much else that they scrolled away."""
+    from render.terminal.findings import head_line
+    from render.terminal.width import columns
+
+    errors = [finding for finding in findings if finding.is_error]
+    if len(findings) < MANY:
+        return
+    for finding in errors[:MOST_TOLD]:
+        yield f"  {head_line(finding, columns(sys.stderr) - 2)}"
+    if len(errors) > MOST_TOLD:
+        yield f"  and {len(errors) - MOST_TOLD} more errors"
 
 
 def summary(findings: list[Finding], counts: dict[str, int]) -> str:

@@ -44,6 +44,14 @@ def finding_lines(finding: Finding, width: int, colour: bool = False, fold: bool
         yield from _wrapped(f"{'':{gutter}} = ", padded, width, label_width + 3 if label else 0)
 
 
+def head_line(finding: Finding, width: int) -> str:
+    """A finding's place and message, cut to so many columns."""
+    from render.terminal.ink import cut, ink_for
+
+    place = f"{finding.span.source.name}:{finding.span.line}: " if finding.span else ""
+    return printable(cut(f"{place}{finding.message}", width, ink_for(sys.stderr)), sys.stderr)
+
+
 def _excerpt(span: Span, caption: str, gutter: int, width: int, paint: Any) -> Iterator[str]:
     """The source line and the caret under it; a long line is cut to a window around the place."""
     line = span.source.lines[span.line - 1].replace("\t", " ")

@@ -28,6 +28,29 @@ def test_errors_are_1_notes_are_0(tmp_path: Path, capsys: pytest.CaptureFixture[
     assert "checked 3 charts: 1 error, 1 note" in capsys.readouterr().err
 
 
+def test_the_errors_are_told_once_more_at_the_end_of_a_long_answer(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In a line each within the width, on standard error; a short answer is seen whole without."""
+    monkeypatch.setenv("COLUMNS", "60")
+    write_book(tmp_path, charts__clash=CLASH, charts__odd=NOTE)
+    assert check(tmp_path) == 1
+    assert capsys.readouterr().err == "checked 2 charts: 1 error, 1 note\n"
+    write_book(tmp_path, charts__odd=NOTE + "".join(f"  - Part {n} (7)\n" for n in range(5)))
+    assert check(tmp_path) == 1
+    assert capsys.readouterr().err.splitlines() == [
+        "checked 2 charts: 1 error, 6 notes",
+        "  charts/clash.yaml:5: this fill divides the beat in 4, and…",
+    ]
+    bad = "title: Bad\ntempo: 92\nfeel: shuffle\nform:\n" + "".join(
+        f"  - Part {n} (8): {{fill: no such}}\n" for n in range(20)
+    )
+    write_book(tmp_path, charts__bad=bad)
+    check(tmp_path)
+    told = capsys.readouterr().err.splitlines()
+    assert (len(told), told[-1]) == (14, "  and 9 more errors")
+
+
 def test_an_unreadable_file_is_a_finding_and_the_rest_is_checked(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
