@@ -109,12 +109,12 @@ def by_style(book: Book, feel: str | None, found: list[Pattern]) -> tuple[list[P
 
 def chosen_patterns(book: Book, name: str | None, wanted: Wanted) -> list[Pattern]:
     """The patterns of that name or with those words in it, else all, as far as they are wanted."""
-    from charts.book import folded
+    from charts.feel import plain_name
     from render.cli.common import pattern_named, say
 
     if name is not None and book.patterns.entry(name) is None:
-        part = folded(name.strip())
-        matching = [known for known in book.patterns.names() if part and part in folded(known)]
+        part = plain_name(name)
+        matching = [known for known in book.patterns.names() if part and part in plain_name(known)]
         found = [pattern for known in matching if (pattern := book.patterns.get(known))]
         return [pattern for pattern in found if wanted.admits(pattern)] or [pattern_named(book, name)]
     if name is not None:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from charts.book import Book
 
 Completer = Callable[[typer.Context, str], list[str]]
+_WORD = re.compile(r"[^\W_]+")
 _MOST = 200  # more than that no one reads
 _SHELL_SIGNS = re.compile(r"([^\w@%+=:,./#-])")
 
@@ -44,15 +45,21 @@ def _book(ctx: typer.Context, *, shipped: bool = True) -> Book:
     return Book.find_or_shipped(path) if shipped else Book.find(path)
 
 
-def _offered(names: Iterable[str], incomplete: str, *, hyphens: bool = True) -> list[str]:
+def _offered(
+    names: Iterable[str], incomplete: str, *, hyphens: bool = True, inside: bool = False
+) -> list[str]:
     """The names that begin with what was typed, as this shell can take them.
 
-    Look-ups know neither case nor accents, so what was typed stays as it is and the rest is put behind it:
-    shells, and typer before them, drop whatever does not begin with the very letters.
+    Where none does, with ``inside``, those that have a word that begins like that, from this word on: where
+    a part of a name is enough. Look-ups know neither case nor accents, so what was typed stays as it is and
+    the rest is put behind it: shells, and typer before them, drop what does not begin with the very letters.
     """
     spaced = " " in incomplete  # inside quotes
     found = [name.replace(" ", "-") if hyphens and not spaced else name for name in names]
     rests = [rest for name in dict.fromkeys(found) if (rest := _rest(name, incomplete)) is not None]
+    if inside and not rests:
+        later = [name[word.start() :] for name in found for word in list(_WORD.finditer(name))[1:]]
+        rests = [rest for name in dict.fromkeys(later) if (rest := _rest(name, incomplete)) is not None]
     return [incomplete + (rest if spaced else _for_shell(rest)) for rest in rests]
 
 
@@ -76,10 +83,11 @@ def _for_shell(name: str) -> str:
 
 
 def _stems(paths: list[Path], incomplete: str, title: Callable[[Path], str]) -> list[str]:
-    """File names; titles where no file name begins like that."""
-    return _offered((path.stem for path in paths), incomplete, hyphens=False) or _offered(
-        map(title, paths), incomplete, hyphens=False
-    )
+    """File names; titles where no file name begins like that; where no title does, words inside them."""
+    stems, titles = [path.stem for path in paths], list(map(title, paths))
+    tries = ((stems, False), (titles, False), (stems, True), (titles, True))
+    found = (_offered(names, incomplete, hyphens=False, inside=inside) for names, inside in tries)
+    return next(filter(None, found), [])
 
 
 @_quiet
@@ -137,9 +145,9 @@ def sections(ctx: typer.Context, incomplete: str) -> list[str]:
         return []
     lines = _form_names(_book(ctx, shipped=False), str(named))
     if "#" not in incomplete:
-        return _offered(lines, incomplete)
+        return _offered(lines, incomplete, inside=True)
     numbered = [f"{name}#{lines[: place + 1].count(name)}" for place, name in enumerate(lines)]
-    return _offered(numbered, incomplete)
+    return _offered(numbered, incomplete, inside=True)
 
 
 def _form_names(book: Book, chart: str) -> list[str]:

@@ -126,6 +126,13 @@ def test_every_named_parameter(monkeypatch: pytest.MonkeyPatch) -> None:
         (completion.charts, "", ["harbour_lights", "nf"]),
         (completion.charts, "HÁR", ["HÁRbour_lights"]),
         (completion.charts, "night", ["night Ferry"]),
+        (completion.charts, "fer", ["ferry"]),
+        (completion.charts, "lig", ["lights"]),
+        (completion.charts, "ights", []),
+        (completion.setlists, "str", ["street"]),
+        (completion.sections, "ve", ["verse-1"]),
+        (completion.sections, "ta", ["tag"]),
+        (completion.fills, "own", []),
         (completion.charts, "x", []),
         (completion.setlists, "", ["quay"]),
         (completion.charts_and_setlists, "", ["harbour_lights", "nf", "quay"]),
@@ -151,6 +158,11 @@ def test_what_is_offered_is_understood(book: Book) -> None:
     assert book.feels.get("half-time-shuffle") is not None
     assert book.patterns.get("our-own-turn") is not None
     assert book.look_up("HARBOUR_lights").stem == "harbour_lights"
+    assert [book.look_up(part).stem for part in ("night Ferry", "lights", "ferry")] == [
+        "nf",
+        "harbour_lights",
+        "nf",
+    ]
     assert book.song("nf").form[find_section(book.song("nf"), "verse-1")].name == "Verse 1"
 
 

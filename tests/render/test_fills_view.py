@@ -142,6 +142,7 @@ def test_a_name_is_taken_in_any_spelling_or_in_part():
     """The whole name draws one; a part that several have lists them; none offers the nearest."""
     assert [each.name for each in found("Stairs In Threes")] == ["stairs in threes"]
     assert len(found("herta")) > 1
+    assert found("in-threes") == found("in threes") != []
     with pytest.raises(FeelmapError, match="no pattern is called") as refused:
         found("stares in threes")
     assert refused.value.hint == "did you mean stairs in threes?"
