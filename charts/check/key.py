@@ -45,15 +45,26 @@ _JOINED = re.compile(r"(\s+to\s+|\s*[/,]\s*)", re.IGNORECASE)
 
 @rule("key")
 def key(subject: Subject) -> Iterator[Finding]:
-    text = words(subject.song.key)
+    told = no_key(subject.song.key)
+    if told is not None:
+        yield subject.finding("key", NOTE, subject.song.span_of("key"), *told)
+
+
+def no_key(text: str) -> tuple[str, str] | None:
+    """What is wrong with a key, and what to write instead; None where nothing is, or none is given.
+
+    >>> no_key("H#"), no_key("A to Bb") is None
+    (('“H#” is no key', 'write B#'), True)
+    """
+    text = words(text)
     parts = _JOINED.split(text)
     wrong = [part for part in parts[::2] if not is_key(part)]
     if not text or not wrong:
-        return
+        return None
     mended = [like(part) for part in parts[::2]]
     offer = "".join(each or "" for pair in zip(mended, [*parts[1::2], ""], strict=True) for each in pair)
     hint = f"write {offer}" if all(mended) else "write it like Bb, F# minor or D dorian"
-    yield subject.finding("key", NOTE, subject.song.span_of("key"), f"“{wrong[0][:40]}” is no key", hint)
+    return f"“{wrong[0][:40]}” is no key", hint
 
 
 def is_key(text: str) -> bool:

@@ -45,6 +45,7 @@ def test_the_rules_are_these() -> None:
     assert [
         "count-off",
         "feel-run",
+        "key",
         "meter-change",
         "near-tempo",
         "overrun",

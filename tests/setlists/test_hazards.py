@@ -32,6 +32,21 @@ def test_near_tempo_within_a_twentieth(tmp_path: Path, first: float, second: flo
     assert hits == bool(found)
 
 
+@pytest.mark.parametrize(
+    ("key", "hint"), [("Hb", "write Bb"), ("Dminor", "write D minor"), ("capo 3", "write it like Bb")]
+)
+def test_a_key_of_the_night_is_one_that_a_musician_writes(tmp_path: Path, key: str, hint: str) -> None:
+    """At its place in the set list, with a chart and without; the chart's own key is the chart's check."""
+    book = band(tmp_path)
+    for name in ("Tin Roof", "Raffle"):
+        (found,) = told(book, "key", f"{name}: {{key: {key}, length: 3:00}}")
+        assert (found.level, found.message) == ("note", f"“{key}” is no key")
+        assert found.hint.startswith(hint)
+        assert found.span is not None
+        assert found.span.source.lines[found.span.line - 1][found.span.column - 1 :].startswith(key)
+    assert not told(book, "key", "Tin Roof: {key: F# minor}", "Long Meadow")
+
+
 def test_near_tempo_needs_another_feel(tmp_path: Path) -> None:
     """Another spelling of the same feel is the same feel."""
     book = tmp_book(tmp_path)
