@@ -18,6 +18,7 @@ def gig_json(gig: Gig) -> dict[str, Any]:
         "gig": setlist.gig,
         "date": setlist.date.isoformat() if setlist.date else None,
         "start": None if gig.starts_at is None else f"{gig.starts_at:%H:%M}",
+        "curfew": None if setlist.ends is None else f"{setlist.ends:%H:%M}",
         "sets": [_part(part, gig) for part in gig.parts],
     }
 
@@ -25,13 +26,23 @@ def gig_json(gig: Gig) -> dict[str, Any]:
 def _part(part: GigSet | GigBreak, gig: Gig) -> dict[str, Any]:
     """A set, or a break in its place; ``break`` tells which."""
     if isinstance(part, GigBreak):
-        words = length(part.seconds)
-        return {"name": None, "break": words, "songs": [], "seconds": _seconds(part.seconds), "over_by": None}
+        return {
+            "name": None,
+            "break": length(part.seconds),
+            "starts_at": _moment(part.starts_at, gig.has_date),
+            "songs": [],
+            "seconds": _seconds(part.seconds),
+            "slot": None,
+            "over_by": None,
+        }
+    slot = part.part.length
     return {
         "name": part.name,
         "break": None,
+        "starts_at": _moment(part.starts_at, gig.has_date),
         "songs": [_song(song, gig) for song in part.songs],
         "seconds": _seconds(part.seconds),
+        "slot": None if slot is None else _seconds(float(slot)),
         "over_by": None if part.over_by is None else _seconds(part.over_by),
     }
 
@@ -46,6 +57,7 @@ def _song(song: GigSong, gig: Gig) -> dict[str, Any]:
         "count_in": None if song.count_in is None else str(song.count_in),
         "key": song.key or None,
         "segue": song.segue,
+        "skip": list(song.item.changes.skip),
         "note": song.note or None,
         "hazards": [_hazard(finding) for finding in song.hazards],
     }

@@ -135,12 +135,16 @@ def test_without_a_start_the_minutes_are_counted(tmp_path: Path) -> None:
 def test_the_json_has_every_key(tmp_path: Path) -> None:
     """Null where it does not apply; breaks stand in their place."""
     found = gig_json(gig(EVENING, band(tmp_path)))
-    assert ["gig", "date", "start", "sets"] == list(found)
-    assert ("Mill Street", "2026-12-04", "23:50") == (found["gig"], found["date"], found["start"])
+    assert ["gig", "date", "start", "curfew", "sets"] == list(found)
+    assert ["Mill Street", "2026-12-04", "23:50", "00:20"] == list(found.values())[:4]
     first, pause, second = found["sets"]
-    assert {"name", "break", "songs", "seconds", "over_by"} == set(first) == set(pause) == set(second)
+    keys = {"name", "break", "starts_at", "songs", "seconds", "slot", "over_by"}
+    assert keys == set(first) == set(pause) == set(second)
+    assert [120, None, None] == [part["slot"] for part in (first, pause, second)]
+    assert "2026-12-04T23:50:00" == first["starts_at"] < pause["starts_at"] < second["starts_at"]
     assert ("20 min", 1200, []) == (pause["break"], pause["seconds"], pause["songs"])
-    keys = {"title", "starts_at", "seconds", "tempo", "feel", "count_in", "key", "segue", "note", "hazards"}
+    keys = {"title", "starts_at", "seconds", "tempo", "feel", "count_in", "key", "segue", "skip", "note"}
+    keys |= {"hazards"}
     assert all(keys == set(song) for part in found["sets"] for song in part["songs"])
     raffle = second["songs"][0]
     assert (None, None, None, None, False, 210) == (
@@ -166,6 +170,7 @@ def test_the_json_of_a_song_is_as_it_is_played_tonight(tmp_path: Path) -> None:
         "count_in": "none",
         "key": "E",
         "segue": True,
+        "skip": ["Tag"],
         "note": "capo 3",
     } == cut
     assert {"rule", "level", "message"} == set(near)
@@ -177,7 +182,12 @@ def test_times_without_a_date_have_none(tmp_path: Path) -> None:
     timed = gig_json(gig("start: 23:59\nsets: [{songs: [Tin Roof, Tin Roof]}]", book))
     assert ["23:59:00", "00:00:26"] == [song["starts_at"] for song in timed["sets"][0]["songs"]]
     untimed = gig_json(gig("sets: [{songs: [Tin Roof]}]", book))
-    assert (None, None) == (untimed["start"], untimed["sets"][0]["songs"][0]["starts_at"])
+    assert (None, None, None) == (
+        untimed["start"],
+        untimed["curfew"],
+        untimed["sets"][0]["songs"][0]["starts_at"],
+    )
+    assert None is untimed["sets"][0]["starts_at"]
 
 
 def test_the_command_answers_on_standard_output(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
