@@ -23,11 +23,20 @@ def show(name: str, section: str | None, as_json: bool, given: Path | None, stre
         from render.json_text import json_text
 
         return [json_text(show_json(song), stream)]
-    from render.terminal.ink import ink_for
-    from render.terminal.roadmap import roadmap_lines
-    from render.terminal.width import columns
+    return _roadmap(song, book, stream)
 
-    return list(roadmap_lines(song, columns(stream), ink_for(stream), book.settings.tolerance))
+
+def _roadmap(song: Song, book: Book, stream: TextIO) -> list[str]:
+    """The whole road map; its head again at the end where the terminal has no room for all of it."""
+    from render.terminal.ink import ink_for
+    from render.terminal.roadmap import head_again, roadmap_lines
+    from render.terminal.width import columns, rows
+
+    width, ink, room = columns(stream), ink_for(stream), rows(stream)
+    lines = list(roadmap_lines(song, width, ink, book.settings.tolerance))
+    if room is not None and len(lines) >= room:  # the prompt takes a line
+        lines += ["", *head_again(song, width, ink)]
+    return lines
 
 
 def _show_section(

@@ -33,6 +33,18 @@ def _table() -> dict[str, str]:
     return table
 
 
+def spelled(sign: str) -> str:
+    r"""A sign in printable ASCII where that can be said, else as an escape that tells which it is.
+
+    >>> spelled("é"), spelled("鼓"), spelled("\N{COMBINING ACUTE ACCENT}")
+    ('e', '\\u9f13', '')
+    """
+    if unicodedata.combining(sign):
+        return ""
+    plain = ascii_text(sign)
+    return plain if "?" not in plain else sign.encode("ascii", "backslashreplace").decode()
+
+
 def ascii_text(text: str) -> str:
     """A text in printable ASCII: accents dropped, Cyrillic and Greek spelled out, ``?`` for what is left.
 

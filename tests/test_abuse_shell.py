@@ -251,6 +251,27 @@ def test_an_encoding_from_the_surroundings() -> None:
     assert b"quarter = " in done.stdout
 
 
+def test_accents_are_spelled_where_they_cannot_be_printed(tmp_path: Path) -> None:
+    """In charts, findings and messages, on both streams; what has no spelling is an escape, not a riddle."""
+    (tmp_path / "charts").mkdir()
+    song = "title: Café Żółw 鼓\ntempo: 100\nfeel: shuffle\nform:\n  - Refrén (8): {fill: ñandú}\n"
+    (tmp_path / "charts" / "cafe.yaml").write_text(song, encoding="utf-8")
+    shown = feelmap("show", "cafe", "--book", str(tmp_path), encoding="ascii")
+    assert shown.out.startswith("Cafe Zolw \\u9f13\n")
+    checked = feelmap("check", "cafe", "--book", str(tmp_path), encoding="ascii")
+    assert 'no fill is called "nandu"' in checked.out
+    refused = feelmap("show", "Żó", "refrénx", "--book", str(tmp_path), encoding="ascii")
+    assert 'Cafe Zolw \\u9f13 has no section "refrenx"' in refused.err
+    assert "?" not in shown.out + checked.out + refused.err.replace("did you mean Refren?", "")
+
+
+def test_the_demo_in_a_folder_with_an_accent(tmp_path: Path) -> None:
+    """It is named, as far as can be."""
+    done = shell(f"cd {tmp_path} && feelmap demo Café", PYTHONIOENCODING="ascii")
+    assert done.returncode == 0, done.stderr
+    assert b"wrote the demo book into Cafe" in done.stdout
+
+
 @pytest.mark.parametrize("command", ["show harbour", "find", "gig quay", "check harbour", "feels", "schema"])
 def test_json_in_any_encoding_says_the_same(command: str) -> None:
     """Nothing is lost where it cannot be printed."""

@@ -68,7 +68,9 @@ def print_json(value: Any) -> None:
 
 def say(message: str) -> None:
     """A message to the person, on standard error."""
-    sys.stderr.write(message + "\n")
+    from render.terminal.words import printable
+
+    sys.stderr.write(printable(message, sys.stderr) + "\n")
 
 
 def feel_named(book: Book, name: str) -> Feel:

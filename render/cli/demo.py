@@ -46,7 +46,14 @@ def demo(
     _write(folder, pdf, folder_pdf(gig, book).data)
     _check(Book(folder))
     show_gig(gig, sys.stdout)
-    sys.stdout.write(_next_steps(folder, pdf))
+    _say(_next_steps(folder, pdf))
+
+
+def _say(text: str) -> None:
+    """What the stream's encoding can print of it."""
+    from render.terminal.words import printable
+
+    sys.stdout.write(printable(text, sys.stdout))
 
 
 def _ask_for_room(folder: Path) -> None:
@@ -64,7 +71,7 @@ def _write(folder: Path, pdf: Path, data: bytes) -> None:
 
     files = {folder / name: content for name, content in demo_files()}
     write_together({**files, pdf: data}, replace=False, folders=True)
-    sys.stdout.write(f"wrote the demo book into {folder}\n\n")
+    _say(f"wrote the demo book into {folder}\n\n")
 
 
 def _check(book: Book) -> None:
@@ -75,10 +82,8 @@ def _check(book: Book) -> None:
     checked = check_book(book)
     told = [finding for finding in checked.findings if finding.is_error]
     print_findings(told, sys.stdout)
-    sys.stdout.write(f"\n{summary(checked.findings, checked.counts)}\n")
-    sys.stdout.write(
-        "the errors are there to show what the check says: straight fills over swung grooves\n\n"
-    )
+    _say(f"\n{summary(checked.findings, checked.counts)}\n")
+    _say("the errors are there to show what the check says: straight fills over swung grooves\n\n")
 
 
 def _next_steps(folder: Path, pdf: Path) -> str:

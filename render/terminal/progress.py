@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from typing import TextIO, TypeVar
 
 from render.terminal.width import columns
+from render.terminal.words import printable
 
 T = TypeVar("T")
 PATIENCE_SECONDS, REDRAW_SECONDS = 2.0, 0.1
@@ -41,9 +42,8 @@ class Progress:
         if now >= self._due and self._stream.isatty():
             self._due = now + REDRAW_SECONDS
             self._drawn = True
-            self._stream.write(
-                "\r" + bar(self.label, self.done / self.total, columns(self._stream)) + "\x1b[K"
-            )
+            drawn = bar(self.label, self.done / self.total, columns(self._stream))
+            self._stream.write("\r" + printable(drawn, self._stream) + "\x1b[K")
             self._stream.flush()
 
     def follow(self, steps: Iterable[T], each: float = 1) -> Iterator[T]:

@@ -106,6 +106,13 @@ def head_lines(song: Song, width: int, ink: Ink) -> Iterator[str]:
             yield from folded_words(f"{label}: {text}", width, "  ")
 
 
+def head_again(song: Song, width: int, ink: Ink) -> Iterator[str]:
+    """Title, tempo, feel and count-in once more, for where the head has scrolled away."""
+    tempo = tempo_words(song.meter, song.tempo, ink.signs)
+    text = f"{song.title}: {tempo}, {song.feel.name}, {song.meter}, count-in {song.count_in}"
+    yield from (ink(line, BOLD) for line in folded_words(text, width, "  "))
+
+
 def many_beats(beats: Fraction) -> str:
     """A length in beats, in words."""
     return f"{number(beats) if beats.denominator in (1, 2, 5) else beats} beat{'' if beats == 1 else 's'}"

@@ -1,4 +1,4 @@
-"""How wide the answer may be."""
+"""How wide the answer may be, and how high."""
 
 from __future__ import annotations
 
@@ -28,6 +28,14 @@ def _terminal(stream: TextIO | None) -> int | None:
     """Columns of a stream that is a terminal."""
     try:
         return os.get_terminal_size(stream.fileno()).columns if stream is not None else None
+    except (OSError, ValueError):
+        return None
+
+
+def rows(stream: TextIO) -> int | None:
+    """Lines of the terminal behind a stream; None where there is none."""
+    try:
+        return os.get_terminal_size(stream.fileno()).lines if stream.isatty() else None
     except (OSError, ValueError):
         return None
 

@@ -26,13 +26,17 @@ def printable(text: str, stream: TextIO) -> str:
     r"""What may go to a stream: no sign that a terminal would obey but our own colours, none that it lacks.
 
     >>> import io
-    >>> printable("\x1b[1mring\x1b[0m\x1b[2J\a", io.TextIOWrapper(io.BytesIO(), encoding="ascii"))
-    '\x1b[1mring\x1b[0m?[2J?'
+    >>> plain = io.TextIOWrapper(io.BytesIO(), encoding="ascii")
+    >>> printable("\x1b[1mring\x1b[0m\x1b[2J\a", plain), printable("Café „Łódź“, 鼓", plain)
+    ('\x1b[1mring\x1b[0m?[2J?', 'Cafe "Lodz", \\u9f13')
     """
     if not text.isprintable():
         text = _OBEYED.sub("?", text)
-    encoding = stream.encoding or "utf-8"
-    return text.encode(encoding, "replace").decode(encoding)
+    if text.isascii() or prints(stream, text):
+        return text
+    from render.plain_text import spelled
+
+    return "".join(sign if sign.isascii() or prints(stream, sign) else spelled(sign) for sign in text)
 
 
 def number(value: Fraction | float) -> str:

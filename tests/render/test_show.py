@@ -21,6 +21,7 @@ from render.cli.short_way import plainly
 from render.terminal.ink import Ink, cells, folded_words, write
 from render.terminal.roadmap import roadmap_lines
 from render.terminal.section_view import section_lines
+from render.terminal.width import rows
 
 HARBOUR = """
     title: Harbour Lights
@@ -178,9 +179,38 @@ def test_plain_output_has_no_escape_and_no_sign_that_cannot_be_printed():
     text = stream.buffer.getvalue().decode("latin-1")
     assert "quarter = 92" in text
     assert "dotted quarter = 92" in text
-    assert text.startswith("? ? Lights")
+    assert text.startswith("Z \\u4e03 Lights")
     assert "\x1b" not in text
     assert "\x1b[1m" in "".join(drawn(song(HARBOUR), ink=Ink(colour=True)))
+
+
+class Terminal(io.StringIO):
+    """A stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(("height", "again"), [(24, True), (60, False), (None, False)])
+def test_the_head_stands_at_the_end_too_where_it_has_scrolled_away(tmp_path, monkeypatch, height, again):
+    """On a terminal that is lower than the road map; not where all of it is seen, not in a pipe."""
+    from render import lookups
+
+    book = write_book(tmp_path, charts__harbour=HARBOUR)
+    monkeypatch.setattr("render.terminal.width.rows", lambda stream: height)
+    lines = lookups.show("harbour", None, False, book.root, io.StringIO())
+    head = "Harbour Lights: quarter = 92, half-time shuffle, 4/4, count-in 1 bar"
+    assert (lines[-1] == head) is again
+    assert lines[0].startswith("Harbour Lights")
+
+
+def test_the_height_of_a_terminal_is_asked_for(monkeypatch):
+    """Of the stream itself; a pipe has none."""
+    stream = Terminal()
+    monkeypatch.setattr(stream, "fileno", lambda: 1)
+    monkeypatch.setattr("os.get_terminal_size", lambda number: os.terminal_size((80, 24)))
+    assert rows(stream) == 24
+    assert rows(io.StringIO()) is None
 
 
 def test_a_section_is_enlarged_with_its_fill():
