@@ -18,8 +18,8 @@ from render.page.theme import theme_for
 from setlists.gig import Gig, GigSong
 
 SET_SHEET = "set-sheet"
-# key and count-in give way to titles on a long sheet; what size is left for them is in the report
-STANDING = Reading(DISTANCE, frozenset(), ASIDE | {"key", "count-in"})
+# key, count-in and notes give way to titles on a long sheet; what size is left for them is in the report
+STANDING = Reading(DISTANCE, frozenset(), ASIDE | {"key", "count-in", "notes"})
 Follow = Callable[[Iterable[GigSong]], Iterable[GigSong]]
 
 

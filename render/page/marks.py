@@ -20,7 +20,7 @@ from render.page.text import Piece, sign, unbroken, words
 from render.page.theme import ACCENT
 from render.terminal.words import number
 
-_NOTES = {Fraction(1): QUARTER, Fraction(3, 2): QUARTER + DOT, Fraction(2): HALF}
+NOTES = {Fraction(1): QUARTER, Fraction(3, 2): QUARTER + DOT, Fraction(2): HALF}
 NOTE_GAP = 0.8  # units between notes in a running line
 MOST_LETTERS = 2  # fills lettered inside one bar; more stand below it
 
@@ -67,7 +67,7 @@ def tempo_text(meter: Meter, tempo: Fraction, to: Fraction | None = None) -> str
     '♩ = 96 to 72'
     """
     ending = "" if to is None else f" to {number(to)}"
-    return f"{_NOTES[meter.unit_quarters]} = {number(tempo)}{ending}"
+    return f"{NOTES[meter.unit_quarters]} = {number(tempo)}{ending}"
 
 
 def tempo_sign(meter: Meter, tempo: Fraction, to: Fraction | None, tip: bool = True) -> list[Piece]:

@@ -78,10 +78,11 @@ def sign(parts: Sequence[Piece], space: float = 0.0, tip: bool = False) -> list[
             gap = width_of(" ", BOLD) * part.size if part.space == blank * part.size else part.space
             part = replace(part, style=BOLD, width=width_of(part.text, BOLD) * part.size, space=gap)
         made.append(part)
-    first, last = made[0], made[-1]
-    made[0] = replace(first, width=first.width + SIGN_PAD, lead=SIGN_PAD, space=space)
+    first = made[0]
+    pad = SIGN_PAD * first.size
+    made[0] = replace(first, width=first.width + pad, lead=pad, space=space)
     last = made[-1]
-    made[-1] = replace(last, width=last.width + SIGN_PAD + (TIP if tip else 0), tip=tip)
+    made[-1] = replace(last, width=last.width + pad + (TIP if tip else 0), tip=tip)
     return tied(made)
 
 
@@ -219,7 +220,7 @@ def _paint_grounds(pen: Pen, x: float, baseline: float, line: Sequence[Placed]) 
             piece = line[place][1]
             place += 1
         end = line[place - 1][0] + piece.width
-        top, height = baseline - SIGN_TOP, SIGN_HEIGHT
+        top, height = baseline - SIGN_TOP * piece.size, SIGN_HEIGHT * piece.size
         pen.rect(x + at, top, end - at - (TIP if piece.tip else 0.0), height, SIGN)
         if piece.tip:
             tail = x + end - TIP
