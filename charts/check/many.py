@@ -48,17 +48,27 @@ def _side_by_side(book: Book, paths: list[Path]) -> list[Finding]:
     parts = [paths[start : start + AT_ONCE] for start in range(0, len(paths), AT_ONCE)]
     pool = ProcessPoolExecutor(_processors(), get_context("fork"), _begin, (book,))
     try:
-        return list(chain.from_iterable(pool.map(_part, parts)))
+        with _interrupts_wait():
+            found = pool.map(_part, parts)  # forks them all
+        return list(chain.from_iterable(found))
     finally:
         pool.shutdown(cancel_futures=True)
+
+
+@contextmanager
+def _interrupts_wait() -> Iterator[None]:
+    """What is forked meanwhile never sees an interrupt: it is for the first process, which ends the others."""
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 _books: list[Book] = []  # in a forked process: the book it was forked for
 
 
 def _begin(book: Book) -> None:
-    """A forked process begins; an interrupt is for the first one, which ends the others."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
     _books.append(book)
 
 
