@@ -57,7 +57,7 @@ def _side_by_side(book: Book, paths: list[Path]) -> list[Finding]:
 
 @contextmanager
 def _interrupts_wait() -> Iterator[None]:
-    """What is forked meanwhile never sees an interrupt: it is for the first process, which ends the others."""
+    """What is forked meanwhile never sees an interrupt: that is for the first process, which ends them."""
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
