@@ -65,7 +65,7 @@ class Feel:
     def _hash(self) -> int:
         return hash((self.name, self.divides, self.swing))
 
-    @property
+    @cached_property
     def home(self) -> int:
         """Cells a beat that the groove itself plays."""
         return self.home_cells or prod(self.divides)
