@@ -78,7 +78,7 @@ def syntax_findings(source: Source, error: Exception) -> list[Finding]:
                 hint="a chart needs five levels; look for stray brackets",
             )
         ]
-    return [*found, _general(source, error, place)]
+    return [*found, _indented(source, place) or _general(source, error, place)]
 
 
 def _trapped(source: Source) -> Iterator[Finding]:
@@ -122,6 +122,31 @@ def _place(source: Source, error: Exception) -> Span | None:
         position = mark.index
     line, column = source.place(position)
     return Span(source, line, column, column + 1)
+
+
+_PLAIN = r"([^:#'\"{}\[\]]*[^:#'\"{}\[\]\s])"
+_BARE = re.compile(rf"^(\s*)-\s+{_PLAIN}\s*(?:#.*)?$")
+_VALUED = re.compile(rf"^(\s*)([a-z][a-z-]*):\s+{_PLAIN}\s*(?:#.*)?$")
+_A_KEY = re.compile(r"^(\s+)[a-z][a-z-]*:(?:\s|$)")
+
+
+def _indented(source: Source, place: Span | None) -> Finding | None:
+    """A key below a form line without its colon, or below a key that has its value already."""
+    key = _A_KEY.match(source.lines[place.line - 1]) if place is not None else None
+    if place is None or key is None:
+        return None
+    before = (n for n in range(place.line - 1, 0, -1) if source.lines[n - 1].partition("#")[0].strip())
+    number = next(before, 0)
+    above = source.lines[number - 1] if number else ""
+    if (bare := _BARE.match(above)) and len(key[1]) > len(bare[1]):
+        span = Span(source, number, bare.end(2) + 1, bare.end(2) + 2)
+        message = "keys stand below this line, and no colon at its end"
+        return Finding("file", ERROR, message, span, hint=f"write {bare[2]}:")
+    if (valued := _VALUED.match(above)) and len(key[1]) > len(valued[1]):
+        span = Span(source, place.line, 1, len(key[1]) + 1)
+        message = f"this line stands deeper than {valued[2]} above it, which has its value"
+        return Finding("file", ERROR, message, span, hint=f"begin it right below {valued[2]}")
+    return None
 
 
 def _general(source: Source, error: Exception, place: Span | None) -> Finding:

@@ -20,6 +20,18 @@ TRAPS = {
     "a colon in a cue": (HEAD + "  - A (8):\n      cue: wait: then\n", 6, 12, "contain a colon in quotes"),
     "a comment that was meant as a sign": (titled("Song #9"), 1, 8, "quote words that contain #"),
     "nothing but a comment": (HEAD + "  - A (8):\n      cue: #9\n", 6, 11, "what follows # is a comment"),
+    "keys below a line without its colon": (
+        HEAD + "  - A (8) x2   # loud\n\n      cue: x\n",
+        5,
+        13,
+        "write A (8) x2:",
+    ),
+    "a key that stands too deep": (
+        "title: T\ntempo: 100 # fast\n  feel: shuffle\n",
+        3,
+        1,
+        "right below tempo",
+    ),
     "a tab as indent": (HEAD + "\t- A (8)\n", 5, 1, "indent with spaces"),
     "a bracket left open": (HEAD + "  - A (8\n  - A\n", 5, 5, "write A (8)"),
     "x 2 for x2": (HEAD + "  - A (8) x 2\n", 5, 5, "write x2"),
