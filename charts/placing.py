@@ -7,11 +7,10 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
-from charts.pattern import Pattern, Stroke, in_order
+from charts.pattern import Pattern, in_order
 from charts.played import PlayedSection
 from charts.song import FillUse, Section
 from charts.timing import Beat, Meter
-from charts.verdict import nominal_onsets, sounding_place, swing_place
 
 
 class FillBeat(NamedTuple):
@@ -48,16 +47,6 @@ class PlacedFill:
         if self.use.landing is not None:
             return self.part.clock.units_at(self.pass_, self.use.landing)
         return self.beats[-1].start + self.beats[-1].beat.units
-
-    def seconds_of(self, stroke: Stroke) -> float:
-        """Seconds from the song's start to a stroke of ``pattern``, swung as the feel swings."""
-        under = self.beats[stroke.beat]
-        grid = self.part.section.feel.grid(under.beat, under.tempo)
-        at = stroke.at
-        if self.pattern.swung:
-            at = swing_place(at, grid.pairs)
-        at = sounding_place(at, nominal_onsets(self.pattern, stroke.beat, grid), grid)
-        return self.part.seconds + self.part.clock.seconds_at(under.start + at * under.beat.units)
 
 
 Slot = tuple[int, int, Beat]  # bar (under 1 where it reaches back), beat from 1, its shape

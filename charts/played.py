@@ -214,10 +214,6 @@ class PlayedSection:
         stretch = self.clock.stretches[self.clock._find(start)]
         return tempo_after(stretch.tempo, stretch.to, stretch.length, start + beat.units - stretch.start)
 
-    def place_seconds(self, pass_: int, place: Place) -> float:
-        """Seconds from the song's start to a place."""
-        return self.seconds + self.clock.seconds_at(self.clock.units_at(pass_, place))
-
 
 def pickup_seconds(song: Song) -> float:
     """Length of the pickup before bar 1, at the first section's tempo."""

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -170,8 +169,3 @@ def ramp_seconds(start: Fraction, end: Fraction, length: Fraction, upto: Fractio
 def tempo_after(start: Fraction, end: Fraction, length: Fraction, upto: Fraction) -> Fraction:
     """Tempo in beats a minute at ``upto`` units into an even change of tempo."""
     return start + (end - start) * upto / length if length else start
-
-
-def total_units(beats: Iterable[Beat]) -> Fraction:
-    """Length of some beats in tempo units."""
-    return sum((beat.units for beat in beats), Fraction(0))

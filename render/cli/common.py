@@ -1,4 +1,4 @@
-"""What every command shares: the book option, consoles, JSON, patterns named on the command line."""
+"""What every command shares: the book option, JSON, patterns named on the command line."""
 
 from __future__ import annotations
 
@@ -11,8 +11,6 @@ import typer
 from charts.source import FeelmapError
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
     from charts.book import Book
     from charts.feel import Feel
     from charts.pattern import Pattern
@@ -45,18 +43,6 @@ def open_book_or_shipped(given: Path | None) -> Book:
     from charts.book import Book
 
     return Book.find_or_shipped(given)
-
-
-def console(stderr: bool = False) -> Console:
-    """A console that prints what it is given: no markup, no emoji, no colour where there is no terminal."""
-    from rich.console import Console
-
-    from render.terminal.width import columns
-
-    stream = sys.stderr if stderr else sys.stdout
-    return Console(
-        file=stream, markup=False, emoji=False, highlight=False, soft_wrap=False, width=columns(stream)
-    )
 
 
 def print_json(value: Any) -> None:

@@ -18,8 +18,8 @@ from render.sound.grooves import fills_bars, groove_beat
 class BeatPart:
     """One felt beat of a bar: what is struck in it, or ``free`` where the time is left to the player.
 
-    ``start`` is quarters from the barline; places in ``strokes``, ``holds`` and ``silent_from`` are
-    fractions of the beat.
+    ``start`` is quarters from the barline; places in ``strokes`` and ``holds`` are fractions
+    of the beat.
     """
 
     beat: Beat
@@ -31,7 +31,6 @@ class BeatPart:
     free: bool = False
     ramping: bool = False  # inside an even change of tempo, after its start
     holds: tuple[Fraction, ...] = ()
-    silent_from: Fraction | None = None
 
     def struck(self, landing: bool = True) -> tuple[Stroke, ...]:
         """All strokes; a landing takes its own drums, and the hand that keeps time on a cymbal."""
@@ -126,7 +125,6 @@ def _stand_still(section: Section, bar: int, beats: tuple[BeatPart, ...]) -> Non
         for stop in section.stops:
             at = _silent_from(section, stop, bar, number, part.beat)
             if at is not None:
-                part.silent_from = at
                 part.free = part.free and bool(at)
                 part.groove = [stroke for stroke in part.groove if stroke.at < at]
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 RATE = 44_100  # samples a second
 FULL_SCALE = 32_767
-USUAL_DB, LOWEST_DB = -6.0, -60.0  # peak, below full scale
+LOWEST_DB = -60.0  # peak, below full scale
 LONGEST_SECONDS = 3600.0
 _FUZZ = 1e-6  # of a sample: what is left of sums in binary
 
