@@ -61,3 +61,20 @@ def test_help_says_what_a_command_does_in_plain_words(command: str) -> None:
     text = help_of(command)
     assert text[0].isupper()
     assert example_of(command)
+
+
+@pytest.mark.parametrize("columns", ["60", "80", "120"])
+def test_the_list_of_commands_says_each_in_a_whole_phrase(
+    columns: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Within the width and never cut; all of them on a screen of 40 lines."""
+    monkeypatch.setenv("COLUMNS", columns)
+    assert run(["--help"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= int(columns)
+    assert not any(line.endswith("...") for line in lines[lines.index("Commands:") :])
+    assert [line.split()[0] for line in lines[lines.index("Commands:") + 1 :] if line[2:3].strip()] == list(
+        COMMANDS
+    )
+    assert "  suggest   Fills that fit a spot" in "\n".join(lines)
+    assert len(lines) <= 40

@@ -51,6 +51,13 @@ class LazyGroup(TyperGroup):
     def list_commands(self, ctx: Any) -> list[str]:
         return list(COMMANDS)
 
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """The commands, each with as much of its first sentence as stands in a line."""
+        room = formatter.width - max(map(len, COMMANDS)) - 6
+        commands = [(name, self.get_command(ctx, name).help or "") for name in COMMANDS]
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, _in_brief(text, room)) for name, text in commands])
+
     def resolve_command(self, ctx: Any, args: list[str]) -> Any:
         name = args[0]
         if name not in COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
@@ -72,6 +79,20 @@ class LazyGroup(TyperGroup):
 
             offer(app)
         return typer.main.get_command(app)
+
+
+def _in_brief(text: str, room: int) -> str:
+    """The first sentence up to the sign that parts it where it is longer than a line; never half a phrase.
+
+    >>> _in_brief("New fills out of one: each on the grid, playable at the tempo. More.", 40)
+    'New fills out of one'
+    """
+    sentence = " ".join(text.split("\n\n", maxsplit=1)[0].split()).partition(". ")[0].rstrip(".")
+    for sign in (";", ":", ","):
+        if len(sentence) <= room:
+            break
+        sentence = sentence[: max(sentence.rfind(sign, 0, room), 0)] or sentence
+    return sentence
 
 
 def _version(value: bool) -> None:

@@ -66,10 +66,14 @@ def new(
 
     Example: feelmap new "Our Song" --feel shuffle --tempo 120 --form "Intro (4), Verse (8), Chorus (8) x2"
     """
+    from charts.check.key import no_key
     from charts.editing.fresh import Start, write_new_chart
 
     path = write_new_chart(Start(title, feel, tempo, form, key, meter, by), open_book(book))
     _print([shown_path(path)])
+    wrong = no_key(key)
+    if wrong is not None:
+        say(f"{wrong[0]}: {wrong[1]}")
 
 
 def pencil(
@@ -141,6 +145,8 @@ def _tell(marked: Marked, mark: Wish) -> None:
         say(f"{marked.file}:{done.line}: it says so already")
         return
     where = done.section or "song"
+    if mark.section is not None and "#" in mark.section and "#" not in where:
+        where += mark.section[mark.section.rindex("#") :]
     if mark.bar is not None:
         where += f", bar {mark.bar}"
     was = "new" if done.before is None else f"was “{' '.join(done.before.split())}”"

@@ -60,7 +60,7 @@ def test_pencil_song_and_bar(book: Path, capsys: pytest.CaptureFixture[str]) -> 
     path = book / "charts" / "harbour-lights.yaml"
     assert feelmap(capsys, "pencil", path, "--tempo", "96", "--book", book)[0] == 0
     status, out, _ = feelmap(capsys, "pencil", path, "Chorus#2", "--cue", "out", "--bar", "8", "--book", book)
-    assert (status, out) == (0, "charts/harbour-lights.yaml:8: Chorus, bar 8: cue “out” (new)\n")
+    assert (status, out) == (0, "charts/harbour-lights.yaml:8: Chorus#2, bar 8: cue “out” (new)\n")
     assert path.read_bytes() == CHART.replace(b"92", b"96") + b": {cues: {8: out}}"
 
 
@@ -151,12 +151,13 @@ def test_pencil_refused(
 
 def test_new_passes_the_check(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A chart from one line stands in the book, its file named after its title; only its odd key is noted."""
-    status, out, _ = feelmap(
+    status, out, err = feelmap(
         capsys, "new", "L'Été: fin", "--feel", "Half time shuffle", "--tempo", "92", "--form", FORM,
         "--key", "no", "--meter", "4/4", "--by", "[us]", "--book", book,
     )  # fmt: skip
     path = book / "charts" / "l-ete-fin.yaml"
     assert (status, out) == (0, f"{path}\n")
+    assert err.startswith("“no” is no key: write it like Bb")
     song = Book(book).song("ete")
     assert (song.title, song.key, song.by, song.tempo) == ("L'Été: fin", "no", "[us]", 92)
     assert [(s.name, s.phrases, s.times, s.open) for s in song.form] == [
