@@ -166,7 +166,7 @@ def schema(
         ),
     ] = None,
 ) -> None:
-    """JSON Schema (2020-12) of the files of a book, for an editor's completion.
+    """JSON Schema (2020-12) of a book's files, for an editor's completion.
 
     Example: feelmap schema chart
     """
