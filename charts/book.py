@@ -268,7 +268,7 @@ def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], no
         if near
         else f"feelmap find lists every {noun}"
         if paths
-        else f"this book has no {noun} yet"
+        else f"this book has no {noun} yet: feelmap new writes one"
     )
     raise FeelmapError(f"no {noun} is called “{text}”", hint)
 

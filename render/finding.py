@@ -130,7 +130,9 @@ def _tempi(text: str) -> tuple[Fraction, Fraction]:
             return wanted - HALF_A_BEAT, wanted + HALF_A_BEAT
         return tempo_range(text)
     except Bad as bad:
-        raise FeelmapError(bad.message, bad.hint) from None
+        backwards = "backwards" in bad.message
+        hint = bad.hint if backwards else "write one tempo, 92, or a range, 90-100"
+        raise FeelmapError(bad.message, hint) from None
 
 
 def _feel_name(book: Book, text: str) -> str:

@@ -27,7 +27,12 @@ def look_up_setlist(book: Book, text: str) -> Path:
     try:
         return look_up(book, text, paths, GIG, "set list")
     except FeelmapError as error:
-        if not paths or not error.hint.startswith("feelmap find"):
+        if not paths:
+            hint = (
+                "this book has no set list yet: write setlists/NAME.yaml with gig: and sets:, songs by title"
+            )
+            raise FeelmapError(error.message, hint) from None
+        if not error.hint.startswith("feelmap find"):
             raise
         listed = "; ".join(setlist_title(path) for path in paths[:12])
         raise FeelmapError(error.message, f"this book has {listed}") from None

@@ -78,6 +78,7 @@ WRONG = {
         "fills --size huge": "“huge” is no size",
         "fills --kind song": "“song” is no kind of pattern",
         "fills --tempo 19": "19",
+        "fills --tempo fast": "write beats a minute, 20 to 400: 92, or 66.5",
     },
     "fit": {
         "fit": "fit needs PATTERN",
@@ -89,7 +90,7 @@ WRONG = {
         "fit - --feel swing --tempo 90": "standard input",
     },
     "suggest": {
-        "suggest harbour": "suggest needs SECTION",
+        "suggest harbour": "feelmap show NAME lists them",
         "suggest harbour nosuch": "has no section “nosuch”",
         "suggest harbour chorus --bar 99": "no bar 99",
         "suggest harbour chorus --count 0": "--count takes a whole number from 1 to 100, not “0”",
@@ -105,9 +106,14 @@ WRONG = {
         "page nosuch": "no chart is called “nosuch”",
         "page harbour --paper A3": "A3",
         "page harbour -o": "-o has nothing behind it",
+        "page harbour -o out.png": "out.png is no PDF by its ending",
         "page harbour -o /nosuch/out.pdf": "no folder /nosuch",
     },
-    "folder": {"folder": "folder needs SETLIST", "folder nosuch": "no set list is called “nosuch”"},
+    "folder": {
+        "folder": "folder needs SETLIST",
+        "folder nosuch": "no set list is called “nosuch”",
+        "folder quay -o out": "name it OUT.pdf",
+    },
     "gig": {"gig": "gig needs SETLIST", "gig nosuch": "no set list is called “nosuch”"},
     "count": {"count": "count needs NAME", "count harbour --bars -1": "from 0 to 10000, not “-1”"},
     "tap": {"tap": "no terminal", "tap x": "“x” is too much: tap takes options alone"},

@@ -56,6 +56,7 @@ def page(
     from render.page.documents import road_map
     from render.terminal.progress import Progress
 
+    _ask_for_pdf(output)
     _keep_all()
     opened = open_book(book)
     songs = [opened.song(name) for name in names]
@@ -88,6 +89,7 @@ def folder(
     from render.terminal.progress import Progress
     from setlists.book import gig_named
 
+    _ask_for_pdf(output)
     _keep_all()
     opened = open_book(book)
     gig = gig_named(opened, setlist)
@@ -95,6 +97,12 @@ def folder(
     with Progress("gig folder", len(gig.songs)) as progress:
         printed = folder_of(gig, options, progress.follow)
     _deliver(printed, output, gig.setlist.gig, {"folder": printed.pages} if as_json else None)
+
+
+def _ask_for_pdf(output: Path | None) -> None:
+    """A page goes into a PDF and into nothing else."""
+    if output is not None and output.suffix.lower() != ".pdf":
+        raise FeelmapError(f"{output} is no PDF by its ending", "name it OUT.pdf")
 
 
 def _keep_all() -> None:

@@ -20,6 +20,7 @@ from render.cli.common import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from fractions import Fraction
 
     from charts.book import Book
@@ -175,12 +176,24 @@ def practice(
         files = practice_files(exercise, tempi, times, level, progress.step)
     _write_all(files, output)
     say(exercise.told)
+    _mind_the_tempo(exercise, tempi)
 
 
 def _tempi(given: list[str] | None) -> list[Fraction]:
     if given and len(given) > MOST_TEMPI:
         raise FeelmapError(f"{len(given)} tempi are too many", f"write at most {MOST_TEMPI}")
     return list(dict.fromkeys(tempo_given(text, text) for text in given or []))
+
+
+def _mind_the_tempo(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
+    """A fill above the tempi at which it can be played and sounds right is written all the same, and told."""
+    from render.terminal.words import number
+
+    for use in exercise.section.fills:
+        high = use.pattern.tempo[1] if use.pattern and use.pattern.tempo else None
+        above = [number(tempo) for tempo in tempi if high is not None and tempo > high]
+        if high is not None and above:
+            say(f"{use.title} is made for up to {number(high)} a minute, not {', '.join(above)}")
 
 
 def _exercise(name: str, section: str | None, feel: str | None, bars: int, book: Path | None) -> Exercise:

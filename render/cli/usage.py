@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 _EXAMPLE = re.compile(r"^\s*Example: *(.+)$", re.MULTILINE)
 _NUMBERS = {"int": "a whole number", "float": "a number"}
+SECTION = "SECTION"
 ALIKE = 0.65  # of 1, the same: how like an option a misspelt one must be
 Told = tuple[str, str]  # what is wrong, what to write instead
 
@@ -66,7 +67,10 @@ def _missing(error: Any, command: Any) -> Told:
     """A word or an option that the command cannot do without."""
     param = error.param
     what = _option(param) if _is_option(param) else _word(param)
-    return f"{command.name} needs {what}", _example(command)
+    hint = _example(command)
+    if what == SECTION:
+        hint += "; feelmap show NAME lists them"
+    return f"{command.name} needs {what}", hint
 
 
 def _is_option(param: Any) -> bool:

@@ -62,9 +62,11 @@ def test_a_tempo_or_a_range_is_found(book):
     """Both ends of a range count; a single tempo finds what rounds to it."""
     assert titles(book, tempo="90-96") == ["Café Ørsted", "Harbour Lights", "Mixed"]
     assert titles(book, tempo="77") == ["Own"]
-    for wrong in ("fast", "100-90", "0"):
-        with pytest.raises(FeelmapError):
+    told = "write one tempo, 92, or a range, 90-100"
+    for wrong, hint in (("fast", told), ("90..100", told), ("0", told), ("100-90", "write 90-100")):
+        with pytest.raises(FeelmapError) as refused:
             titles(book, tempo=wrong)
+        assert refused.value.hint == hint
 
 
 def test_a_key_is_found_in_any_spelling(book):

@@ -304,6 +304,19 @@ def test_the_command_writes_a_pair_of_files_for_every_tempo(book, capsys):
     assert "wrote out/tin-roof-chorus-80.wav" in told.err
 
 
+@pytest.mark.usefixtures("book")
+def test_a_fill_above_its_tempi_is_written_and_told(capsys):
+    """Slower than it is made for is how one begins; faster is said."""
+    assert 0 == run(
+        ["practice", "stairs in threes", "--tempo", "40", "--tempo", "120", "--times", "1", "-o", "a"]
+    )
+    assert "is made for" not in capsys.readouterr().err
+    assert 0 == run(
+        ["practice", "stairs in threes", "--tempo", "90", "--tempo", "300", "--times", "1", "-o", "b"]
+    )
+    assert "stairs in threes is made for up to 120 a minute, not 300" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     ("arguments", "word"),
     [

@@ -41,10 +41,10 @@ def test_a_name_that_matches_nothing_lists_what_there_is(tmp_path: Path) -> None
 
 
 def test_a_book_without_set_lists_says_so(tmp_path: Path) -> None:
-    """There is nothing to list."""
+    """There is nothing to list, so it is said how to begin."""
     with pytest.raises(FeelmapError) as caught:
         look_up_setlist(band(tmp_path), "mill")
-    assert "this book has no set list yet" == caught.value.hint
+    assert caught.value.hint.startswith("this book has no set list yet: write setlists/NAME.yaml")
 
 
 def test_a_gig_that_cannot_be_timed_carries_the_reasons(tmp_path: Path) -> None:
