@@ -54,6 +54,11 @@ _TRAPS = (
         "--- starts a second document",
         "one song a file: delete the line, or split the file",
     ),
+    (
+        re.compile(r"(?::|-)\s+[\[{](?:[^\]}#\"']|\"[^\"]*\"|'[^']*')*\s(#.*[\]}])"),
+        "# starts a comment, and what closes the bracket is in it",
+        "put words that contain # in quotes",
+    ),
     (re.compile(r"(\{[^{}]*)$"), "this { is not closed", "close it with }"),
     (re.compile(r":\s+(\[[^\[\]]*)$"), "this [ is not closed", "close it with ]"),
 )

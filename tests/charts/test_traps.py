@@ -32,6 +32,12 @@ TRAPS = {
         1,
         "right below tempo",
     ),
+    "a comment that swallows a bracket": (
+        HEAD + '  - A (8): {dynamics: "p", cue: take #2}\n',
+        5,
+        38,
+        "put words that contain # in quotes",
+    ),
     "a tab as indent": (HEAD + "\t- A (8)\n", 5, 1, "indent with spaces"),
     "a bracket left open": (HEAD + "  - A (8\n  - A\n", 5, 5, "write A (8)"),
     "x 2 for x2": (HEAD + "  - A (8) x 2\n", 5, 5, "write x2"),
