@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from render.page.engraving import TIGHTEST, engrave, whole_width
@@ -24,7 +24,8 @@ NAMED = 0.84  # size of a fill's name beside its notes: the letter is what is re
 BETWEEN = 0.42  # between fills, one below the other
 GUTTER, LEAST_COLUMN = 0.9, 5.9  # fills side by side keep to columns of the page
 LABEL_GAP, LABEL_SHIFT, LABEL_FOOT = 0.45, 0.1, 0.15  # from a letter to its name; above it; below the label
-LEAST_NAME = 5.5
+LEAST_NAME, MOST_NAMED = 5.5, 0.45  # room for names beside staves: least, and most of the width
+SMALLEST_NAME = 0.7  # how far a name may shrink before a word of it is broken
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,8 @@ def lay_fills(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:
 
 def _one_below_another(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:
     """Names at the left, staves where the boxes are."""
-    named = max(geometry.name_width, LEAST_NAME)
+    named = max(geometry.name_width, LEAST_NAME, *(_least_label(fill) + LABEL_GAP for fill in fills))
+    named = min(named, MOST_NAMED * geometry.width)
     room = geometry.width - named
     tight = _tightness([(fill, room) for fill in fills], geometry)
     blocks = [
@@ -121,7 +123,8 @@ def _paint_shelf(pen: Pen, x: float, y: float, shelf: Sequence[_Block]) -> None:
 def _columns_for(fill: PageFill, column: float, count: int, geometry: FillGeometry) -> int:
     """The fewest columns that hold a fill's notes, its name on two lines, and what is said on a third."""
     name, said = natural_width(_name(fill)), natural_width(_said(fill))
-    need = letter_width(fill.letter) + LABEL_GAP + max(0.55 * name, 0.38 * (name + said))
+    indent = letter_width(fill.letter) + LABEL_GAP
+    need = max(_least_label(fill), indent + 0.55 * name, indent + 0.38 * (name + said))
     if fill.pattern and fill.pattern.beats:
         if geometry.form == ROWS:
             need = max(need, table_width(fill))
@@ -165,10 +168,21 @@ def _said(fill: PageFill) -> list[Piece]:
     return said + words(swung, "fill note", size=SMALL, role=SOFT, space=APART * SMALL)
 
 
+def _least_label(fill: PageFill) -> float:
+    """Room for the letter and the longest word."""
+    longest = max((piece.width for piece in (*_name(fill), *_said(fill))), default=0.0)
+    return letter_width(fill.letter) + LABEL_GAP + longest
+
+
 def _label(fill: PageFill, width: float) -> Laid:
-    """Letter, name, and what is said of the fill."""
+    """Letter, name, and what is said of the fill; smaller where a word would be broken."""
     indent = letter_width(fill.letter) + LABEL_GAP
-    lines = flow([*_name(fill), *_said(fill)], width - indent)
+    shrunk = max(SMALLEST_NAME, min(1.0, (width - indent) / (_least_label(fill) - indent + 1e-6)))
+    pieces = [
+        replace(piece, width=piece.width * shrunk, size=piece.size * shrunk, space=piece.space * shrunk)
+        for piece in (*_name(fill), *_said(fill))
+    ]
+    lines = flow(pieces, width - indent)
 
     def paint(pen: Pen, x: float, y: float) -> None:
         paint_letter(pen, x, y, fill.letter)
@@ -211,7 +225,6 @@ def _by_name(fills: Sequence[PageFill], width: float) -> Laid:
     pieces: list[Piece] = []
     for fill in fills:
         letter = unbroken(fill.letter, "fill letter", BOLD, role=ACCENT, space=APART)
-        first, *rest = words(fill.title, "fill name", space=0.35)
-        pieces += [*tied([letter, first]), *rest, *_said(fill)]
+        pieces += [*tied([letter, *words(fill.title, "fill name", space=0.35)]), *_said(fill)]
     lines = flow(pieces, width)
     return Laid(height_of(lines), lambda pen, x, y: paint_lines(pen, x, y, lines))

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from itertools import pairwise
 from typing import Any
 
 from charts.book import Book
+from charts.timing import COMMON
 from render.page.canvas import draw
 from render.page.documents import options_for
-from render.page.marks import tempo_text
 from render.page.model import Page
+from render.page.notes import tempo_text
 from render.page.report import ASIDE, Printed, Reading, page_report, sizes_of, too_small
 from render.page.roadmap import fit
 from render.page.setsheet import DISTANCE, set_sheet
+from render.page.setwords import goes_into
 from render.page.sheet import Following, InFolder, Options, sheet_of
 from render.page.theme import theme_for
 from setlists.gig import Gig, GigSong
@@ -37,12 +40,22 @@ def folder_of(gig: Gig, options: Options, follow: Follow = iter) -> Printed:
     targets = {song.number: f"song-{song.number}" for song in songs if song.song}
     sheet, scale = set_sheet(gig, targets, options, SET_SHEET)
     pages, report = [sheet], [_sheet_report(gig, sheet, scale, options)]
+    entered = {
+        after.number: song.title
+        for part in gig.sets
+        for song, after in pairwise(part.songs)
+        if goes_into(song, after)
+    }
     for place, song in enumerate(follow(songs)):
         if song.song is None:
             continue
         after = songs[place + 1] if place + 1 < len(songs) else None
         within = InFolder(
-            f"song {song.number} of {len(songs)}", song.note, SET_SHEET, _following(song, after, targets)
+            f"song {song.number} of {len(songs)}",
+            song.note,
+            SET_SHEET,
+            entered.get(song.number, ""),
+            _following(song, after, targets),
         )
         fitted = fit(sheet_of(song.song, options, within), options, targets[song.number])
         pages.append(fitted.page)
@@ -53,8 +66,8 @@ def folder_of(gig: Gig, options: Options, follow: Follow = iter) -> Printed:
 def _following(song: GigSong, after: GigSong | None, targets: dict[int, str]) -> Following | None:
     if after is None:
         return None
-    tempo = f"  {tempo_text(after.meter, after.tempo)}" if after.meter and after.tempo else ""
-    return Following(f"{after.title}{tempo}", targets.get(after.number, ""), song.segue)
+    tempo = tempo_text(after.meter or COMMON, after.tempo) if after.tempo else ""
+    return Following(after.title, after.key, tempo, targets.get(after.number, ""), song.segue)
 
 
 def _sheet_report(gig: Gig, page: Page, scale: float, options: Options) -> dict[str, Any]:

@@ -14,7 +14,8 @@ from charts.timing import Meter
 from render.page.fills import Lettered
 from render.page.fonts import BOLD, ITALIC
 from render.page.lanes import numbered
-from render.page.marks import BarMarks, Note, bar_marks, section_notes, tempo_sign
+from render.page.marks import BarMarks, bar_marks
+from render.page.notes import Note, section_notes, tempo_sign
 from render.page.picture import picture_of
 from render.page.strips import lines_of
 from render.page.text import Piece, natural_width, sign, tied, unbroken, words

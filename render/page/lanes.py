@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from render.page.fonts import BOLD
-from render.page.marks import NOTE_GAP, Note
 from render.page.model import Pen
+from render.page.notes import NOTE_GAP, Note
 from render.page.text import (
     Piece,
     Placed,
@@ -136,17 +137,20 @@ def _exit(note: Note, hung: Sequence[Hung], right: float, exit_right: float) -> 
 def numbered(notes: Sequence[Note]) -> list[Piece]:
     """Notes in a running text, each with its bar before it; what starts a section needs no number.
 
-    Hits and stops stand together, place by place, where the first of them would.
+    Hits and stops stand together, place by place, as far as nothing else is said between them.
     """
     found: list[Piece] = []
     listed: set[str] = set()
-    for note in notes:
+    for place, note in enumerate(notes):
         noun = note.listed[0]
+        if not noun:
+            listed.clear()
         if noun in listed:
             continue
         if noun:
             listed.add(noun)
-            places = " ".join(other.listed[1] for other in notes if other.listed[0] == noun)
+            run = takewhile(lambda other: other.listed[0], notes[place:])
+            places = " ".join(other.listed[1] for other in run if other.listed[0] == noun)
             label, *pieces = words(f"{noun} {places}", "hits")
             head = tied([replace(label, role=SOFT), *pieces[:1]])
             found += [replace(head[0], space=NOTE_GAP), *head[1:], *pieces[1:]]
@@ -154,6 +158,6 @@ def numbered(notes: Sequence[Note]) -> list[Piece]:
         pieces = list(note.pieces)
         if note.place and note.place != "1":
             label = unbroken(f"{note.place}:", "cue", BOLD, role=SOFT)
-            pieces = [*tied([label, replace(pieces[0], space=0.26)]), *pieces[1:]]
+            pieces = [*tied([label, replace(pieces[0], space=0.26)]), *pieces[1:]]  # a tied note stays so
         found += [replace(pieces[0], space=NOTE_GAP), *pieces[1:]]
     return found

@@ -20,6 +20,7 @@ CELL, ROW, BASE = 0.55, 0.68, 0.56  # width of a column, height of a row, its ba
 LABEL = 2.0  # room for the voices
 BEAT_GAP = 0.34
 DOT = 0.1
+BEAT_LINE, BAR_LINE = 0.05, 0.1
 
 
 @dataclass(frozen=True)
@@ -28,6 +29,7 @@ class _Beat:
     cells: int
     left: float
     line: int
+    last: bool  # of its bar
 
 
 def lay_table(fill: PageFill, width: float, triplets: str) -> Laid:
@@ -35,8 +37,10 @@ def lay_table(fill: PageFill, width: float, triplets: str) -> Laid:
     pattern = fill.pattern
     assert pattern is not None
     divisions = [_cells(pattern.onsets[place]) for place in range(pattern.beats)]
+    numbers = [number for _, number, _ in fill.beats]
+    last = [after <= number for number, after in zip(numbers, [*numbers[1:], 0], strict=True)]
     scale = min(1.0, width / (LABEL + max(divisions) * CELL + BEAT_GAP))
-    beats, lines = _break(divisions, width / scale)
+    beats, lines = _break(divisions, last, width / scale)
     rows = len(pattern.voices) + 1 + pattern.stuck
     line_height = rows * ROW + 0.3
     height = scale * (lines * line_height - 0.3 + 0.1)
@@ -67,13 +71,13 @@ def _cells(onsets: tuple[object, ...]) -> int:
     return min(lcm(cells, 2) if cells == 1 else cells, MOST_CELLS)
 
 
-def _break(divisions: list[int], width: float) -> tuple[list[_Beat], int]:
+def _break(divisions: list[int], last: list[bool], width: float) -> tuple[list[_Beat], int]:
     beats, line, x = [], 0, LABEL
     for place, cells in enumerate(divisions):
         wide = cells * CELL + BEAT_GAP
         if x + wide > width + 1e-9 and x > LABEL:
             line, x = line + 1, LABEL
-        beats.append(_Beat(place, cells, x, line))
+        beats.append(_Beat(place, cells, x, line, last[place]))
         x += wide
     return beats, line + 1
 
@@ -116,7 +120,8 @@ def _paint_beat(pen: Pen, beat: _Beat, y: float, fill: PageFill, triplets: str) 
             "sticking",
         )
     edge = beat.left + beat.cells * CELL + BEAT_GAP / 2
-    pen.line(edge, y + 0.06, edge, y + len(voices) * ROW, 0.05, SOFT)
+    thick, role = (BAR_LINE, INK) if beat.last else (BEAT_LINE, SOFT)
+    pen.line(edge, y + 0.06, edge, y + len(voices) * ROW, thick, role)
 
 
 def _paint_cell(pen: Pen, x: float, baseline: float, letter: str) -> None:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from render.page.form import Row
 from render.page.lanes import Lanes, lay_lanes
-from render.page.marks import Note
 from render.page.model import Pen
+from render.page.notes import Note
 from render.page.plan import Plan
 from render.page.strips import (
     HEIGHT,

@@ -29,7 +29,7 @@ from render.page.text import (
 )  # fmt: skip
 from render.page.theme import INK, ON_SIGN, SIGN, SOFT
 
-PITCH = 1.06  # least height of a line, in units of its text
+PITCH, TIGHTEST = 1.06, 0.98  # least height of a line in units of its text, and on the fullest sheet
 GAP, TAB, EXTRA_GAP = 0.26, 0.55, 0.55  # between items of a line, of the second line, before notes
 PICTURE, NUMBER = 0.58, 0.55  # sizes of the feel's picture and of the song's number
 NOTE, NOTE_GAP = 0.7, 0.12  # size of the note that a tempo counts; from it to the figure
@@ -47,13 +47,14 @@ class Style:
     size: float
     two: bool = False
     stacked: bool = False
+    pitch: float = PITCH
 
 
 # the first on which everything else reads
 STYLES = (
     Style(1.0, two=True), Style(0.84, two=True), Style(0.84), Style(0.7, two=True), Style(0.72),
     Style(0.62), Style(0.62, stacked=True), Style(0.56, stacked=True), Style(0.5, stacked=True),
-    Style(0.46, stacked=True),
+    Style(0.46, stacked=True), Style(0.46, stacked=True, pitch=TIGHTEST),
 )  # fmt: skip
 
 
@@ -102,7 +103,7 @@ class Shared:
     def pitch(self) -> float:
         """Least height of a song's first line."""
         stacked = self.style.stacked and (self.key.width or self.count.width)
-        return max(PITCH, 2 * STACK_PITCH * self.style.size if stacked else 0.0)
+        return max(self.style.pitch, 2 * STACK_PITCH * self.style.size if stacked else 0.0)
 
 
 def shared_by(lines: Sequence[SongWords], style: Style, scale: float) -> Shared:
@@ -146,12 +147,13 @@ def lay_song(line: SongWords, shared: Shared, width: float, scale: float) -> Rul
         second, extras = _second(line, shared), extras
     elif extras and len(lines) == 1:
         lines, extras = _beside(lines, extras, width - shared.taken(line))
-    titled = height_of(lines) - (LEADING - PITCH) * size
+    pitch = shared.style.pitch
+    titled = height_of(lines) - (LEADING - pitch) * size
     below = _below(second, extras, shared, width - shared.number)
     high = max(shared.pitch, titled)
 
     def paint(pen: Pen, x: float, y: float) -> None:
-        base = y + (high - max(PITCH, titled)) / 2 + BASELINE
+        base = y + (high - max(pitch, titled)) / 2 + BASELINE - (PITCH - pitch) / 2
         _paint_number(pen, x, base, line, shared)
         paint_lines(pen, x + shared.number, base - BASELINE * max(p.size for _, p in lines[0]), lines)
         _paint_right(pen, x + width, base, y + shared.pitch / 2, line, shared)
@@ -194,7 +196,7 @@ def _second(line: SongWords, shared: Shared) -> list[Piece]:
         if not column.width:
             continue
         fact: Fact = getattr(line, name)
-        label = "" if name == "count" and line.segued else LABELS[name]
+        label = "" if name == "count" and line.entered else LABELS[name]
         pieces = labelled_fact(label, fact, KINDS[name], size)
         room = width_of(LABELS[name]) * size + 0.24 * size + column.width + 2 * column.pad
         taken = natural_width(pieces)

@@ -12,7 +12,7 @@ from math import ceil
 from charts.song import CountIn
 from charts.timing import Meter
 from render.page.fonts import BOLD, REGULAR
-from render.page.marks import NOTES
+from render.page.notes import NOTES
 from render.page.picture import WIDTH, Picture, picture_of
 from render.page.sheet import key_in_signs
 from render.page.text import Piece, sign, tied, unbroken, words
@@ -37,7 +37,7 @@ class Fact:
 
 @dataclass(frozen=True)
 class SongWords:
-    """What one song's line says; ``entered`` where it comes straight out of the song before."""
+    """What one song's line says; ``entered`` where it comes uncounted out of the song before."""
 
     song: GigSong
     entered: bool = False
@@ -59,16 +59,11 @@ class SongWords:
         text = key_in_signs(song.key).replace(" minor", "m").replace(" major", "")
         return Fact(text, song.chart is not None and song.key != song.chart.key)
 
-    @property
-    def segued(self) -> bool:
-        """True where nothing counts it in."""
-        return self.entered and self.song.item.changes.count_in is None
-
     @cached_property
     def count(self) -> Fact:
-        """How it is counted in; a song that comes straight out of another is not, unless tonight says how."""
+        """How it is counted in; a song that comes straight out of another is not."""
         song = self.song
-        if self.segued:
+        if self.entered:
             return Fact("segue")
         text = "" if song.count_in is None else "none" if song.count_in == CountIn() else str(song.count_in)
         return Fact(text, song.chart is not None and song.count_in != song.chart.count_in)
@@ -105,12 +100,15 @@ def songs_of(gig: Gig, targets: Mapping[int, str]) -> dict[int, SongWords]:
     """Each song's words by its number; ``targets`` gives the page that it leads to."""
     found = {}
     for part in gig.sets:
-        before: GigSong | None = None
-        for song in part.songs:
-            entered = before is not None and before.segue
+        for before, song in zip([None, *part.songs], part.songs, strict=False):
+            entered = before is not None and goes_into(before, song)
             found[song.number] = SongWords(song, entered, targets.get(song.number, ""))
-            before = song
     return found
+
+
+def goes_into(song: GigSong, after: GigSong) -> bool:
+    """True where one song leads into the next without a count: the set list gives it none of its own."""
+    return song.segue and after.item.changes.count_in is None
 
 
 def time_of(when: datetime | None) -> str:
@@ -146,7 +144,7 @@ def set_pieces(part: GigSet) -> list[Piece]:
     found = words(part.name or "Set", "set", BOLD, size=HEADING)
     if slot is not None:
         told[1] += f" of {length(slot)}"
-        if not part.over_slot:
+        if (part.over_slot or 0.0) < 1:
             told.append(_spare(float(slot) - part.seconds))
     found += _aside(told)
     late = part.offset - part.due if part.due is not None else 0.0

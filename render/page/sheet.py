@@ -15,10 +15,11 @@ from charts.verdict import TOLERANCE_MS
 from render.page.fills import PageFill, letter_fills
 from render.page.fonts import BOLD, REGULAR, missing_from
 from render.page.form import Row, fold, form_rows
-from render.page.marks import tempo_text
+from render.page.notes import tempo_text
 from render.page.picture import picture_of
 from render.page.text import Piece, tied, unbroken, words
 from render.page.theme import SOFT
+from render.terminal.roadmap import many_beats
 from render.terminal.words import clock, many
 
 SMALL = 0.72  # of what may be read from nearer: by-line, totals
@@ -40,9 +41,11 @@ class Options:
 
 @dataclass(frozen=True)
 class Following:
-    """What comes after this page in a folder: words, and the page they lead to."""
+    """What comes after this page in a folder: title, key and tempo, and the page that holds it."""
 
-    text: str
+    title: str
+    key: str = ""
+    tempo: str = ""
     page: str = ""
     segue: bool = False
 
@@ -54,6 +57,7 @@ class InFolder:
     place: str = ""  # song 3 of 14
     notes: str = ""  # of this night
     home: str = ""  # the page that lists all songs
+    entered: str = ""  # the song that this one comes straight out of, without a count
     following: Following | None = None
 
 
@@ -88,10 +92,12 @@ class Sheet:
         found.append(unbroken(str(song.meter), "meter", BOLD, space=APART))
         if song.key:
             found += labelled("key", key_in_signs(song.key), "key")
-        found += labelled("count", spoken_count(song), "count-in")
+        if self.gig.entered:
+            found += labelled("straight out of", self.gig.entered, "count-in")
+        else:
+            found += labelled("count", spoken_count(song), "count-in")
         if song.pickup:
-            text = many(int(song.pickup), "beat") if song.pickup.denominator == 1 else f"{song.pickup} beat"
-            found += labelled("pickup", text, "count-in")
+            found += labelled("pickup", many_beats(song.pickup), "count-in")
         if song.groove and song.groove != song.feel.name:
             label, *rest = labelled("groove", song.groove, "groove", REGULAR)
             found += [label, *rest[:1], *(replace(piece, tied=False) for piece in rest[1:])]
@@ -121,7 +127,12 @@ class Sheet:
             return []
         label = [unbroken("→", "next", BOLD), unbroken("straight into", "next", role=SOFT, space=0.3)]
         label = label if following.segue else [unbroken("next", "next", role=SOFT)]
-        return [*tied(label), *words(following.text, "next", BOLD, space=0.28)]
+        found = tied([*label, *words(following.title, "next", BOLD, space=0.28)])
+        if following.key:
+            found += labelled("key", key_in_signs(following.key), "next")
+        if following.tempo:
+            found.append(unbroken(following.tempo, "next", BOLD, space=APART))
+        return found
 
 
 _ACCIDENTAL = re.compile(r"\b([A-G])([b#])(?=(?:m|maj|min|dim|aug|sus)?\d*(?![A-Za-z]))")
@@ -152,7 +163,14 @@ def spoken_count(song: Song) -> str:
     >>> verse = Section("Verse", (8,), eight, four, Fraction(100))
     >>> [spoken_count(Song("Tide", (verse,), eight, Fraction(100), four, count_in=CountIn(b, n)))
     ...  for b, n in ((1, 0), (2, 0), (0, 3), (0, 0))]
-    ['1 2 3 4', '1 – 2 – 1 2 3 4', '1 2 3', 'none']
+    ['1 2 3 4', '1 – 2 – | 1 2 3 4', '1 2 3', 'none']
+
+    Bars are parted as on a staff, uneven beats keep together.
+
+    >>> seven, three = Meter.read("7/8 (2+2+3)"), Meter.read("3/4")
+    >>> [spoken_count(Song("Tide", (Section("Verse", (8,), eight, meter, Fraction(100)),), eight,
+    ...  Fraction(100), meter, count_in=CountIn(2, 0))) for meter in (seven, three)]
+    ['1-2 1-2 1-2-3 | 1-2 1-2 1-2-3', '1 2 3 | 1 2 3']
     """
     meter, counted = song.form[0].meter_of(1), song.count_in
     beats = len(meter.beats)
@@ -161,10 +179,11 @@ def spoken_count(song: Song) -> str:
     if counted.bars > 2 or beats * (counted.bars or 1) > 16:
         return str(counted)
     if counted.bars == 2 and beats == 4:
-        spoken = ["1 – 2 –", bar]
+        spoken = [f"1 – 2 – | {bar}"]
     elif counted.bars:
-        spoken = [bar] * counted.bars
+        spoken = [" | ".join([bar] * counted.bars)]
     if counted.beats:
+        spoken += ["|"] if counted.bars else []
         spoken.append(" ".join(str(n % beats + 1) for n in range(counted.beats)))
     return " ".join(spoken) or "none"
 
@@ -172,7 +191,7 @@ def spoken_count(song: Song) -> str:
 def _bar_aloud(song: Song) -> str:
     meter = song.form[0].meter_of(1)
     if meter.groups:
-        return " ".join(str(n + 1) for group in meter.groups for n in range(group))
+        return " ".join("-".join(str(n + 1) for n in range(group)) for group in meter.groups)
     return " ".join(str(n + 1) for n in range(len(meter.beats)))
 
 

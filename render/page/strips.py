@@ -20,10 +20,13 @@ MOST_ACROSS = 8  # bars a line
 HEIGHT = 1.34  # of a box
 BORDER, DIVIDER, STRONG, ODD = 0.075, 0.05, 0.14, 0.17  # widths of lines
 PHRASE_GAP = 0.34
+HOLD, HOLD_SHAPE = 0.5, 0.57  # height of a hold's sign; the same in its own ems
 REPEAT_BAR, REPEAT_DOT, REPEAT_ROOM = 0.2, 0.15, 0.5  # a repeat sign inside the box it opens or closes
-MARK = 0.29  # height of a hit: all marks end above the letters
+MARK, STOP = 0.28, 0.22  # heights of a hit and of a stop: all marks end above the letters
+HIT, LEAST_HIT, HIT_GAP = 0.42, 0.24, 0.04  # width of a hit, at most and where many stand close; between two
 LETTER_PAD = 0.34  # around letters in a box
 LETTER_BASE = 1.06  # baseline of letters below the box's top
+LETTER_TOP = 0.36  # room above letters
 BAND_TOP, BAND = 1.13, 0.13  # the line under a letter that shows how far the fill reaches
 
 Segment = tuple[int, int, int]  # first bar, bars, bars of its phrase before it
@@ -73,7 +76,14 @@ def most_gaps(phrases: tuple[int, ...]) -> int:
 def least_bar(marks: Mapping[int, BarMarks], repeats: int) -> float:
     """Width that the widest box needs for its letters beside so many repeat signs."""
     widest = max((letters_width(bar.letters) for bar in marks.values()), default=0.0)
-    return widest + LETTER_PAD + repeats * REPEAT_ROOM if widest else 2 * REPEAT_ROOM
+    signs = repeats * REPEAT_BAR
+    hits = max((_hits_width(bar.hits) + signs for bar in marks.values() if len(bar.hits) > 1), default=0.0)
+    return max(hits, widest + LETTER_PAD + repeats * REPEAT_ROOM if widest else 2 * REPEAT_ROOM)
+
+
+def _hits_width(hits: Sequence[float]) -> float:
+    """Width of a bar in which the closest of its hits can be told apart."""
+    return (LEAST_HIT + HIT_GAP) / _closest(hits) + LEAST_HIT
 
 
 def letters_width(letters: Sequence[str]) -> float:
@@ -144,31 +154,46 @@ def paint_strip(pen: Pen, x: float, y: float, strip: Strip, shown: Stretch) -> N
         if bar in shown.marks:
             start = REPEAT_BAR if bar == shown.opens else 0.0
             end = REPEAT_BAR if bar == shown.closes else 0.0
-            _paint_marks(
-                pen.at(x + left + start, y), strip.bar_width - start - end, shown.marks[bar], bool(end)
-            )
+            inside = _Inside(strip.bar_width - start - end, ODD if bar in shown.odd else BORDER, bool(end))
+            _paint_marks(pen.at(x + left + start, y), inside, shown.marks[bar])
         if bar == shown.opens:
             _paint_repeat(pen, x + left, y, 1)
         if bar == shown.closes:
             _paint_repeat(pen, x + left + strip.bar_width, y, -1)
 
 
-def _paint_marks(pen: Pen, width: float, marks: BarMarks, closes: bool) -> None:
+@dataclass(frozen=True)
+class _Inside:
+    """A box's inside: its width between repeat signs, its border, whether a repeat closes it."""
+
+    width: float
+    border: float
+    closes: bool
+
+    def clear_of(self, letters: bool, height: float) -> float:
+        """So high may a mark be: all of it stands above the letters."""
+        return min(height, LETTER_TOP - self.border) if letters else height
+
+
+def _paint_marks(pen: Pen, inside: _Inside, marks: BarMarks) -> None:
     """Marks between a bar's edges; a repeat sign takes its room first."""
+    width, top, letters = inside.width, inside.border, bool(marks.letters)
     if marks.timed:
         for at in marks.beats[1:]:
-            pen.line(at * width, BORDER, at * width, BORDER + 0.14, DIVIDER, INK)
-    inner = max(0.1, min(0.42, 0.8 * _closest(marks.hits) * width))
-    for at in marks.hits:
-        x = min(max(at * width, BORDER + inner / 2), width - inner / 2)
-        pen.shape(((x - inner / 2, BORDER), (x + inner / 2, BORDER), (x, BORDER + MARK)))
+            if all(abs(at - hold) * width > HOLD for hold in marks.holds):
+                pen.line(at * width, top, at * width, top + 0.14, DIVIDER, INK)
+    high = inside.clear_of(letters, MARK)
+    for x, wide in placed_hits(marks.hits, width, top):
+        pen.shape(((x - wide / 2, top), (x + wide / 2, top), (x, top + high)))
     for at, end in marks.stops:
-        x = min(max(at * width, BORDER), width - MARK)
-        pen.rect(x, BORDER, MARK if end is None else max(0.1, end * width - x), MARK)
+        x = min(max(at * width, top), width - MARK)
+        long = MARK if end is None else max(0.1, end * width - x)
+        pen.rect(x, top, long, inside.clear_of(letters, STOP))
     for at in marks.holds:
-        x = min(max(at * width - 0.3, BORDER), width - 0.62)
+        size = inside.clear_of(letters, HOLD) / HOLD_SHAPE
+        x = min(max(at * width - 0.45 * size, top), width - 0.92 * size)
         for outline in GLYPHS["\U0001d110"].outlines:
-            pen.shape(outline, x, BORDER + 0.34, 0.6)
+            pen.shape(outline, x, top + 0.67 * size, size)
     for start, end, back in marks.bands:
         pen.rect(start * width, BAND_TOP, (end - start) * width, BAND, ACCENT)
         if back:
@@ -178,8 +203,24 @@ def _paint_marks(pen: Pen, width: float, marks: BarMarks, closes: bool) -> None:
             )
     if marks.letters:
         text = " ".join(marks.letters[:MOST_LETTERS])
-        left = width - LETTER_PAD / 2 - (REPEAT_ROOM - REPEAT_BAR if closes else 0.0) - width_of(text, BOLD)
+        left = (
+            width
+            - LETTER_PAD / 2
+            - (REPEAT_ROOM - REPEAT_BAR if inside.closes else 0.0)
+            - width_of(text, BOLD)
+        )
         pen.words(left, LETTER_BASE, text, 1.0, BOLD, ACCENT, "fill letter")
+
+
+def placed_hits(hits: Sequence[float], width: float, border: float = BORDER) -> list[tuple[float, float]]:
+    """Middle and width of each hit: as wide as keeps them apart, the outermost inside the bar."""
+    wide = HIT
+    while True:
+        xs = [min(max(at * width, border + wide / 2), width - border - wide / 2) for at in hits]
+        apart = min((b - a for a, b in pairwise(xs)), default=wide + HIT_GAP)
+        if apart >= wide + HIT_GAP or wide < LEAST_HIT / 2:
+            return [(x, wide) for x in xs]
+        wide *= 0.95
 
 
 def _closest(places: Sequence[float]) -> float:

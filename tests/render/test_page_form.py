@@ -196,11 +196,11 @@ def test_a_fill_that_sets_up_the_next_feel_says_so():
 @pytest.mark.parametrize(
     ("head", "spoken"),
     [
-        ("", "1 2 3 4"), ("count-in: 2 bars\n", "1 – 2 – 1 2 3 4"), ("count-in: 3 beats\n", "1 2 3"),
-        ("count-in: none\n", "none"), ("meter: 6/8\n", "1 2"), ("meter: 7/8 (2+2+3)\n", "1 2 1 2 1 2 3"),
-        ("meter: 3/4\ncount-in: 2 bars\n", "1 2 3 1 2 3"), ("count-in: 8 bars\n", "8 bars"),
+        ("", "1 2 3 4"), ("count-in: 2 bars\n", "1 – 2 – | 1 2 3 4"), ("count-in: 3 beats\n", "1 2 3"),
+        ("count-in: none\n", "none"), ("meter: 6/8\n", "1 2"), ("meter: 7/8 (2+2+3)\n", "1-2 1-2 1-2-3"),
+        ("meter: 3/4\ncount-in: 2 bars\n", "1 2 3 | 1 2 3"), ("count-in: 8 bars\n", "8 bars"),
     ],
 )  # fmt: skip
 def test_the_count_in_as_it_is_called_out(head, spoken):
-    """Beat by beat; long ones in bars."""
+    """Beat by beat, bars parted; long ones in bars."""
     assert spoken == spoken_count(form("A (8)", head=head))

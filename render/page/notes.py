@@ -1,0 +1,185 @@
+"""The words below a section's bars: cues, hits, stops, holds, fills and changes, each with its place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+
+from charts.played import PlayedSection
+from charts.song import EACH, LAST, FillUse, Place, Section, Stop, TempoMark
+from charts.timing import Meter
+from render.page.fills import Lettered
+from render.page.fonts import BOLD
+from render.page.glyphs import DOT, HALF, QUARTER
+from render.page.marks import MOST_LETTERS, place_in_bar
+from render.page.text import Piece, sign, tied, unbroken, words
+from render.page.theme import ACCENT
+from render.terminal.words import number
+
+NOTES = {Fraction(1): QUARTER, Fraction(3, 2): QUARTER + DOT, Fraction(2): HALF}
+NOTE_GAP = 0.8  # units between notes in a running line
+
+
+@dataclass(frozen=True)
+class Note:
+    """Words that belong to a bar, ``at`` its place in it; ``place`` is how the bar is called."""
+
+    bar: int
+    at: float
+    place: str
+    pieces: tuple[Piece, ...]
+    exit: bool = False  # belongs to the section's end
+    boxed: bool = False  # the box of its bar says as much already
+    ends: bool = False  # is played at the bar's end, behind all else in it
+    first: float = 0.0  # where what it tells starts, if not where it hangs
+    listed: tuple[str, str] = ("", "")  # what is said in a running text of all of a kind: noun, place
+
+    @cached_property
+    def spaced(self) -> tuple[Piece, ...]:
+        """Its words with room before them, to stand behind another note."""
+        return (replace(self.pieces[0], space=NOTE_GAP), *self.pieces[1:])
+
+
+def tempo_text(meter: Meter, tempo: Fraction, to: Fraction | None = None) -> str:
+    """A tempo with the note that it counts.
+
+    >>> tempo_text(Meter.read("4/4"), Fraction(96), Fraction(72))
+    '♩ = 96 to 72'
+    """
+    ending = "" if to is None else f" to {number(to)}"
+    return f"{NOTES[meter.unit_quarters]} = {number(tempo)}{ending}"
+
+
+def tempo_sign(meter: Meter, tempo: Fraction, to: Fraction | None, tip: bool = True) -> list[Piece]:
+    """A tempo as a sign that may break before where it leads."""
+    parts = [unbroken(tempo_text(meter, tempo), "tempo change")]
+    if to is not None:
+        parts.append(unbroken(f"to {number(to)}", "tempo change", space=0.26))
+    return sign(parts, space=0.4, tip=tip)
+
+
+def section_notes(part: PlayedSection, fills: Sequence[Lettered]) -> list[Note]:
+    """The words below the bars, in order of place: odd bars, tempo marks, cues, hits, stops, holds, fills."""
+    section = part.section
+    notes: list[Note] = []
+
+    def add(bar: int, at: float, label: str, pieces: Sequence[Piece]) -> None:
+        notes.append(Note(bar, at, label, tuple(pieces)))
+
+    for bar, meter in sorted(section.odd_bars.items()):
+        add(bar, 0.0, str(bar), sign([unbroken(str(meter), "meter")]))
+    for mark in section.tempos:
+        add(mark.bar, 0.0, str(mark.bar), _tempo_mark(section, mark))
+    for cue in section.cues:
+        at = place_in_bar(part, cue.place)
+        add(cue.place.bar, at, str(cue.place), words(cue.text, "cue"))
+    notes += _hits(part)
+    notes += [_stop(part, stop) for stop in section.stops]
+    for hold in section.holds:
+        text = f"hold {_in_bar(hold.place)}" + (f" ({number(hold.seconds)} s)" if hold.seconds else "")
+        add(hold.place.bar, place_in_bar(part, hold.place), str(hold.place.bar), words(text, "hits"))
+    for fill in fills:
+        said = _fill_words(section, fill.use)
+        letter = unbroken(fill.letter, "fill letter", BOLD, role=ACCENT)
+        boxed = not (said or _crowded(section, fill.use))
+        label, pieces = str(fill.use.bar), tuple(tied([letter, *said]))
+        notes.append(Note(fill.use.bar, 0.0, label, pieces, boxed=boxed, ends=True))
+    notes = [_hung_in_order(note, notes) for note in notes]
+    notes.sort(key=lambda note: (note.bar, note.ends, max(note.at, note.first)))
+    if section.until:
+        until = [unbroken("→", "cue", BOLD), *words(f"until {section.until}", "cue", BOLD, space=0.25)]
+        notes.append(Note(section.bars, 1.0, "", tuple(tied(until)), exit=True))
+    return notes
+
+
+def _tempo_mark(section: Section, mark: TempoMark) -> list[Piece]:
+    marked = tempo_sign(section.meter, mark.tempo, mark.to, tip=False)
+    when = _pass_words(section, mark.pass_)
+    return [*marked, *words(when, "cue", space=0.3)] if when else marked
+
+
+def _pass_words(section: Section, pass_: str | int) -> str:
+    """On which pass, in words; nothing where it is every one."""
+    if section.times == 1 or pass_ == EACH:
+        return ""
+    if section.open:
+        return "last time" if pass_ in (LAST, section.times) else f"{ordinal(int(pass_))} time"
+    return f"{ordinal(section.times if pass_ == LAST else int(pass_))} time"
+
+
+def ordinal(value: int) -> str:
+    """A number as it is read in a row.
+
+    >>> ordinal(1), ordinal(2), ordinal(11), ordinal(23)
+    ('1st', '2nd', '11th', '23rd')
+    """
+    ending = "th" if 10 < value % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(value % 10, "th")
+    return f"{value}{ending}"
+
+
+def _fill_words(section: Section, use: FillUse) -> list[Piece]:
+    """Said of a fill below its bar: on which pass, and where it lands if not on the bar line."""
+    said = [_pass_words(section, use.pass_)]
+    if use.landing is not None:
+        said.append(f"lands {_in_bar(use.landing)}")
+    return words(", ".join(part for part in said if part), "cue", space=0.28)
+
+
+def _crowded(section: Section, use: FillUse) -> bool:
+    """More fills end in one bar than its box can name."""
+    return sum(other.bar == use.bar for other in section.fills) > MOST_LETTERS
+
+
+def _hits(part: PlayedSection) -> list[Note]:
+    """Each bar's hits as they are counted, from the first on: “hits 1 2&”."""
+    bars: dict[int, dict[float, Place]] = {}
+    for hit in part.section.hits:
+        bars.setdefault(hit.bar, {})[place_in_bar(part, hit)] = hit
+    notes = []
+    for bar, found in bars.items():
+        hits = [found[at] for at in sorted(found)]
+        told = tuple(words(f"hits {' '.join(map(_in_bar, hits))}", "hits"))
+        listed = ("hits", " ".join(map(_full, hits)))
+        notes.append(Note(bar, 0.0, str(bar), told, listed=listed, first=min(found)))
+    return notes
+
+
+def _hung_in_order(note: Note, notes: Sequence[Note]) -> Note:
+    """A note hangs at its bar's start; where another comes before it in the bar, at its own place."""
+    between = any(other.bar == note.bar and 0 < other.at < note.first for other in notes)
+    return replace(note, at=note.first) if between else note
+
+
+def _stop(part: PlayedSection, stop: Stop) -> Note:
+    """A stop as it is counted: “stop 2–4” in its own bar, “stop 1.2–4.2” over several."""
+    start, end = stop.start, stop.end
+    if end is None:
+        told, full = _in_bar(start), _full(start)
+    elif end.bar == start.bar:
+        told, full = f"{_in_bar(start)}–{_in_bar(end)}", f"{_full(start)}–{_in_bar(end)}"
+    else:
+        told = full = f"{_full(start)}–{_full(end)}"
+    pieces = tuple(words(f"stop {told}", "hits"))
+    return Note(start.bar, place_in_bar(part, start), str(start.bar), pieces, listed=("stop", full))
+
+
+def _full(place: Place) -> str:
+    """A place with its bar, as a chart writes it.
+
+    >>> _full(Place(7)), _full(Place(7, 2, "&"))
+    ('7.1', '7.2&')
+    """
+    return f"{place.bar}.{_in_bar(place)}"
+
+
+def _in_bar(place: Place) -> str:
+    """A place as it is counted inside its bar.
+
+    >>> _in_bar(Place(3, 2, "&"))
+    '2&'
+    """
+    if not place.offset:
+        return str(place.beat)
+    return f"{place.beat}{place.offset}" if isinstance(place.offset, str) else f"{place.beat}+{place.offset}"
