@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TextIO
@@ -10,6 +9,7 @@ from typing import TextIO
 from charts.book import Book, folded
 from charts.song import Song
 from charts.source import FeelmapError
+from render.terminal.saying import say
 
 
 def show(name: str, section: str | None, as_json: bool, given: Path | None, stream: TextIO) -> list[str]:
@@ -62,7 +62,7 @@ def _show_section(
         raise _or_the_title(book, f"{name} {section}", error) from None
     others = others_named(played(song), section)
     if others:
-        _say(f"“{section}” could also be {', '.join(others)}")
+        say(f"“{section}” could also be {', '.join(others)}")
     return lines
 
 
@@ -71,16 +71,6 @@ def _or_the_title(book: Book, words: str, error: FeelmapError) -> FeelmapError:
     if any(folded(words) in folded(book.title_of(path)) for path in book.chart_paths()):
         return FeelmapError(error.message, f'did you mean show "{words}"?')
     return error
-
-
-def _say(message: str) -> None:
-    """A message on standard error, folded at words to its width."""
-    from render.terminal.ink import folded_words
-    from render.terminal.width import columns
-    from render.terminal.words import printable
-
-    for line in folded_words(message, columns(sys.stderr), "  "):
-        sys.stderr.write(printable(line, sys.stderr) + "\n")
 
 
 def find(
@@ -106,5 +96,5 @@ def find(
     lines = list(heads_lines(book, found, columns(stream), ink_for(stream)))
     if not lines:
         for line in why_none(book, words, feel, tempo, key):
-            _say(line)
+            say(line)
     return lines

@@ -110,7 +110,8 @@ def by_style(book: Book, feel: str | None, found: list[Pattern]) -> tuple[list[P
 def chosen_patterns(book: Book, name: str | None, wanted: Wanted) -> list[Pattern]:
     """The patterns of that name or with those words in it, else all, as far as they are wanted."""
     from charts.feel import plain_name
-    from render.cli.common import pattern_named, say
+    from render.cli.common import pattern_named
+    from render.terminal.saying import say
 
     if name is not None and book.patterns.entry(name) is None:
         part = plain_name(name)

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, JsonOption, open_book_or_shipped, print_json, say
+from render.cli.common import BookOption, JsonOption, open_book_or_shipped, print_json
+from render.terminal.saying import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -44,7 +45,10 @@ def check(
     Example: feelmap check harbour
     """
     if explain is not None:
-        typer.echo(explained(explain))
+        from render.terminal.ink import write
+        from render.terminal.width import columns
+
+        write(_folded(explained(explain), columns(sys.stdout)), sys.stdout)
         return
     from render.checked import check_book, check_named
 
@@ -103,6 +107,22 @@ def summary(findings: list[Finding], counts: dict[str, int]) -> str:
 
 def _many(count: int, noun: str) -> str:
     return f"{count} {noun}" + ("" if count == 1 else "s")
+
+
+PROSE = 100  # columns up to which a rule's words are folded anew
+
+
+def _folded(text: str, width: int) -> Iterator[str]:
+    """A rule's words within the width; examples, which are indented, stay as they are."""
+    from render.terminal.ink import folded_words
+
+    for number, paragraph in enumerate(text.split("\n\n")):
+        if number:
+            yield ""
+        if width < PROSE and "\n " not in paragraph:
+            yield from folded_words(paragraph, width)
+        else:
+            yield from paragraph.split("\n")
 
 
 def explained(rule: str) -> str:

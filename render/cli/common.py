@@ -52,13 +52,6 @@ def print_json(value: Any) -> None:
     sys.stdout.write(json_text(value, sys.stdout) + "\n")
 
 
-def say(message: str) -> None:
-    """A message to the person, on standard error."""
-    from render.terminal.words import printable
-
-    sys.stderr.write(printable(message, sys.stderr) + "\n")
-
-
 def feel_named(book: Book, name: str) -> Feel:
     """The feel of that name; raises with the nearest one."""
     feel = book.feels.get(name)

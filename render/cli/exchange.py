@@ -8,14 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import (
-    BookOption,
-    JsonOption,
-    open_book,
-    open_book_or_shipped,
-    print_json,
-    say,
-)
+from render.cli.common import BookOption, JsonOption, open_book, open_book_or_shipped, print_json
+from render.terminal.saying import say
 
 if TYPE_CHECKING:
     from render.takein.take import Taken

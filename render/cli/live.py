@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, open_book, open_book_or_shipped, say
+from render.cli.common import BookOption, open_book, open_book_or_shipped
+from render.terminal.saying import say
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from render.cli.common import BookOption, JsonOption, MeterOption, open_book_or_shipped, print_json, say
+from render.cli.common import BookOption, JsonOption, MeterOption, open_book_or_shipped, print_json
+from render.terminal.saying import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, JsonOption, open_book, print_json, say
+from render.cli.common import BookOption, JsonOption, open_book, print_json
+from render.terminal.saying import say
 
 if TYPE_CHECKING:
     from charts.book import Book

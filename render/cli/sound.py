@@ -15,9 +15,9 @@ from render.cli.common import (
     open_book,
     open_book_or_shipped,
     pattern_named,
-    say,
     tempo_given,
 )
+from render.terminal.saying import say
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

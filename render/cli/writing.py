@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, open_book, print_json, say, shown_path
+from render.cli.common import BookOption, open_book, print_json, shown_path
+from render.terminal.saying import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -151,7 +152,14 @@ def _tell(marked: Marked, mark: Wish) -> None:
         where += f", bar {mark.bar}"
     was = "new" if done.before is None else f"was “{' '.join(done.before.split())}”"
     what = f"removed {mark.key}" if done.removed else f"{mark.key} “{mark.value}”"
-    _print([f"{marked.file}:{done.line}: {where}: {what} ({was})"])
+    told = f"{marked.file}:{done.line}: {where}: {what} ({was})"
+    if sys.stdout.isatty():
+        from render.terminal.ink import folded_words
+        from render.terminal.width import columns
+
+        _print(folded_words(told, columns(sys.stdout), "    "))
+    else:
+        _print([told])
     if done.places > 1:
         count = "both" if done.places == 2 else f"all {done.places}"
         say(f"this holds for {count} appearances of {done.section}, where they do not say otherwise")

@@ -80,6 +80,7 @@ def _blank(text: str) -> str:
     return " " * cell_len(text)
 
 
+_AT_SPACES: Any = {"break_long_words": False, "break_on_hyphens": False}
 _COUNTS, _BEFORE_OFFSETS = " . ", " " * 5  # a row of counts, and what parts it from its offsets
 
 
@@ -92,7 +93,7 @@ def _wrapped(lead: str, text: str, width: int, indent: int) -> Iterator[str]:
     import textwrap
 
     counts, gap, offsets = text.rpartition(_BEFORE_OFFSETS)
-    parts = textwrap.wrap(text, room, subsequent_indent=" " * indent, break_long_words=False)
+    parts = textwrap.wrap(text, room, subsequent_indent=" " * indent, **_AT_SPACES)
     if gap and _COUNTS in counts and _COUNTS not in offsets:
         parts = [counts, " " * indent + offsets]
     for number, part in enumerate(parts):

@@ -104,6 +104,24 @@ def test_the_check_finds_nothing_to_say(tmp_path: Path, capsys: pytest.CaptureFi
     assert ("", "checked 1 chart: all good\n") == (out, err)
 
 
+def test_a_rule_is_explained_within_the_width(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its sentences folded, its examples as they would be written."""
+    monkeypatch.setenv("COLUMNS", "60")
+    assert run(["check", "--explain", "stop"]) == 0
+    narrow = capsys.readouterr().out
+    monkeypatch.setenv("COLUMNS", "100")
+    assert run(["check", "--explain", "stop"]) == 0
+    wide = capsys.readouterr().out
+    assert narrow.split() == wide.split()
+    prose = [line for line in narrow.splitlines() if not line.startswith(" ")]
+    assert max(map(len, prose)) <= 60 < max(map(len, wide.splitlines()))
+    assert [line for line in narrow.splitlines() if line.startswith(" ")] == [
+        line for line in wide.splitlines() if line.startswith(" ")
+    ]
+
+
 def test_explain_prints_a_rule_and_offers_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
     """Every rule can be asked for."""
     assert run(["check", "--explain", "grid"]) == 0

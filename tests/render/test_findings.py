@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import io
+
+import pytest
 from support import findings
 
 from render.terminal.findings import finding_json, finding_lines
+from render.terminal.saying import say
 
 HARBOUR = """\
 title: Harbour Lights
@@ -88,3 +92,37 @@ def test_on_a_terminal_long_lines_are_folded_at_words() -> None:
     assert all(len(line) <= 60 for line in lines)
     assert "the fill counts" in " ".join(lines)
     assert any(line.strip().startswith("e 52 ms early") for line in lines)
+
+
+class Terminal(io.StringIO):
+    """Standard error as a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_message_is_folded_at_words_on_a_terminal_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Indented as it was given; in a pipe it is one line for programs."""
+    monkeypatch.setenv("COLUMNS", "40")
+    message = "  this holds for both appearances of Chorus, where they do not say otherwise"
+    for stream, told in (
+        (
+            Terminal(),
+            "  this holds for both appearances of\n    Chorus, where they do not say\n    otherwise\n",
+        ),
+        (io.StringIO(), message + "\n"),
+    ):
+        monkeypatch.setattr("sys.stderr", stream)
+        say(message)
+        assert stream.getvalue() == told
+
+
+def test_a_long_first_line_is_folded_between_words() -> None:
+    """Never at the hyphen of a rule's or a file's name."""
+    (found,) = findings(
+        HARBOUR.replace("fill: sixteenths round the kit", "fill: six-stroke-roll-round-the-kit")
+    )
+    lines = list(finding_lines(found, 44, fold=True))
+    assert all(len(line) <= 44 or " " not in line.strip() for line in lines)
+    assert any("six-stroke-roll-round-the-kit" in line for line in lines)
+    assert not any(line.endswith("-") for line in lines)
