@@ -6,9 +6,12 @@ import ast
 import os
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
+
+from charts import __version__
 
 ROOT = Path(__file__).parent.parent
 MAY_IMPORT = {
@@ -35,6 +38,12 @@ def test_imports_go_one_way(room: str) -> None:
     """charts imports neither of the other two, setlists only charts."""
     for path in (ROOT / room).rglob("*.py"):
         assert not (imported(path) & set(MAY_IMPORT)) - MAY_IMPORT[room], path
+
+
+def test_the_version_stands_in_two_places_and_is_one() -> None:
+    """What the program says of itself is what the package is called by."""
+    package = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    assert package["version"] == __version__
 
 
 @pytest.mark.parametrize(

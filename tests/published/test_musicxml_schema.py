@@ -20,7 +20,6 @@ from random_charts import random_charts
 from support import chart, song
 
 from charts.book import Book
-from charts.kit import GM_OPEN_HAT, VOICES
 from render.musicxml.score import musicxml
 
 
@@ -122,50 +121,6 @@ def test_midi_unpitched_is_the_general_midi_note_plus_one() -> None:
     assert {"P1-SD": "39", "P1-BD": "37"} == found
 
 
-# General MIDI Level 1 Percussion Key Map, MIDI Manufacturers Association; read in pretty_midi's table
-GENERAL_MIDI = {
-    35: "Acoustic Bass Drum", 36: "Bass Drum 1", 37: "Side Stick", 38: "Acoustic Snare", 42: "Closed Hi-Hat",
-    43: "High Floor Tom", 44: "Pedal Hi-Hat", 45: "Low Tom", 46: "Open Hi-Hat", 48: "Hi-Mid Tom",
-    49: "Crash Cymbal 1", 50: "High Tom", 51: "Ride Cymbal 1", 52: "Chinese Cymbal", 53: "Ride Bell",
-    54: "Tambourine", 55: "Splash Cymbal", 56: "Cowbell", 57: "Crash Cymbal 2",
-}  # fmt: skip
-OURS = {
-    "B2": "Acoustic Bass Drum", "BD": "Bass Drum 1", "XS": "Side Stick", "SD": "Acoustic Snare", "HH": "Closed Hi-Hat",
-    "FT": "High Floor Tom", "HF": "Pedal Hi-Hat", "T3": "Low Tom", "T2": "Hi-Mid Tom", "C1": "Crash Cymbal 1",
-    "T1": "High Tom", "RD": "Ride Cymbal 1", "CH": "Chinese Cymbal", "RB": "Ride Bell", "TB": "Tambourine",
-    "SP": "Splash Cymbal", "CB": "Cowbell", "C2": "Crash Cymbal 2",
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("code", VOICES)
-def test_every_voice_has_its_general_midi_note(code: str) -> None:
-    """General MIDI Level 1, also as pretty_midi names its notes."""
-    import pretty_midi
-
-    assert OURS[code] == GENERAL_MIDI[VOICES[code].gm]
-    assert pretty_midi.note_number_to_drum_name(VOICES[code].gm).casefold().replace(" ", "")[:6] in (
-        OURS[code].casefold().replace(" ", "").replace("-", "")[:6],
-        OURS[code].casefold().replace(" ", "")[:6],
-        "bassdr", "closed", "openhi", "pedalh",
-    )  # fmt: skip
-
-
-def test_an_open_hat_is_46() -> None:
-    """General MIDI Level 1: 46 Open Hi-Hat."""
-    assert GENERAL_MIDI[GM_OPEN_HAT] == "Open Hi-Hat"
-
-
-@pytest.mark.parametrize(("code", "place", "head"), [
-    ("BD", "F4", "normal"), ("SD", "C5", "normal"), ("HH", "G5", "x"),
-    ("RD", "F5", "x"), ("C1", "A5", "x"), ("C2", "B5", "x"), ("T1", "E5", "normal"), ("T2", "D5", "normal"),
-    ("FT", "A4", "normal"), ("HF", "D4", "x"), ("B2", "E4", "normal"), ("XS", "C5", "x"),
-])  # fmt: skip
-def test_staff_places(code: str, place: str, head: str) -> None:
-    """The first row: W3C percussion tutorial, read. The others from memory of Weinberg, Guide to Standardized
-    Drumset Notation (Percussive Arts Society, 1998)."""
-    assert (place, head) == (VOICES[code].staff, VOICES[code].head)
-
-
 def test_hands_stem_up_and_feet_stem_down() -> None:
     """W3C percussion tutorial, read."""
     root = ElementTree.fromstring(musicxml(song(chart("A (1)", head="groove: plain rock\n"))))
@@ -175,3 +130,62 @@ def test_hands_stem_up_and_feet_stem_down() -> None:
         if note.findtext("stem")
     }  # type: ignore[union-attr]
     assert found == {("up", "P1-HH"), ("up", "P1-SD"), ("down", "P1-BD")}
+
+
+SIGNS = """\
+title: T
+tempo: 120
+feel: straight sixteenths
+form:
+  - A (1):
+      fill:
+        rows: |
+          HH    xo.x|....
+          SD    ..g.|oooooo
+          stick RRLR|RLRLRL
+"""
+
+
+@pytest.mark.parametrize(
+    ("path", "said"),
+    [
+        (".//notehead[@parentheses='yes']", "normal"),  # a ghost note
+        (".//technical/open", None),
+        (".//technical/stopped", None),
+        (".//technical/fingering", "R"),  # no element is made for sticking
+    ],
+)
+def test_strokes_are_said_by_the_schemas_own_elements(path: str, said: str | None) -> None:
+    """MusicXML 4.0 schema, read: it has each of these, and none called sticking."""
+    text = XSD.read_text("utf-8")
+    last = path.rsplit("/", 1)[-1].partition("[")[0]
+    assert f'name="{last}"' in text
+    assert "sticking" not in re.findall(r'<xs:element name="([^"]+)"', text)
+    found = ElementTree.fromstring(musicxml(song(SIGNS))).find(path)
+    assert found is not None
+    assert (found.text or "").strip() == (said or "")
+
+
+def test_six_in_the_time_of_four_and_quarters_a_minute() -> None:
+    """MusicXML 4.0: a sextuplet is actual-notes 6, normal-notes 4; sound tempo counts quarters whatever the beat."""
+    root = ElementTree.fromstring(musicxml(song(SIGNS)))
+    ratios = {
+        (each.findtext("actual-notes"), each.findtext("normal-notes"))
+        for each in root.iter("time-modification")
+    }
+    assert ("6", "4") in ratios
+    compound = ElementTree.fromstring(
+        musicxml(song(chart("A (1)", tempo="120", feel="6/8 ballad", head="meter: 6/8\n")))
+    )
+    assert [each.get("tempo") for each in compound.iter("sound") if each.get("tempo")] == ["180"]
+
+
+@pytest.mark.parametrize(
+    ("feel", "first", "second", "kind"),
+    [("shuffle", "2", "1", "eighth"), ("sixteenth shuffle", "2", "1", "16th")],
+)
+def test_swing_is_said_in_the_smallest_whole_numbers(feel: str, first: str, second: str, kind: str) -> None:
+    """MusicXML 4.0, ``sound/swing``: first and second as smallest integers, swing-type eighth or 16th."""
+    swing = ElementTree.fromstring(musicxml(song(chart("A (1)", feel=feel)))).find(".//sound/swing")
+    assert swing is not None
+    assert [swing.findtext(tag) for tag in ("first", "second", "swing-type")] == [first, second, kind]
