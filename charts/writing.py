@@ -100,12 +100,14 @@ def _told(path: Path) -> Iterator[None]:
     except FileExistsError:
         raise FeelmapError(f"{path} is already there", "choose another name, or move it away") from None
     except FileNotFoundError:
-        raise FeelmapError(f"no folder {path.parent}", "make the folder first") from None
+        raise FeelmapError(f"no folder is called {path.parent}", "make the folder first") from None
     except PermissionError:
         raise FeelmapError(f"no permission to write {path}", "see who owns the file and its folder") from None
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        raise FeelmapError(f"cannot write {path}: {reason}", "nothing was changed") from None
+        raise FeelmapError(
+            f"cannot write {path}: {reason}", "make room there, or name another place; nothing was changed"
+        ) from None
 
 
 def _status(path: Path) -> os.stat_result | None:

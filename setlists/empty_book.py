@@ -111,7 +111,7 @@ def start_book(folder: Path) -> list[Path]:
     paths = [folder / name for name in TEXTS]
     taken = next((path for path in paths if os.path.lexists(path)), None)
     if taken is not None:
-        raise FeelmapError(f"{taken} is there already", "name a folder without it")
+        raise FeelmapError(f"{taken} is already there", "name a folder without it")
     name = Path(os.path.realpath(folder)).name or "Our book"
     if forbidden(name):
         raise FeelmapError("a book's folder needs a name in plain letters", "choose another name")

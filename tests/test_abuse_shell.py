@@ -30,7 +30,7 @@ WRONG = {
         "new Tar --feel swing --tempo 900 --form A(4)": "900",
         "new Tar --feel swing --tempo 90 --form A": "A",
         "new Tar --feel swing --tempo 90 --form A(4 --meter 4/5": "4/5",
-        "new Harbour_Lights --feel swing --tempo 90 --form A(4)": "is there already",
+        "new Harbour_Lights --feel swing --tempo 90 --form A(4)": "is already there",
     },
     "check": {
         "check nosuch": "no chart is called “nosuch”",
@@ -107,7 +107,7 @@ WRONG = {
         "page harbour --paper A3": "A3",
         "page harbour -o": "-o has nothing behind it",
         "page harbour -o out.png": "out.png is no PDF by its ending",
-        "page harbour -o /nosuch/out.pdf": "no folder /nosuch",
+        "page harbour -o /nosuch/out.pdf": "no folder is called /nosuch",
     },
     "folder": {
         "folder": "folder needs SETLIST",
@@ -133,7 +133,7 @@ WRONG = {
         "practice big-turn --times 65": "from 1 to 64, not “65”",
         "practice harbour chorus --feel swing": "a section has its feel in the chart",
     },
-    "export": {"export": "export needs NAME", "export harbour -o out.doc": "out.doc is no MusicXML file"},
+    "export": {"export": "export needs NAME", "export harbour -o out.doc": "out.doc is no MusicXML by its ending"},
     "take-in": {"take-in": "take-in needs SCORE", "take-in /nosuch.mid": "no file is called /nosuch.mid"},
     "schema": {"schema nosuch": "“nosuch”", "schema chart more": "“more” is too much"},
     "": {

@@ -33,7 +33,7 @@ def mark_chart(book: Book, path: Path, mark: Wish, *, write: bool = True) -> Mar
     name = book.name_of(path)
     source = read_source(path, name)
     if isinstance(source, Finding):
-        raise FeelmapError(f"{name} cannot be read", "mend what is told above first", (source,))
+        raise FeelmapError(f"{name} cannot be read", "mend what is told above", (source,))
     done = pencil(source, mark, book)
     if write and done.text != source.text:
         atomic_write(path, _start(path) + done.text.encode("utf-8"))

@@ -98,7 +98,7 @@ def write_new_chart(start: Start, book: Book) -> Path:
     title = folded(words(start.title))
     for path in book.chart_paths():
         if folded(words(book.title_of(path))) == title or path.stem == file_stem(start.title):
-            raise FeelmapError(f"{book.title_of(path)} is there already, in {path}", "choose another title")
+            raise FeelmapError(f"{book.title_of(path)} is already there, in {path}", "choose another title")
     path = book.root / CHARTS / f"{file_stem(start.title)}.yaml"
     text = new_chart(start, book, book.name_of(path))
     write_together({path: text.encode("utf-8")}, replace=False, folders=True)

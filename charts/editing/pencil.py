@@ -124,7 +124,7 @@ def _read(source: Source, book: Book) -> Song:
     read = read_chart(source, book)
     if read.song is None:
         errors = tuple(finding for finding in read.findings if finding.is_error)
-        raise FeelmapError(f"{source.name} cannot be read", "mend what is told above first", errors)
+        raise FeelmapError(f"{source.name} cannot be read", "mend what is told above", errors)
     return read.song
 
 

@@ -46,7 +46,7 @@ def save_fill(book: Book, pattern: Pattern, name: str) -> Saved:
     taken = book.patterns.entry(name)
     if taken is not None:
         where = taken.span.source.name
-        raise FeelmapError(f"{taken.name} is there already, in {where}", "choose another name")
+        raise FeelmapError(f"{taken.name} is already there, in {where}", "choose another name")
     path = _file(book, pattern)
     old = _read(path, book.name_of(path)) if path.exists() else Source(book.name_of(path), "")
     new = replace(pattern, name=name, tempo=None)
@@ -70,7 +70,7 @@ def _file(book: Book, pattern: Pattern) -> Path:
 def _read(path: Path, name: str) -> Source:
     found = read_source(path, name)
     if isinstance(found, Finding):
-        raise FeelmapError(f"{name} cannot be read", "mend what is told above first", (found,))
+        raise FeelmapError(f"{name} cannot be read", "mend what is told above", (found,))
     return found
 
 
@@ -128,7 +128,7 @@ def _root(source: Source) -> yaml.MappingNode:
     document = compose(source)
     errors = tuple(finding for finding in document.findings if finding.is_error)
     if not isinstance(document.root, yaml.MappingNode) or not document.root.value:
-        raise FeelmapError(f"{source.name} cannot be read", "mend what is told above first", errors)
+        raise FeelmapError(f"{source.name} cannot be read", "mend what is told above", errors)
     return document.root
 
 

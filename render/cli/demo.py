@@ -60,7 +60,7 @@ def _ask_for_room(folder: Path) -> None:
     """A folder that holds something is left alone."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise FeelmapError(
-            f"{folder} is there already and not empty", "name another folder: feelmap demo DIR"
+            f"{folder} is already there and not empty", "name another folder: feelmap demo DIR"
         )
 
 

@@ -49,7 +49,8 @@ def export(
 
     if output is not None and output.suffix.lower() not in ENDINGS:
         raise FeelmapError(
-            f"{output} is no MusicXML file", "write OUT.musicxml, or OUT.mxl for the compressed form"
+            f"{output} is no MusicXML by its ending",
+            "name it OUT.musicxml, or OUT.mxl for the compressed form",
         )
     song = open_book(book).song(name)
     with Progress(f"score of {song.title}", song.bars) as progress:
@@ -87,7 +88,7 @@ def take_in(
     from render.terminal.progress import Progress
 
     if output is not None and output.suffix.lower() not in (".yaml", ".yml"):
-        raise FeelmapError(f"{output} is no chart's name", "write OUT.yaml")
+        raise FeelmapError(f"{output} is no chart by its ending", "name it OUT.yaml")
     opened = open_book_or_shipped(book)
     with Progress(f"reading {score.name}", STAGES) as progress:
         taken = take(score, opened, progress.step)

@@ -149,7 +149,7 @@ def fills(
         )
         return
     if not found and not strangers:
-        say("no pattern is all of that")
+        say("no pattern is all of that: leave one of them out")
     _print(patterns_view.patterns_lines(found, width, ink, strangers))
 
 

@@ -37,7 +37,7 @@ def read_abc(text: str) -> Sheet:
     if tune.tunes > 1:
         sheet.lose(f"{tune.tunes - 1} of the {tune.tunes} tunes in the file: only the first is taken in")
     if tune.voices > 1:
-        sheet.lose(f"{tune.voices - 1} of {tune.voices} voices")
+        sheet.lose(f"{tune.voices - 1} of {tune.voices} voices: only the first is taken in")
     return sheet
 
 

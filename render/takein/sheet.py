@@ -119,7 +119,7 @@ def meter_of(upper: list[int], lower: int, sheet: Sheet, number: str) -> Meter:
     try:
         meter = Meter.read(f"{total}/{lower} ({usual})")
     except MeterError:
-        raise FeelmapError(f"bar {number}: {reason}", "nothing was written") from None
+        raise FeelmapError(f"bar {number}: {reason}", "write that bar another way in the score") from None
     sheet.guess(f"{total}/{lower} is felt in {usual}")
     return meter
 

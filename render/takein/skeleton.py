@@ -66,7 +66,8 @@ def _look_at(time: Element) -> None:
         numbers = re.findall(r"\d+", figure.text or "")
         if len(numbers) > MOST_FIGURE or any(int(number[:9]) > MOST_FIGURE for number in numbers):
             raise FeelmapError(
-                f"a time signature of {(figure.text or '')[:20]}", "charts count up to 32 beats a bar"
+                f"a time signature of {(figure.text or '')[:20]} is out of range",
+                "charts count up to 32 beats a bar",
             )
 
 

@@ -87,7 +87,7 @@ def test_suggest_counts_and_places(ask) -> None:
         (["regrid", "stairs in threes", "--feel", "shufle"], "did you mean shuffle?"),
         ([*REGRID, "--grid", "coarse"], "write home or finer"),
         ([*REGRID[:-1], "4000"], "20 to 400"),
-        ([*REGRID, "--save", "stairs in threes"], "there already"),
+        ([*REGRID, "--save", "stairs in threes"], "already there"),
         (["vary", "stairs in threes", "--tempo", "fast"], "tempo"),
     ],
 )

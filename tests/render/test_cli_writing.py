@@ -202,7 +202,7 @@ def test_new_overwrites_nothing(book: Path, capsys: pytest.CaptureFixture[str], 
         capsys, "new", title, "--feel", "swing", "--tempo", "90", "--form", "A (8)", "--book", book
     )
     assert status == 2
-    assert "there already" in err
+    assert "already there" in err
     assert (book / "charts" / "harbour-lights.yaml").read_bytes() == CHART
 
 
@@ -232,7 +232,7 @@ def test_start_overwrites_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[
     (tmp_path / "b" / "fills" / "README.md").write_text("mine")
     status, out, err = feelmap(capsys, "start", tmp_path / "b")
     assert (status, out) == (2, "")
-    assert "is there already" in err
+    assert "is already there" in err
     assert sorted(path.name for path in (tmp_path / "b").rglob("*")) == ["README.md", "fills"]
 
 

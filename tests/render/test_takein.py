@@ -658,7 +658,7 @@ def test_a_broken_score_leaves_nothing_behind(here: Path, capsys: pytest.Capture
     assert run(["take-in", "cut.mid"]) == 2
     assert run(["take-in", "tune.abc", "-o", "chart.txt"]) == 2
     told = capsys.readouterr()
-    assert (told.out, "is broken, or cut short" in told.err, "write OUT.yaml" in told.err) == ("", True, True)
+    assert (told.out, "is broken, or cut short" in told.err, "name it OUT.yaml" in told.err) == ("", True, True)
     assert names(here) == ["cut.mid", "tune.abc"]
 
 
