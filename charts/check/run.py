@@ -6,6 +6,7 @@ from pathlib import Path
 
 from charts.book import Book
 from charts.check.subject import RULES, Subject
+from charts.check.unknown import unknown
 from charts.song import Song
 from charts.source import ERROR, NOTE, WARNING, Finding
 
@@ -19,9 +20,12 @@ def check_song(book: Book, song: Song) -> list[Finding]:
 
 
 def check_chart(book: Book, path: Path) -> list[Finding]:
-    """What reading a chart found, then what the rules found in it."""
+    """What reading a chart found, and what the rules found in it; where it cannot be read, unknown names."""
     read = book.read_chart(path)
-    return read.findings if read.song is None else in_order([*read.findings, *check_song(book, read.song)])
+    if read.song is not None:
+        return in_order([*read.findings, *check_song(book, read.song)])
+    names = unknown(Subject(book, read.part)) if read.part else ()
+    return in_order([*read.findings, *names])
 
 
 def in_order(findings: list[Finding]) -> list[Finding]:

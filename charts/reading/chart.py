@@ -41,11 +41,15 @@ _EXAMPLES = {
 
 
 class ChartRead(NamedTuple):
-    """A chart as far as it could be read; ``song`` is None where an error leaves no whole song."""
+    """A chart as far as it could be read; ``song`` is None where an error leaves no whole song.
+
+    ``part`` is then what could be read of it, if anything: enough to look the names up that it uses.
+    """
 
     song: Song | None
     findings: list[Finding]
     source: Source
+    part: Song | None = None
 
 
 def read_chart(source: Source, names: Names) -> ChartRead:
@@ -55,7 +59,7 @@ def read_chart(source: Source, names: Names) -> ChartRead:
         return ChartRead(None, document.findings, source)
     reader = Reader(source)
     song = _song(reader, names, document.root)
-    return ChartRead(None if reader.failed else song, _told_once(reader.findings), source)
+    return ChartRead(None if reader.failed else song, _told_once(reader.findings), source, song)
 
 
 def _told_once(findings: list[Finding]) -> list[Finding]:
@@ -92,7 +96,7 @@ def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
     known = given is not None or "meter" not in entries
     defaults = SongDefaults(fallback, bar, tempo or ANY_TEMPO, groove, pattern, known)
     form = FormReader(reader, names, defaults).read(entries["form"].value)
-    song = Song(
+    return Song(
         read("title", words, ""),
         form,
         fallback,
@@ -110,7 +114,6 @@ def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
         reader.span(entries["title"].value) if "title" in entries else None,
         _span_of(reader, entries),
     )
-    return song if feel and tempo and form else None
 
 
 def _span_of(reader: Reader, entries: dict[str, Entry]) -> Any:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import gc
+from pathlib import Path
 
 import pytest
 from support import chart, findings, of_rule
 
+from charts.book import Book
+from charts.check.run import check_chart
 from charts.source import Finding
 
 
@@ -125,3 +128,12 @@ def test_an_overlap_is_told_once_however_often_it_is_inherited() -> None:
         "Verse: {cue: y}",
     ]
     assert 1 == len(told("length", *lines, feel="shuffle"))
+
+
+def test_names_are_looked_up_in_a_chart_that_cannot_be_read_whole(tmp_path: Path) -> None:
+    """One run tells all: the tempo that is none, and the fill that nobody has."""
+    (tmp_path / "charts").mkdir()
+    path = tmp_path / "charts" / "a.yaml"
+    path.write_text("title: A\ntempo: fast\nfeel: shuffle\nform:\n  - Verse (8): {fill: stares in threes}\n")
+    found = [(each.rule, each.span.line if each.span else 0) for each in check_chart(Book(tmp_path), path)]
+    assert found == [("file", 2), ("unknown", 5)]
