@@ -168,6 +168,7 @@ def _said(fill: PageFill) -> list[Piece]:
     return said + words(swung, "fill note", size=SMALL, role=SOFT, space=APART * SMALL)
 
 
+@lru_cache(maxsize=1024)
 def _least_label(fill: PageFill) -> float:
     """Room for the letter and the longest word."""
     longest = max((piece.width for piece in (*_name(fill), *_said(fill))), default=0.0)
@@ -178,10 +179,12 @@ def _label(fill: PageFill, width: float) -> Laid:
     """Letter, name, and what is said of the fill; smaller where a word would be broken."""
     indent = letter_width(fill.letter) + LABEL_GAP
     shrunk = max(SMALLEST_NAME, min(1.0, (width - indent) / (_least_label(fill) - indent + 1e-6)))
-    pieces = [
-        replace(piece, width=piece.width * shrunk, size=piece.size * shrunk, space=piece.space * shrunk)
-        for piece in (*_name(fill), *_said(fill))
-    ]
+    pieces = [*_name(fill), *_said(fill)]
+    if shrunk < 1:
+        pieces = [
+            replace(piece, width=piece.width * shrunk, size=piece.size * shrunk, space=piece.space * shrunk)
+            for piece in pieces
+        ]
     lines = flow(pieces, width - indent)
 
     def paint(pen: Pen, x: float, y: float) -> None:

@@ -17,7 +17,7 @@ from render.page.lanes import numbered
 from render.page.marks import BarMarks, bar_marks
 from render.page.notes import Note, section_notes, tempo_sign
 from render.page.picture import picture_of
-from render.page.strips import lines_of
+from render.page.strips import least_bar, lines_of
 from render.page.text import Piece, natural_width, sign, tied, unbroken, words
 from render.page.theme import SOFT
 
@@ -54,6 +54,12 @@ class Row:
     @property
     def repeated(self) -> bool:
         return self.times > 1 or self.section.open
+
+    @cached_property
+    def least_bar(self) -> float:
+        """Width that the fullest of its boxes needs."""
+        repeats = 0 if not self.repeated else 2 if self.section.bars == 1 else 1
+        return least_bar(self.marks, repeats)
 
     @cached_property
     def heavy(self) -> bool:

@@ -17,7 +17,6 @@ from render.page.strips import (
     Strip,
     across_for,
     bar_width_for,
-    least_bar,
     lines_of,
     most_gaps,
     paint_strip,
@@ -156,8 +155,7 @@ def _below(row: Row, geometry: Geometry, boxes: Laid) -> Laid:
 
 def _boxes(row: Row, geometry: Geometry) -> Laid:
     """The row's boxes, line by line, with the words below each."""
-    repeats = 0 if not row.repeated else 2 if row.section.bars == 1 else 1
-    across = across_for(geometry.bar_width, least_bar(row.marks, repeats))
+    across = across_for(geometry.bar_width, row.least_bar)
     if (
         across == MOST_ACROSS
         and row.section.bars <= MOST_ACROSS // 2

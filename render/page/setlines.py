@@ -100,6 +100,11 @@ class Shared:
         return self.number + tempo + self.picture.taken + asides
 
     @property
+    def least(self) -> float:
+        """No song is lower than this."""
+        return self.pitch + (LEADING * self.style.size if self.style.two else 0.0)
+
+    @property
     def pitch(self) -> float:
         """Least height of a song's first line."""
         stacked = self.style.stacked and (self.key.width or self.count.width)

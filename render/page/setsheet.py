@@ -72,29 +72,31 @@ class _Fitter:
         if any(column - shared.taken(line) < 1 for line in self.lines.values()):
             return None
         head = _head(self.gig, width)
+        if shared.least * len(self.lines) > (height - head.height) * count:
+            return None
         laid: list[Laid] = []
         for part in self.gig.parts:
             if isinstance(part, GigBreak):
                 laid.append(_told(break_pieces(part), column, 0.07))
                 continue
             lines = [self.lines[song.number] for song in part.songs]
-            if scale >= READS and not all(self.whole(line, shared, column, scale) for line in lines):
+            if scale >= READS and not self.whole(lines, shared, column, scale):
                 return None
             songs = [lay_song(line, shared, column, scale) for line in lines]
             laid += [_together([_told(set_pieces(part), column, 0.06), *songs[:1]]), *songs[1:]]
         columns = in_columns(laid, count, height - head.height, gap=0.0)
         return None if columns is None else _Sheet(head, columns)
 
-    def whole(self, line: SongWords, shared: Shared, column: float, scale: float) -> bool:
+    def whole(self, songs: Sequence[SongWords], shared: Shared, column: float, scale: float) -> bool:
         """True where no word of a title is broken, nor any title only because all is larger."""
-        lines, _ = title_lines(line, column - shared.taken(line), scale)
-        title = line.song.title.split()
-        if len(lines) > 1 and scale > READS:
-            at_least = shared_by(tuple(self.lines.values()), shared.style, READS)
-            room = column * scale - at_least.taken(line)
-            if natural_width(words(" ".join(title), "title", BOLD)) <= room:
+        at_least = shared_by(tuple(self.lines.values()), shared.style, READS)
+        for line in songs:
+            lines, _ = title_lines(line, column - shared.taken(line), scale)
+            title = words(line.song.title, "title", BOLD)
+            larger = scale > READS and natural_width(title) <= column * scale - at_least.taken(line)
+            if len(lines) > 2 or sum(map(len, lines)) != len(title) or (len(lines) > 1 and larger):
                 return False
-        return len(lines) <= 2 and sum(map(len, lines)) == len(title)
+        return True
 
 
 def set_sheet(gig: Gig, targets: Mapping[int, str], options: Options, name: str) -> tuple[Page, float]:

@@ -208,11 +208,30 @@ def test_a_page_in_a_folder_tells_what_follows(book):
     first, kettle, last = (text_of(page) for page in read(printed).pages[1:])
     assert "straight into Raffle" in first
     assert "song 1 of 4" in first
-    assert "next Slack Tide" in kettle
+    assert "next Slack Tide key B = 92" in kettle  # the flat and the note are drawn
+    assert "count" in kettle
     assert "brushes" in kettle
     assert "= 100" in kettle
     assert "next" not in last
     assert ["Boat shed", "Slack Tide", "Kettle", "Slack Tide"] == [page["title"] for page in printed.pages]
+
+
+@pytest.mark.parametrize(
+    ("after", "said", "unsaid"),
+    [
+        ("Kettle", "straight out of Slack Tide", "count"),
+        ("Kettle: {count-in: 1 bar}", "count 1 2 3 4", "out of"),
+    ],
+)
+def test_a_song_entered_by_segue_says_what_it_comes_out_of(tmp_path, after, said, unsaid):
+    """Nobody counts it in, unless the set list says how."""
+    gig = (
+        f"gig: Shed\nsets:\n  - name: One\n    songs:\n      - Slack Tide: {{segue: yes}}\n      - {after}\n"
+    )
+    book = write_book(tmp_path, charts__tide=TIDE, charts__kettle=KETTLE, setlists__shed=gig)
+    kettle = text_of(read(folder_of(gig_named(book, "shed"), Options())).pages[2])
+    assert said in kettle
+    assert unsaid not in kettle
 
 
 def test_a_folder_gives_the_same_bytes(book):
