@@ -61,19 +61,23 @@ def _is_own(book: Book, name: str) -> bool:
 
 
 def check_named(book: Book, names: Iterable[str]) -> Checked:
-    """Charts, set lists and files by name or path; raises where a name matches nothing."""
+    """Charts, set lists, files and folders by name or path; raises where a name matches nothing."""
     checked = Checked()
     for name in names:
-        for path in _files_of(Path(name)):
+        files = _files_of(Path(name))
+        for path in files:
             _check_file(book, path, checked)
-            break
-        else:
+        if not files:
             _check_by_name(book, name, checked)
     return checked
 
 
 def _files_of(path: Path) -> list[Path]:
+    """A file, or all in a folder that a book would read, below it too where it is a book."""
     try:
+        if path.is_dir():
+            folders = [path, *(path / name for name in (FILLS, CHARTS, SETLISTS))]
+            return [file for folder in folders for file in sorted(folder.glob("*.y*ml"))]
         return [path] if path.is_file() else []
     except (OSError, ValueError):
         return []
@@ -110,11 +114,25 @@ def _check_by_name(book: Book, name: str, checked: Checked) -> None:
             from setlists.book import look_up_setlist
 
             path = look_up_setlist(book, name)
-        except FeelmapError:
-            raise no_chart from None
+        except FeelmapError as no_setlist:
+            raise _neither(name, no_chart, no_setlist) from None
         _check_setlist(book, path, checked)
         return
     _check_chart(book, path, checked)
+
+
+def _neither(name: str, no_chart: FeelmapError, no_setlist: FeelmapError) -> FeelmapError:
+    """Why a name is neither a chart's nor a set list's; several that it could be are told as they are."""
+    if not no_chart.message.startswith("no "):
+        return no_chart
+    if not no_setlist.message.startswith("no "):
+        return no_setlist
+    if Path(name).is_dir():
+        return FeelmapError(f"no file of a book is in {name}", "feelmap check alone checks the whole book")
+    if "/" in name or name.endswith((".yaml", ".yml")):
+        return FeelmapError(f"no file is called {name}", "feelmap check alone checks the whole book")
+    near = [error.hint for error in (no_chart, no_setlist) if error.hint.startswith("did you mean")]
+    return FeelmapError(f"no chart or set list is called “{name}”", (near or [no_chart.hint])[0])
 
 
 def _check_chart(book: Book, path: Path, checked: Checked) -> None:

@@ -27,7 +27,10 @@ def parts_named(parts: Sequence[PlayedSection], text: str, title: str) -> list[P
     if found:
         times = f"{len(found)} times" if len(found) > 1 else "once"
         name = found[0].section.name
-        raise FeelmapError(f"{name} appears {times} in {title}, there is no #{count}", f"write {name}#1")
+        last = f" to {name}#{len(found)}" if len(found) > 1 else ""
+        raise FeelmapError(
+            f"{name} appears {times} in {title}, there is no #{count}", f"write {name}#1{last}"
+        )
     return _refuse(parts, text, title)
 
 

@@ -33,7 +33,7 @@ WRONG = {
         "new Harbour_Lights --feel swing --tempo 90 --form A(4)": "is already there",
     },
     "check": {
-        "check nosuch": "no chart is called “nosuch”",
+        "check nosuch": "no chart or set list is called “nosuch”",
         "check --explain nosuch": "no rule is called “nosuch”",
         "check --explain": "--explain has nothing behind it",
     },

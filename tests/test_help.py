@@ -78,3 +78,12 @@ def test_the_list_of_commands_says_each_in_a_whole_phrase(
     )
     assert "  suggest   Fills that fit a spot" in "\n".join(lines)
     assert len(lines) <= 40
+
+
+@pytest.mark.parametrize("command", ["", "show", "pencil"])
+def test_h_is_help_too(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """As every other program has it."""
+    assert run([*filter(None, [command]), "-h"]) == 0
+    short = capsys.readouterr().out
+    assert run([*filter(None, [command]), "--help"]) == 0
+    assert short == capsys.readouterr().out

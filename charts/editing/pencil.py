@@ -140,7 +140,8 @@ def find_section(song: Song, text: str) -> int:
             times = f"{len(found)} times" if len(found) > 1 else "once"
             known = song.form[found[0]].name
             message = f"{known} appears {times} in {song.title}, there is no #{count}"
-            raise FeelmapError(message, f"write {known}#1")
+            last = f" to {known}#{len(found)}" if len(found) > 1 else ""
+            raise FeelmapError(message, f"write {known}#1{last}")
         if found:
             return found[int(count) - 1]
     names = {_plain(section.name): section.name for section in song.form}

@@ -117,7 +117,11 @@ def _root(
 def build() -> typer.Typer:
     """The app with its completion commands."""
     app = typer.Typer(
-        cls=LazyGroup, rich_markup_mode=None, pretty_exceptions_enable=False, no_args_is_help=True
+        cls=LazyGroup,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        no_args_is_help=True,
+        context_settings={"help_option_names": ["--help", "-h"]},
     )
     app.callback()(_root)
     return app

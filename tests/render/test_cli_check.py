@@ -73,7 +73,40 @@ def test_what_is_named_is_checked_alone(tmp_path: Path, capsys: pytest.CaptureFi
         for name in ("good", "good.yaml", "clash", str(tmp_path / "charts" / "clash.yaml"))
     ]
     assert check(tmp_path, "nonesuch") == 2
-    assert "no chart is called “nonesuch”" in capsys.readouterr().err
+    assert "no chart or set list is called “nonesuch”" in capsys.readouterr().err
+
+
+def test_a_folder_is_checked_file_by_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A folder of a book, the book itself, any folder with charts; an empty one is told."""
+    write_book(tmp_path, charts__clash=CLASH, charts__good=GOOD, fills__mine="fills: {a: {rows: SD oooo}}")
+    for folder, told in (
+        ("charts", "checked 2 charts: 1 error"),
+        ("fills", "checked 1 fill: all good"),
+        ("", "checked 2 charts, 1 fill: 1 error"),
+    ):
+        check(tmp_path, str(tmp_path / folder))
+        assert told in capsys.readouterr().err
+    (tmp_path / "empty").mkdir()
+    assert check(tmp_path, str(tmp_path / "empty")) == 2
+    assert "no file of a book is in" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("nosuch", "no chart or set list is called “nosuch”\n  feelmap find lists every chart"),
+        ("quay steet", "did you mean Quay Street?"),
+        ("cash", "did you mean Clash?"),
+        ("../nowhere.yaml", "no file is called ../nowhere.yaml"),
+    ],
+)
+def test_a_name_that_nothing_has(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str, told: str
+) -> None:
+    """Charts and set lists are both looked through; a path is told as a path."""
+    write_book(tmp_path, charts__clash=CLASH, setlists__quay="gig: Quay Street\nsets: [{songs: [Clash]}]\n")
+    assert check(tmp_path, name) == 2
+    assert told in capsys.readouterr().err
 
 
 def test_a_books_own_patterns_feels_and_settings_are_checked(

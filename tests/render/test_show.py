@@ -248,7 +248,7 @@ def test_each_different_appearance_of_a_section_is_told_once():
     ("name", "message", "hint"),
     [
         ("Chorsu", "has no section “Chorsu”", "did you mean Chorus?"),
-        ("Chorus#9", "Chorus appears 3 times", "write Chorus#1"),
+        ("Chorus#9", "Chorus appears 3 times", "write Chorus#1 to Chorus#3"),
         ("", "has no section", "it has"),
     ],
 )
