@@ -21,17 +21,18 @@ from charts.source import ERROR, Finding, Source, Span
 MOST_BYTES = 1 << 20
 MOST_LEVELS = 64
 _READ = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
-_SAFE: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+# composes without what a loader has for making values
+_COMPOSER: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoader  # type: ignore[attr-defined]
 
 
 # a text without these can hold no anchor, alias, tag or escape, and is not nested too deep
-_MARK = re.compile(r"[&*!](?<=[\s,\[{:-].)|[&*!](?<=^.)", re.MULTILINE)
+_MARKS = {sign: re.compile(rf"\{sign}(?:(?<=^.)|(?<=[\s,\[{{:-].))", re.MULTILINE) for sign in "&*!"}
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f]")
 _DEEP = ("- - ", "-  ", " " * 30)
 _MOST_BRACKETS = 30
 
 
-class _Loader(_SAFE):  # type: ignore[misc]  # PyYAML's loader is chosen at run time
+class _Loader(_COMPOSER):  # type: ignore[misc]  # PyYAML's composer is chosen at run time
     """Resolves nothing: every scalar is a text. Without the resolver's look-ups composing is faster too."""
 
     def resolve(self, kind: Any, value: Any, implicit: Any) -> str:
@@ -132,7 +133,7 @@ def _may_be_refused(text: str) -> bool:
     """False where a glance at the text shows that there is nothing to refuse."""
     if text.count("{") + text.count("[") > _MOST_BRACKETS or any(sign in text for sign in _DEEP):
         return True
-    return "\\" in text or (any(sign in text for sign in "&*!") and _MARK.search(text) is not None)
+    return "\\" in text or any(sign in text and mark.search(text) for sign, mark in _MARKS.items())
 
 
 def _refused(source: Source, root: yaml.Node) -> Iterator[Finding]:
@@ -212,21 +213,19 @@ class NodeSpan(Span):
 
 
 def _place_of(source: Source, node: yaml.Node) -> Span:
-    start, end = node.start_mark, node.end_mark
     if source.has_odd_breaks:
-        return _by_index(source, start.index, end.index)
-    if isinstance(node, yaml.ScalarNode) and start.line == end.line:
-        return Span(source, start.line + 1, start.column + 1, max(end.column, start.column + 1) + 1)
+        return _by_index(source, node.start_mark.index, node.end_mark.index)
     return _first_line(source, node)
 
 
 def _first_line(source: Source, node: yaml.Node) -> Span:
-    start = node.start_mark
-    lines = source.lines
-    length = len(lines[start.line].rstrip()) if start.line < len(lines) else 0
-    end = node.end_mark
-    stop = end.column if end.line == start.line else length
+    start, end = node.start_mark, node.end_mark
+    stop = end.column if end.line == start.line else _length(source, start.line)
     return Span(source, start.line + 1, start.column + 1, max(stop, start.column + 1) + 1)
+
+
+def _length(source: Source, line: int) -> int:
+    return len(source.lines[line].rstrip()) if line < len(source.lines) else 0
 
 
 def _by_index(source: Source, start: int, end: int) -> Span:
