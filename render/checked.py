@@ -51,8 +51,15 @@ def _check_shared(book: Book, checked: Checked) -> None:
     own = [name for name in book.patterns.names() if _is_own(book, name)]
     for name in own:
         book.patterns.get(name)
-    checked.findings += book.patterns.findings
+    checked.findings += _by_place(book.patterns.findings)
     checked.counts["fills"] = len(own)
+
+
+def _by_place(findings: Iterable[Finding]) -> list[Finding]:
+    """By file, line and column: patterns are read one by one, each of them from its name on."""
+    return sorted(
+        findings, key=lambda f: (f.span.source.name, f.span.line, f.span.column) if f.span else ("", 0, 0)
+    )
 
 
 def _is_own(book: Book, name: str) -> bool:
@@ -98,7 +105,7 @@ def _check_file(book: Book, path: Path, checked: Checked) -> None:
         table = PatternTable([file, *book.patterns.files], shipped_patterns())
         for entry in file.entries:
             table.get(entry.name)
-        checked.findings += [f for f in table.findings if f.span and f.span.source is source]
+        checked.findings += _by_place(f for f in table.findings if f.span and f.span.source is source)
         checked.counts["fills"] += len(file.entries)
     elif kind == SETLISTS or (kind != CHARTS and source.text.lstrip().startswith(("gig:", "sets:"))):
         _check_setlist(book, path, checked)

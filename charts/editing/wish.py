@@ -90,6 +90,10 @@ def _feel(value: str, book: Book) -> str:
 def _fill(value: str, book: Book) -> str:
     found = book.pattern(value)
     if found is None:
+        if (entry := book.patterns.entry(value)) is not None:
+            raise FeelmapError(
+                f"the fill “{entry.name}” cannot be read", "mend it first: feelmap check tells why"
+            )
         like = nearest(value, book.patterns.names(FILL))
         hint = f"did you mean {like}?" if like else "feelmap fills lists them"
         raise FeelmapError(f"no fill is called “{value}”", hint)

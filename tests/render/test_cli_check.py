@@ -91,6 +91,20 @@ def test_a_folder_is_checked_file_by_file(tmp_path: Path, capsys: pytest.Capture
     assert "no file of a book is in" in capsys.readouterr().err
 
 
+def test_what_is_wrong_with_fills_is_told_from_top_to_bottom(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Whatever reading finds first."""
+    text = "fills:\n  a:\n    row: |\n      SD o\n  b:\n    rows: |\n      SD o?\n      SD ..\n"
+    write_book(tmp_path, fills__mine=text)
+    for asked in ([], [str(tmp_path / "fills" / "mine.yaml")]):
+        assert check(tmp_path, "--json", *asked) == 1
+        found = json.loads(capsys.readouterr().out)["findings"]
+        places = [(each["line"], each["column"]) for each in found]
+        assert places == sorted(places)
+        assert len(places) > 3
+
+
 @pytest.mark.parametrize(
     ("name", "told"),
     [

@@ -64,6 +64,17 @@ def test_pencil_song_and_bar(book: Path, capsys: pytest.CaptureFixture[str]) -> 
     assert path.read_bytes() == CHART.replace(b"92", b"96") + b": {cues: {8: out}}"
 
 
+def test_pencil_tells_a_fill_that_cannot_be_read(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """It is there, so no other name is offered."""
+    (book / "fills").mkdir(exist_ok=True)
+    (book / "fills" / "mine.yaml").write_text("fills: {our own turn: {rows: SD o?}}\n")
+    path = book / "charts" / "harbour-lights.yaml"
+    status, _, err = feelmap(capsys, "pencil", path, "Chorus", "--fill", "our own turn", "--book", book)
+    assert status == 2
+    assert "the fill “our own turn” cannot be read" in err
+    assert "feelmap check tells why" in err
+
+
 def test_pencil_none_removes(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What stands there goes, and is told; a second time there is nothing to do."""
     path = book / "charts" / "harbour-lights.yaml"
