@@ -92,12 +92,17 @@ def test_the_demo_comes_back_as_the_same_form(tmp_path: Path, name: str) -> None
 def test_a_random_chart_comes_back_with_the_same_bars_fills_and_seconds(
     tmp_path_factory: pytest.TempPathFactory, text: str
 ) -> None:
-    """Whatever it says of passes, tempi, odd bars, fills and feels."""
+    """Whatever it says of passes, tempi, odd bars, fills and feels.
+
+    A groove that does not come round within half its section cannot be told from fills there.
+    """
     of = song(text)
     back = taken(tmp_path_factory.mktemp("score"), "score.musicxml", musicxml(of)).song
     assert form_of(of) == form_of(back)
     assert song_seconds(back) == pytest.approx(song_seconds(of))
     for one, other in zip(of.form, back.form, strict=True):
+        if one.groove_pattern and 2 * one.groove_pattern.beats > one.bars * len(one.meter.beats):
+            continue
         for pass_ in range(1, one.times + 1):
             wanted = [(use.bar, use.pattern) for use in one.fills if use.on_pass(pass_, one.times)]
             found = [(use.bar, use.pattern) for use in other.fills if use.on_pass(pass_, other.times)]
