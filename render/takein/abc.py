@@ -34,6 +34,8 @@ def read_abc(text: str) -> Sheet:
     sheet.lose("the notes of the tune: a chart has no pitched notes")
     if tune.chords:
         sheet.lose(f"{many(tune.chords, 'chord symbol')}: a chart has none")
+    if tune.sung:
+        sheet.lose("the words that are sung: a chart has none")
     if tune.tunes > 1:
         sheet.lose(f"{tune.tunes - 1} of the {tune.tunes} tunes in the file: only the first is taken in")
     if tune.voices > 1:

@@ -27,6 +27,9 @@ _SIGN = re.compile(
     re.VERBOSE,
 )
 _ROAD = re.compile(r"(?i)(d\.? ?[cs]\b|da capo|dal segno|fine\b|segno\b|coda\b|to coda)")  # no chord
+_CHORD = re.compile(
+    r"(?i:\s*n\.?c\.?\s*$)|\s*\(?[A-G][#b♯♭]?(?:$|[\d/()+°ø^-]|\s|(?:m|maj|min|dim|aug|sus|add)(?![a-z]))"
+)
 _LETTERS = {"S": "segno", "O": "coda"}
 
 
@@ -40,6 +43,7 @@ class Tune:
     tunes: int = 1
     voices: int = 1
     chords: int = 0  # chord symbols over the music
+    sung: bool = False  # words stand below it
 
     def keep(self, kind: str, value: str) -> str:
         """Put a sign away; returns what stands in the text for it."""
@@ -81,6 +85,8 @@ def _read(tune: Tune, lines: list[str]) -> None:
             body = found[1] == "K"
         elif found and heard and found[1] in KEPT_FIELDS:
             kept.append(_safe(line) if found[1] == "L" else tune.keep("field", _safe(line)))
+        elif found and body and heard and found[1] in "wW":
+            tune.sung = True
         elif body and line and heard and not found:
             kept.append(_music(tune, line))
     tune.voices = max(1, len(voices))
@@ -108,7 +114,7 @@ def _put_away(tune: Tune, found: re.Match[str]) -> str:
         return ""
     if found["chord"] is not None:
         text = found["chord"].strip('"')
-        if _ROAD.match(text):
+        if _ROAD.match(text) or not _CHORD.match(text):
             return tune.keep("words", text)
         tune.chords += 1
         return ""

@@ -68,4 +68,5 @@ class FeelGuesser:
         elif (meter.upper, meter.lower) == (3, 4):
             self._take("waltz", "the meter is 3/4")
         else:
-            self._take(USUAL, "the score says none")
+            said = self.sheet.file_feel
+            self._take(USUAL, f"no feel is called {said}" if said else "the score says none")

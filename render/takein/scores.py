@@ -44,6 +44,8 @@ def read_musicxml(root: Element) -> Sheet:
     chords = sum(1 for _ in score.iter("harmony"))
     if chords:
         sheet.lose(f"{many(chords, 'chord symbol')}: a chart has none")
+    if next(score.iter("lyric"), None) is not None:
+        sheet.lose("the words that are sung: a chart has none")
     others = len(parts) - 1 - (drums is not None and drums is not guide)
     if others:
         sheet.lose(f"{others} of {len(parts)} parts: a chart has no pitched notes")

@@ -272,6 +272,35 @@ def test_what_midi_cannot_say_is_listed(tmp_path: Path) -> None:
     assert any("open repeats, hits, stops" in each for each in lost)
 
 
+def test_words_that_are_sung_and_a_rhythm_of_no_feel_are_told(tmp_path: Path) -> None:
+    """Neither is passed over in silence."""
+    tune = taken(tmp_path, "tune.abc", "X:1\nT:T\nR:reel\nM:4/4\nL:1/4\nK:C\nCDEF|\nw: la la la la\n")
+    assert "feel: straight eighths, since no feel is called reel" in tune.guessed
+    assert "the words that are sung: a chart has none" in tune.lost
+    lyric = "<note><rest/><duration>8</duration><lyric><text>la</text></lyric></note>"
+    assert "the words that are sung: a chart has none" in taken(tmp_path, "s.musicxml", score(lyric)).lost
+
+
+@pytest.mark.parametrize(
+    ("text", "chord"),
+    [
+        ("G", True),
+        ("F#m7", True),
+        ("Bbmaj7/D", True),
+        ("Esus4", True),
+        ("N.C.", True),
+        ("(Am)", True),
+        ("C dim", True),
+    ]
+    + [("open", False), ("Break", False), ("All in", False), ("Ending", False), ("Drums out", False)],
+)
+def test_words_between_quotes_are_a_chord_or_a_cue(tmp_path: Path, text: str, chord: bool) -> None:
+    """ABC has one kind of quotes for both."""
+    tune = taken(tmp_path, "tune.abc", f'X:1\nT:T\nM:4/4\nL:1/4\nK:C\n"{text}"CDEF|CDEF|\n')
+    assert any("chord symbol" in each for each in tune.lost) is chord
+    assert (tune.song.form[0].cues == () and not tune.song.form[0].open) is chord
+
+
 def test_chord_symbols_are_counted_among_what_is_lost(tmp_path: Path) -> None:
     """In ABC between quotes, in MusicXML as harmony; words in quotes that are no chord stay cues."""
     tune = taken(tmp_path, "tune.abc", 'X:1\nT:T\nM:4/4\nL:1/4\nK:C\n"C"CDEF|"^softly""G7"GABc|\n')
@@ -663,7 +692,11 @@ def test_a_broken_score_leaves_nothing_behind(here: Path, capsys: pytest.Capture
     assert run(["take-in", "cut.mid"]) == 2
     assert run(["take-in", "tune.abc", "-o", "chart.txt"]) == 2
     told = capsys.readouterr()
-    assert (told.out, "is broken, or cut short" in told.err, "name it OUT.yaml" in told.err) == ("", True, True)
+    assert (told.out, "is broken, or cut short" in told.err, "name it OUT.yaml" in told.err) == (
+        "",
+        True,
+        True,
+    )
     assert names(here) == ["cut.mid", "tune.abc"]
 
 
