@@ -27,6 +27,7 @@ HIT, LEAST_HIT, HIT_GAP = 0.42, 0.24, 0.04  # width of a hit, at most and where 
 LETTER_PAD = 0.34  # around letters in a box
 LETTER_BASE = 1.06  # baseline of letters below the box's top
 LETTER_TOP = 0.36  # room above letters
+BACK = 0.26  # the point of a fill that began before the section
 BAND_TOP, BAND = 1.13, 0.13  # the line under a letter that shows how far the fill reaches
 
 Segment = tuple[int, int, int]  # first bar, bars, bars of its phrase before it
@@ -75,10 +76,16 @@ def most_gaps(phrases: tuple[int, ...]) -> int:
 
 def least_bar(marks: Mapping[int, BarMarks], repeats: int) -> float:
     """Width that the widest box needs for its letters beside so many repeat signs."""
-    widest = max((letters_width(bar.letters) for bar in marks.values()), default=0.0)
+    widest = max((_letters_room(bar) for bar in marks.values()), default=0.0)
     signs = repeats * REPEAT_BAR
     hits = max((_hits_width(bar.hits) + signs for bar in marks.values() if len(bar.hits) > 1), default=0.0)
     return max(hits, widest + LETTER_PAD + repeats * REPEAT_ROOM if widest else 2 * REPEAT_ROOM)
+
+
+def _letters_room(bar: BarMarks) -> float:
+    """Width of a bar's letters, and of the point that shows that the fill began before the section."""
+    wide = letters_width(bar.letters)
+    return wide + BACK if wide and any(back for *_, back in bar.bands) else wide
 
 
 def _hits_width(hits: Sequence[float]) -> float:
@@ -198,7 +205,7 @@ def _paint_marks(pen: Pen, inside: _Inside, marks: BarMarks) -> None:
         pen.rect(start * width, BAND_TOP, (end - start) * width, BAND, ACCENT)
         if back:
             pen.shape(
-                ((0.0, BAND_TOP - 0.12), (0.26, BAND_TOP + BAND / 2), (0.0, BAND_TOP + BAND + 0.07)),
+                ((0.0, BAND_TOP - 0.12), (BACK, BAND_TOP + BAND / 2), (0.0, BAND_TOP + BAND + 0.07)),
                 role=ACCENT,
             )
     if marks.letters:

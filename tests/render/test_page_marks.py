@@ -148,3 +148,14 @@ def test_what_ends_a_section_and_what_is_said_of_a_fill_keep_together():
     for note in found.notes:
         assert all(piece.tied for piece in note.pieces[1:])
     assert len(found.notes) == 2
+
+
+def test_a_letter_stands_clear_of_the_point_of_a_fill_that_began_before():
+    """The box of its bar is wide enough for both, in the narrowest strip."""
+    found = row("A (4): {fills: {1: two bars round the kit}}")
+    narrow = least_bar(found.marks, 0)
+    page = Page("p", "p", 2000, 200)
+    strip = strip_of(lines_of(found.section.phrases)[0], narrow, 8)
+    paint_strip(Pen(page, K, 0, 0), 0.0, 0.0, strip, Stretch(found.marks, ()))
+    (point,), (letter,) = shapes(page), letters(page)
+    assert point.area[2] < letter.x
