@@ -23,13 +23,14 @@ from render.page.text import (
     height_of,
     line_width,
     natural_width,
+    paint_line,
     paint_lines,
     tied,
     words,
 )  # fmt: skip
 from render.page.theme import INK, ON_SIGN, SIGN, SOFT
 
-PITCH, TIGHTEST = 1.06, 0.98  # least height of a line in units of its text, and on the fullest sheet
+PITCH, TIGHTEST = 1.06, 0.96  # least height of a line in units of its text, and on the fullest sheet
 GAP, TAB, EXTRA_GAP = 0.26, 0.55, 0.55  # between items of a line, of the second line, before notes
 PICTURE, NUMBER = 0.58, 0.55  # sizes of the feel's picture and of the song's number
 NOTE, NOTE_GAP = 0.7, 0.12  # size of the note that a tempo counts; from it to the figure
@@ -48,13 +49,14 @@ class Style:
     two: bool = False
     stacked: bool = False
     pitch: float = PITCH
+    picture: float = PICTURE  # size of the feel's picture
 
 
 # the first on which everything else reads
 STYLES = (
     Style(1.0, two=True), Style(0.84, two=True), Style(0.84), Style(0.7, two=True), Style(0.72),
     Style(0.62), Style(0.62, stacked=True), Style(0.56, stacked=True), Style(0.5, stacked=True),
-    Style(0.46, stacked=True), Style(0.46, stacked=True, pitch=TIGHTEST),
+    Style(0.46, stacked=True), Style(0.46, stacked=True, pitch=TIGHTEST, picture=0.44),
 )  # fmt: skip
 
 
@@ -121,7 +123,7 @@ def shared_by(lines: Sequence[SongWords], style: Style, scale: float) -> Shared:
         style,
         numbers * NUMBER + GAP,
         Column(pad=PAD if any(line.tempo.new for line in lines) else 0.0),
-        Column(WIDTH * PICTURE + 2 * pad, pad) if pictures else Column(),
+        Column(WIDTH * style.picture + 2 * pad, pad) if pictures else Column(),
         _column((line.key for line in lines), style.size),
         _column((line.count for line in lines), style.size),
         _column((line.starts for line in lines), style.size),
@@ -153,14 +155,15 @@ def lay_song(line: SongWords, shared: Shared, width: float, scale: float) -> Rul
     elif extras and len(lines) == 1:
         lines, extras = _beside(lines, extras, width - shared.taken(line))
     pitch = shared.style.pitch
-    titled = height_of(lines) - (LEADING - pitch) * size
+    titled = height_of(lines) - (LEADING - pitch) * size * len(lines)
     below = _below(second, extras, shared, width - shared.number)
     high = max(shared.pitch, titled)
 
     def paint(pen: Pen, x: float, y: float) -> None:
         base = y + (high - max(pitch, titled)) / 2 + BASELINE - (PITCH - pitch) / 2
         _paint_number(pen, x, base, line, shared)
-        paint_lines(pen, x + shared.number, base - BASELINE * max(p.size for _, p in lines[0]), lines)
+        for place, one in enumerate(lines):
+            paint_line(pen, x + shared.number, base + place * pitch * size, one)
         _paint_right(pen, x + width, base, y + shared.pitch / 2, line, shared)
         paint_lines(pen, x + shared.number, y + high, below)
         if line.target:
@@ -250,9 +253,9 @@ def _paint_right(pen: Pen, right: float, base: float, middle: float, line: SongW
     if line.picture:
         left = right - shared.picture.width + shared.picture.pad
         if line.new_feel:
-            pen.rect(left - PAD, base - GROUND_TOP, WIDTH * PICTURE + 2 * PAD, GROUND, SIGN)
-        lift = (capital_height() - HEIGHT * PICTURE) / 2
-        line.picture.paint(pen, left, base - lift, ON_SIGN if line.new_feel else INK, PICTURE)
+            pen.rect(left - PAD, base - GROUND_TOP, WIDTH * shared.style.picture + 2 * PAD, GROUND, SIGN)
+        lift = (capital_height() - HEIGHT * shared.style.picture) / 2
+        line.picture.paint(pen, left, base - lift, ON_SIGN if line.new_feel else INK, shared.style.picture)
     _paint_tempo(pen, right - shared.picture.taken - shared.tempo.pad, base, line.tempo)
 
 

@@ -18,7 +18,7 @@ from render.page.theme import ESSENTIAL_MINUTES, INK, SOFT, points_for
 from setlists.gig import Gig, GigBreak
 
 DISTANCE = 1.7  # metres from a standing reader's eyes to the floor
-MARGIN = 22.0  # points
+MARGIN = 18.0  # points: 6 mm
 MOST_SCALE = 1.45
 LOOSE = 0.55  # most room between lines where there is some to spare
 COLUMN_GAP = 0.7  # between columns of songs
@@ -77,7 +77,7 @@ class _Fitter:
         laid: list[Laid] = []
         for part in self.gig.parts:
             if isinstance(part, GigBreak):
-                laid.append(_told(break_pieces(part), column, 0.07))
+                laid.append(_told(break_pieces(part), column, 0.03))
                 continue
             lines = [self.lines[song.number] for song in part.songs]
             if scale >= READS and not self.whole(lines, shared, column, scale):
@@ -117,7 +117,7 @@ def _head(gig: Gig, width: float) -> Laid:
         under = paint_lines(pen, x, y, lines)
         pen.rect(x, under + 0.06, width, 0.07, INK)
 
-    return Laid(height_of(lines) + 0.2, paint)
+    return Laid(height_of(lines) + 0.16, paint)
 
 
 def _told(pieces: Sequence[Piece], width: float, above: float) -> Laid:

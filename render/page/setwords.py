@@ -21,7 +21,7 @@ from render.terminal.words import number
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
 from setlists.times import length
 
-HEADING, TOLD = 0.62, 0.5  # names of sets; times beside them
+GIG, HEADING, TOLD = 0.68, 0.62, 0.5  # sizes: name of the gig, of a set; what is told beside them
 MINUTE = 60  # seconds
 APART = 0.5  # between what is told
 
@@ -133,7 +133,7 @@ def head_pieces(gig: Gig) -> list[Piece]:
     """The gig, its date, and when it must be over; its sets say when they start."""
     told = [gig.setlist.date.isoformat() if gig.setlist.date else ""]
     told.append(f"over by {time_of(gig.curfew)}" if gig.curfew else "")
-    return words(gig.setlist.gig, "set", BOLD, size=0.72) + list(_aside(told))
+    return words(gig.setlist.gig, "set", BOLD, size=GIG) + list(_aside(told))
 
 
 def set_pieces(part: GigSet) -> list[Piece]:
@@ -144,7 +144,7 @@ def set_pieces(part: GigSet) -> list[Piece]:
     found = words(part.name or "Set", "set", BOLD, size=HEADING)
     if slot is not None:
         told[1] += f" of {length(slot)}"
-        if (part.over_slot or 0.0) < 1:
+        if (part.over_by or 0.0) < 1:
             told.append(_spare(float(slot) - part.seconds))
     found += _aside(told)
     late = part.offset - part.due if part.due is not None else 0.0
