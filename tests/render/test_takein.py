@@ -251,6 +251,27 @@ def test_an_even_change_of_tempo_comes_back_from_midi(tmp_path: Path, name: str)
     assert song_seconds(back) == pytest.approx(song_seconds(of), abs=0.3)
 
 
+def test_a_hold_that_no_tempo_can_say_leaves_its_bar_as_it_was(tmp_path: Path) -> None:
+    """MIDI has at most 16.8 s a quarter: for longer holds the file has a longer bar."""
+    of = song(
+        chart(
+            "A (4): {holds: {4.4: 45}}",
+            "Break (2): {meter: 7/8 (2+2+3), holds: {1.2: 20}, cues: {1.3: now}}",
+            "B (4)",
+            tempo="120",
+        )
+    )
+    back = taken(tmp_path, "click.mid", song_midi(of)).song
+    assert [[str(each.meter_of(bar)) for bar in range(1, each.bars + 1)] for each in back.form] == [
+        ["4/4"] * 4, ["7/8 (2+2+3)"] * 2, ["4/4"] * 4,
+    ]  # fmt: skip
+    assert [[(str(hold.place), hold.seconds) for hold in each.holds] for each in back.form] == [
+        [("4.4", 45)], [("1.2", 20)], [],
+    ]  # fmt: skip
+    assert [str(cue.place) for cue in back.form[1].cues] == ["1.3"]
+    assert song_seconds(back) == pytest.approx(song_seconds(of), abs=0.1)
+
+
 def test_steps_written_where_they_begin_are_an_even_change_too(tmp_path: Path) -> None:
     """100 to 68 in eight beats: a step of four a beat, the last at 72."""
     steps = [at_tempo(at, 100 - 4 * at) for at in range(8)]
