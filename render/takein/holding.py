@@ -60,6 +60,8 @@ def _is_dip(mark: _Mark, before: Fraction, after: _Mark | None, until: Fraction)
     What is slower than any tempo that a chart can say may last a bar, and to the end of the file.
     """
     slow, length, bar = mark.tempo.quarters, until - mark.at, mark.bar
+    if slow >= before:
+        return False
     if slow < LEAST * bar.meter.unit_quarters and length <= bar.quarters:
         return True
     back = after is not None and after.tempo.quarters * HALF > slow
