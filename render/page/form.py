@@ -131,6 +131,11 @@ class Row:
         return sum(piece.width for piece in self.counted_pieces)
 
     @cached_property
+    def longest(self) -> float:
+        """Width of the longest word of its name."""
+        return max((piece.width for piece in self.name_pieces), default=0.0)
+
+    @cached_property
     def widths(self) -> tuple[float, float, float]:
         """Widths of name, bars and times."""
         return (

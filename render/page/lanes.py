@@ -95,7 +95,8 @@ def _hang(x: float, pieces: list[Piece], right: float, hung: Sequence[Hung]) -> 
     """The nearest free place for words, or None where no tie would reach it."""
     wide = natural_width(pieces)
     start = x + TIE_GAP
-    if wide > right - start and right - start < LEAST_ROOM:
+    longest = max(piece.width for piece in pieces)
+    if wide > right - start and right - start < max(LEAST_ROOM, longest):
         start = max(0.0, right - wide)
     lines = flow(pieces, right - start)
     wide, high = max(map(line_width, lines)), height_of(lines)

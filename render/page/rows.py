@@ -24,7 +24,7 @@ from render.page.strips import (
 )  # fmt: skip
 from render.page.text import LEADING, flow, height_of, natural_width, paint_lines
 
-NAME_SHARE = 0.3  # of the width, at most, for names beside boxes
+NAME_SHARE, MOST_NAME_SHARE = 0.3, 0.42  # of the width for names beside boxes; for a single word of one
 NAME_GAP, TIMES_GAP, SIDE_GAP = 0.6, 0.36, 0.06
 STRIP_GAP = 0.24  # between two lines of boxes
 SIGN_GAP = 0.16
@@ -54,11 +54,15 @@ class Geometry:
 
 
 def geometry_for(rows: Sequence[Row], width: float, plan: Plan) -> Geometry:
-    """Measure names and boxes so that every row of the page fits one grid."""
+    """Measure names and boxes so that every row of the page fits one grid.
+
+    Names stand beside the boxes where their longest word does not take too much of the width.
+    """
     name = bars = side = 0.0
-    if plan.columns == 1:
+    longest = max(row.longest for row in rows)
+    if plan.columns == 1 and longest <= MOST_NAME_SHARE * width:
         names, bars, times = (max(row.widths[place] for row in rows) for place in range(3))
-        name = min(names, NAME_SHARE * width) + NAME_GAP
+        name = min(names, max(NAME_SHARE * width, longest)) + NAME_GAP
         side = name + bars + (times + TIMES_GAP if times else 0.0) + NAME_GAP
     gaps = max(most_gaps(row.section.phrases) for row in rows)
     bar_width = bar_width_for(width - side, gaps)

@@ -218,3 +218,20 @@ def test_cues_too_many_to_hang_are_numbered_in_order():
     (running,) = lay_lanes(crowd, 20.0, 20.0).hung
     numbers = [piece.text for line in running.lines for _, piece in line if piece.text.endswith(":")]
     assert [f"{n}:" for n in range(2, 9)] == numbers
+
+
+@pytest.mark.parametrize("distance", [0.7, 1.0, 1.7, 2.4])
+@pytest.mark.parametrize("name", ["Instrumental", "Reharmonisation", "Breakdown two", "A"])
+def test_no_word_of_a_section_s_name_is_broken(name, distance):
+    """The room for names widens for a long word; where that takes too much, names stand above the boxes."""
+    page = fitted(f"{name} (8) x2: {{dynamics: ff to pp}}", "B (8)", distance=distance).page
+    printed = " ".join(item.text for item in page.words if item.kind == "section")
+    assert printed == f"{name} B"
+
+
+def test_a_long_word_of_a_cue_is_not_broken_for_its_place():
+    """It moves left until it is whole."""
+    hung = lay_lanes([(14.0, note(6, "ask percussionists"))], 20.0, 20.0).hung
+    assert ["ask", "percussionists"] == [
+        piece.text for each in hung for line in each.lines for _, piece in line
+    ]
