@@ -227,7 +227,7 @@ def test_a_tempo_inside_a_bar_does_not_stay(tmp_path: Path) -> None:
 
 
 @given(st.lists(st.tuples(st.integers(1, 60), st.floats(4, 900)), max_size=8))
-@example([(1, 15), (3, 8), (4, 15), (9, 15)])  # comes back to what is itself no tempo
+@example([(1, 15), (9, 8), (10, 15), (12, 100)])  # comes back to what is itself no tempo
 @settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
 def test_whatever_the_tempi_the_check_takes_the_chart(
     tmp_path_factory: pytest.TempPathFactory, changes: list[tuple[int, float]]
