@@ -33,6 +33,7 @@ def plain_name(text: str) -> str:
     return re.sub(r"\beighths\b", "eighth", re.sub(r"\bsixteenths\b", "sixteenth", words))
 
 
+@lru_cache(maxsize=4096)
 def ratio_by_tempo(bpm: Fraction) -> Fraction:
     """Swing ratio from a short note of 100 ms, held between 1 and 2.
 

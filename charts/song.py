@@ -210,7 +210,7 @@ class CountIn(NamedTuple):
 ONE_BAR = CountIn(bars=1)
 
 
-@dataclass(frozen=True)
+@dataclass
 class Song:
     """A chart as read."""
 

@@ -78,7 +78,7 @@ class Where(NamedTuple):
 NOWHERE = Where()
 
 
-@dataclass(frozen=True)
+@dataclass(slots=True)
 class Finding:
     """One thing found wrong or worth knowing.
 

@@ -28,7 +28,7 @@ next."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -36,7 +36,6 @@ from functools import cached_property
 from charts.check.subject import Spot, Subject, WrittenFill, rule
 from charts.counting import count_lines
 from charts.feel import Feel
-from charts.pattern import Pattern
 from charts.source import ERROR, NOTE, WARNING, Finding
 from charts.verdict import (
     CLASHES,
@@ -52,7 +51,6 @@ from charts.verdict import (
 )
 
 TRIPLET_DIVISIONS = (3, 6, 12, 24)
-MOST_INSTEAD = 3
 
 
 @dataclass(frozen=True)
@@ -217,13 +215,13 @@ def _instead(subject: Subject, judged: Judged) -> list[str]:
     settings, use = subject.book.settings, judged.spot.use
     under = judged.spot.under
     assert use.pattern is not None  # only fills whose pattern exists have spots
-    found: Sequence[Pattern] = instead_of(
+    found = instead_of(
         use.pattern,
         judged.feel,
         under,
-        subject.book.patterns.fills(),
+        subject.book.patterns,
         settings.limits,
         settings.left_handed,
         use.landing.nominal(under[-1][0], judged.feel) if use.landing else Fraction(0),
     )
-    return [pattern.name for pattern in found[:MOST_INSTEAD]]
+    return [pattern.name for pattern in found]

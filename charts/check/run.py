@@ -15,17 +15,21 @@ _ORDER = {ERROR: 0, WARNING: 1, NOTE: 2}
 
 def check_song(book: Book, song: Song) -> list[Finding]:
     """Everything the rules have to say about a song, by place in the file."""
-    subject = Subject(book, song)
-    return in_order([finding for rule in RULES.rules.values() for finding in rule.check(subject)])
+    return in_order(_found(book, song))
 
 
 def check_chart(book: Book, path: Path) -> list[Finding]:
     """What reading a chart found, and what the rules found in it; where it cannot be read, unknown names."""
     read = book.read_chart(path)
     if read.song is not None:
-        return in_order([*read.findings, *check_song(book, read.song)])
+        return in_order(read.findings + _found(book, read.song))
     names = unknown(Subject(book, read.part)) if read.part else ()
     return in_order([*read.findings, *names])
+
+
+def _found(book: Book, song: Song) -> list[Finding]:
+    subject = Subject(book, song)
+    return [finding for rule in RULES.rules.values() for finding in rule.check(subject)]
 
 
 def in_order(findings: list[Finding]) -> list[Finding]:

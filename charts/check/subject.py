@@ -193,9 +193,12 @@ class Subject:
         found: dict[int, WrittenFill] = {}
         for index, section in enumerate(self.song.form):
             for use in section.fills:
-                if use.pattern is not None and use.on_any_pass(section.times):
-                    written = found.setdefault(where_written(use), WrittenFill(tune, []))
-                    written.appearances.append((index, section, use))
+                if use.pattern is None or not use.on_any_pass(section.times):
+                    continue
+                key = where_written(use)
+                if key not in found:
+                    found[key] = WrittenFill(tune, [])
+                found[key].appearances.append((index, section, use))
         return list(found.values())
 
     def finding(

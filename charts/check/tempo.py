@@ -31,7 +31,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from charts.check.subject import Subject, rule
-from charts.song import Section
+from charts.song import Section, Song
 from charts.source import ERROR, NOTE, Finding, Span
 from charts.timing import countable
 
@@ -41,31 +41,25 @@ JUMP = 10  # a tempo jumps where it changes by more than one part in so many
 @rule("tempo")
 def tempo(subject: Subject) -> Iterator[Finding]:
     told: set[tuple[Fraction, int]] = set()
-    for section in subject.song.form:
-        for bpm, span in _unplayable(subject, section):
-            at = (bpm, span.line if span else 0)
-            if at not in told:
-                told.add(at)
-                yield subject.finding(
-                    "tempo",
-                    ERROR,
-                    span,
-                    f"{float(bpm):.6g} beats a minute is out of range",
-                    "write 20 to 400",
-                    section,
-                )
+    for section, bpm, span in _unplayable(subject.song):
+        at = (bpm, span.line if span else 0)
+        if at not in told:
+            told.add(at)
+            message = f"{float(bpm):.6g} beats a minute is out of range"
+            yield subject.finding("tempo", ERROR, span, message, "write 20 to 400", section)
     yield from _jumps(subject)
 
 
-def _unplayable(subject: Subject, section: Section) -> Iterator[tuple[Fraction, Span | None]]:
-    """The section's tempi that nobody feels as beats, with where they stand."""
-    for bpm in (section.tempo, section.tempo_to):
-        if bpm is not None and not countable(bpm):
-            yield bpm, section.span_of("tempo") if section.tempo_given else subject.song.span_of("tempo")
-    for mark in section.tempos:
-        for bpm in (mark.tempo, mark.to):
+def _unplayable(song: Song) -> Iterator[tuple[Section, Fraction, Span | None]]:
+    """The tempi that nobody feels as beats, with where they stand."""
+    for section in song.form:
+        for bpm in (section.tempo, section.tempo_to):
             if bpm is not None and not countable(bpm):
-                yield bpm, mark.span
+                yield section, bpm, (section if section.tempo_given else song).span_of("tempo")
+        for mark in section.tempos:
+            for bpm in (mark.tempo, mark.to):
+                if bpm is not None and not countable(bpm):
+                    yield section, bpm, mark.span
 
 
 def _jumps(subject: Subject) -> Iterator[Finding]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property, lru_cache
+from itertools import islice
 
 from charts.feel import Feel, Grid, plain_name
 from charts.fitting.hands import DEFAULT_LIMITS
@@ -16,10 +17,12 @@ from charts.fitting.moments import Beats, own_beats
 from charts.kit import VOICES
 from charts.pattern import FILL, Pattern, Stroke
 from charts.placing import shifted
-from charts.timing import Beat
+from charts.timing import ANY_TEMPO, Beat
 from charts.verdict import fits, nominal_onsets
+from charts.vocabularies import PatternTable
 
 TOMS = frozenset({"T1", "T2", "T3", "FT"})
+MOST_INSTEAD = 3  # fills that a clash offers
 LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1
 SUITS = 0.5  # the bonus where the fill's own words name what it leads into
 LOUD_TOMS = 1  # the malus for toms where it has to stay soft
@@ -57,6 +60,11 @@ class Spot:
     def grids(self) -> tuple[Grid, ...]:
         """The grid of each free beat."""
         return tuple([self.feel.grid(beat, bpm) for beat, bpm in self.beats])
+
+    @property
+    def at_any_tempo(self) -> Spot:
+        """The same for spots that differ in tempo only."""
+        return replace(self, beats=tuple([(beat, ANY_TEMPO) for beat, _ in self.beats]))
 
     def laid(self, pattern: Pattern) -> Pattern:
         """A fill as it lies over the last of the beats."""
@@ -97,24 +105,19 @@ def suggest(
     count: int | None = None,
 ) -> tuple[Suggestion, ...]:
     """Fills for a spot, the best first; of equally near ones by name. All of them where no count is given."""
-    ranked = sorted(
-        ((_distance(spot, pattern), pattern) for pattern in patterns if _may_stand(spot, pattern)),
-        key=lambda pair: (pair[0], _plain(pair[1].name)),
+    found = (
+        Suggestion(pattern, distance, _reason(spot, pattern))
+        for distance, pattern in _ranked(spot, patterns)
+        if suits_spot(spot, pattern, limits, left_handed)
     )
-    found: list[Suggestion] = []
-    for distance, pattern in ranked:
-        if count is not None and len(found) >= count:
-            break
-        if suits_spot(spot, pattern, limits, left_handed):
-            found.append(Suggestion(pattern, distance, _reason(spot, pattern)))
-    return tuple(found)
+    return tuple(islice(found, count))
 
 
 def instead_of(
     pattern: Pattern,
     feel: Feel,
     beats: Beats,
-    patterns: Iterable[Pattern],
+    patterns: PatternTable,
     limits: Limits = DEFAULT_LIMITS,
     left_handed: bool = False,
     offset: Fraction = Fraction(0),
@@ -124,7 +127,21 @@ def instead_of(
     ``offset`` is where in the last of the beats the fill lands, as written; nought on the barline after it.
     """
     spot = Spot(feel, beats, like(pattern), taken=frozenset({plain_name(pattern.name)}), offset=offset)
-    return tuple(each.pattern for each in suggest(spot, patterns, limits, left_handed, count=3))
+    ranked = _ranked_fills(spot.at_any_tempo, patterns)
+    found = (fill for _, fill in ranked if suits_spot(spot, fill, limits, left_handed))
+    return tuple(islice(found, MOST_INSTEAD))
+
+
+def _ranked(spot: Spot, patterns: Iterable[Pattern]) -> tuple[tuple[float, Pattern], ...]:
+    """What may stand there, with how far it is from what is wanted; the tempo does not count for that."""
+    found = [(_distance(spot, pattern), pattern) for pattern in patterns if _may_stand(spot, pattern)]
+    return tuple(sorted(found, key=lambda pair: (pair[0], _plain(pair[1].name))))
+
+
+@lru_cache(maxsize=256)
+def _ranked_fills(spot: Spot, patterns: PatternTable) -> tuple[tuple[float, Pattern], ...]:
+    """The same of a whole table: a book has the same clash at many tempi."""
+    return _ranked(spot, patterns.fills())
 
 
 def suits_spot(spot: Spot, pattern: Pattern, limits: Limits, left_handed: bool) -> bool:

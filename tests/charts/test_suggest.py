@@ -14,9 +14,11 @@ from charts.fitting.moments import own_beats
 from charts.fitting.spot import chart_spot
 from charts.fitting.suggest import Spot, Wanted, instead_of, like, suggest
 from charts.pattern import Pattern
+from charts.reading.files import read_pattern_file
+from charts.source import Source
 from charts.timing import Meter
 from charts.verdict import FITS, judge, worst
-from charts.vocabularies import PatternTable
+from charts.vocabularies import BOOK_ORIGIN, PatternTable
 
 BEAT = Meter.read("4/4").beats[0]
 TURN = chart(
@@ -31,6 +33,11 @@ def spot(name: str = "shuffle", bpm: int = 92, beats: int = 4, **more) -> Spot:
 
 def named(rows: str, name: str, **more) -> Pattern:
     return replace(pattern(rows), name=name, **more)
+
+
+def table(rows: dict[str, str]) -> PatternTable:
+    fills = "".join(f'  {name}: {{rows: "{row}"}}\n' for name, row in rows.items())
+    return PatternTable([read_pattern_file(Source("fills.yaml", f"fills:\n{fills}"), BOOK_ORIGIN)])
 
 
 def names(found) -> list[str]:
@@ -148,7 +155,7 @@ def test_instead_of_gives_up_to_three() -> None:
     """What the rule grid names: fills that fit under a fill that does not."""
     clash = named("SD oooo|oooo|oooo|oooo", "sixteenths")
     beats = own_beats(clash, F(92))
-    found = instead_of(clash, feel("half-time shuffle"), beats, BOOK.patterns.fills())
+    found = instead_of(clash, feel("half-time shuffle"), beats, BOOK.patterns)
     assert len(found) == 3
     assert all(worst(judge(each, feel("half-time shuffle"), beats[-each.beats :])) == FITS for each in found)
 
@@ -198,7 +205,7 @@ def test_what_the_fill_there_now_covers_is_free(busy: str) -> None:
     assert len(here.spot.beats) == here.now.pattern.beats == 4
     found = suggest(here.spot, BOOK.patterns.fills(), count=200)
     under = here.spot.beats
-    instead = instead_of(here.now.pattern, here.spot.feel, under, BOOK.patterns.fills())
+    instead = instead_of(here.now.pattern, here.spot.feel, under, BOOK.patterns)
     assert instead
     assert {each.name for each in instead} <= set(names(found))
 
@@ -258,6 +265,21 @@ def test_a_landing_inside_a_beat_moves_what_is_offered() -> None:
     """Where a fill lands on the upbeat of four, others are judged as they would lie there."""
     clash = named("SD ooooo|ooooo", "fives")
     under = ((BEAT, F(100)),) * 3
-    both = [named("SD oo|oo", "eighths"), named("SD oo|oo|oo", "too long"), named("SD ooo|ooo", "threes")]
-    found = instead_of(clash, feel("straight eighths"), under, both, offset=F(1, 2))
+    rows = {"eighths": "SD oo|oo", "too long": "SD oo|oo|oo", "threes": "SD ooo|ooo"}
+    found = instead_of(clash, feel("straight eighths"), under, table(rows), offset=F(1, 2))
     assert [each.name for each in found] == ["eighths"]
+
+
+def test_what_is_instead_is_of_the_book_and_can_be_played_at_the_tempo() -> None:
+    """Two books with fills that sound alike under other names; the same spot, slower and faster."""
+    clash, straight = named("SD ooo|ooo", "threes"), feel("straight sixteenths")
+    busy, calm = {"busy": "SD oooo|oooo"}, {"calm": "SD o.o.|o.o."}
+    first, second = table(busy | calm), table({"other name": "SD oooo|oooo"} | calm)
+    for bpm, of_first, of_second in (
+        (90, {"busy", "calm"}, {"other name", "calm"}),
+        (300, {"calm"}, {"calm"}),
+        (90, {"busy", "calm"}, {"other name", "calm"}),
+    ):
+        under = ((BEAT, F(bpm)),) * 2
+        assert {each.name for each in instead_of(clash, straight, under, first)} == of_first
+        assert {each.name for each in instead_of(clash, straight, under, second)} == of_second
