@@ -22,6 +22,7 @@ BORDER, DIVIDER, STRONG, ODD = 0.075, 0.05, 0.14, 0.17  # widths of lines
 PHRASE_GAP = 0.34
 HOLD, HOLD_SHAPE = 0.5, 0.57  # height of a hold's sign; the same in its own ems
 REPEAT_BAR, REPEAT_DOT, REPEAT_ROOM = 0.2, 0.15, 0.5  # a repeat sign inside the box it opens or closes
+DOTS = REPEAT_ROOM - REPEAT_BAR  # what its dots take beside its bar
 MARK, STOP = 0.28, 0.22  # heights of a hit and of a stop: all marks end above the letters
 HIT, LEAST_HIT, HIT_GAP = 0.42, 0.24, 0.04  # width of a hit, at most and where many stand close; between two
 LETTER_PAD = 0.34  # around letters in a box
@@ -161,7 +162,8 @@ def paint_strip(pen: Pen, x: float, y: float, strip: Strip, shown: Stretch) -> N
         if bar in shown.marks:
             start = REPEAT_BAR if bar == shown.opens else 0.0
             end = REPEAT_BAR if bar == shown.closes else 0.0
-            inside = _Inside(strip.bar_width - start - end, ODD if bar in shown.odd else BORDER, bool(end))
+            dots = (DOTS if start else 0.0, DOTS if end else 0.0)
+            inside = _Inside(strip.bar_width - start - end, ODD if bar in shown.odd else BORDER, *dots)
             _paint_marks(pen.at(x + left + start, y), inside, shown.marks[bar])
         if bar == shown.opens:
             _paint_repeat(pen, x + left, y, 1)
@@ -171,11 +173,12 @@ def paint_strip(pen: Pen, x: float, y: float, strip: Strip, shown: Stretch) -> N
 
 @dataclass(frozen=True)
 class _Inside:
-    """A box's inside: its width between repeat signs, its border, whether a repeat closes it."""
+    """A box's inside: width between repeat bars, border, what the dots of a repeat take at its ends."""
 
     width: float
     border: float
-    closes: bool
+    opens: float
+    closes: float
 
     def clear_of(self, letters: bool, height: float) -> float:
         """So high may a mark be: all of it stands above the letters."""
@@ -198,7 +201,7 @@ def _paint_marks(pen: Pen, inside: _Inside, marks: BarMarks) -> None:
         pen.rect(x, top, long, inside.clear_of(letters, STOP))
     for at in marks.holds:
         size = inside.clear_of(letters, HOLD) / HOLD_SHAPE
-        x = min(max(at * width - 0.45 * size, top), width - 0.92 * size)
+        x = max(min(max(at * width - 0.45 * size, top), width - 0.92 * size - inside.closes), inside.opens)
         for outline in GLYPHS["\U0001d110"].outlines:
             pen.shape(outline, x, top + 0.67 * size, size)
     for start, end, back in marks.bands:
@@ -210,12 +213,7 @@ def _paint_marks(pen: Pen, inside: _Inside, marks: BarMarks) -> None:
             )
     if marks.letters:
         text = " ".join(marks.letters[:MOST_LETTERS])
-        left = (
-            width
-            - LETTER_PAD / 2
-            - (REPEAT_ROOM - REPEAT_BAR if inside.closes else 0.0)
-            - width_of(text, BOLD)
-        )
+        left = width - LETTER_PAD / 2 - inside.closes - width_of(text, BOLD)
         pen.words(left, LETTER_BASE, text, 1.0, BOLD, ACCENT, "fill letter")
 
 

@@ -159,3 +159,16 @@ def test_a_letter_stands_clear_of_the_point_of_a_fill_that_began_before():
     paint_strip(Pen(page, K, 0, 0), 0.0, 0.0, strip, Stretch(found.marks, ()))
     (point,), (letter,) = shapes(page), letters(page)
     assert point.area[2] < letter.x
+
+
+@pytest.mark.parametrize("at", ["1.1", "4.4"])
+def test_a_hold_stands_clear_of_the_dots_of_a_repeat(at):
+    """In the bar that opens it and in the one that closes it."""
+    found = row(f"A (4) x2: {{holds: {at}}}")
+    page = Page("p", "p", 2000, 200)
+    strip = strip_of(lines_of(found.section.phrases)[0], 2.5, 8)
+    paint_strip(Pen(page, K, 0, 0), 0.0, 0.0, strip, Stretch(found.marks, (), 1, 4))
+    dots = [item.area for item in page.items if isinstance(item, Rect) and 0 < item.width < 0.2 * K]
+    assert len(dots) == 4
+    for left, top, right, bottom in (item.area for item in shapes(page)):
+        assert all(d[0] >= right or d[2] <= left or d[1] >= bottom or d[3] <= top for d in dots)
