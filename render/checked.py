@@ -135,7 +135,7 @@ def _neither(name: str, no_chart: FeelmapError, no_setlist: FeelmapError) -> Fee
     if not no_setlist.message.startswith("no "):
         return no_setlist
     if Path(name).is_dir():
-        return FeelmapError(f"no file of a book is in {name}", "feelmap check alone checks the whole book")
+        return FeelmapError(f"no file of a book is in “{name}”", "feelmap check alone checks the whole book")
     if "/" in name or name.endswith((".yaml", ".yml")):
         return FeelmapError(f"no file is called {name}", "feelmap check alone checks the whole book")
     near = [error.hint for error in (no_chart, no_setlist) if error.hint.startswith("did you mean")]

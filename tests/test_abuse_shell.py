@@ -133,7 +133,10 @@ WRONG = {
         "practice big-turn --times 65": "from 1 to 64, not “65”",
         "practice harbour chorus --feel swing": "a section has its feel in the chart",
     },
-    "export": {"export": "export needs NAME", "export harbour -o out.doc": "out.doc is no MusicXML by its ending"},
+    "export": {
+        "export": "export needs NAME",
+        "export harbour -o out.doc": "out.doc is no MusicXML by its ending",
+    },
     "take-in": {"take-in": "take-in needs SCORE", "take-in /nosuch.mid": "no file is called /nosuch.mid"},
     "schema": {"schema nosuch": "“nosuch”", "schema chart more": "“more” is too much"},
     "": {

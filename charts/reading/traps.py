@@ -55,7 +55,7 @@ _TRAPS = (
         "one song a file: delete the line, or split the file",
     ),
     (
-        re.compile(r"(?::|-)\s+[\[{](?:[^\]}#\"']|\"[^\"]*\"|'[^']*')*\s(#.*[\]}])"),
+        re.compile(r"(?::|-)\s+[\[{](?:[^\[\]{}#\"']|\"[^\"]*\"|'[^']*')*\s(#.*[\]}])"),
         "# starts a comment, and what closes the bracket is in it",
         "put words that contain # in quotes",
     ),

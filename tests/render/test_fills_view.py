@@ -212,7 +212,11 @@ def test_the_commands_answer_with_a_book_and_without(tmp_path):
     assert (first["name"], first["origin"]) == ("my turn", "book")
     assert json.loads(feelmap("feels", "lopsided", "--json", cwd=tmp_path).out)["feels"][0]["divides"] == [5]
     nothing = feelmap("fills", "--beats", "63", cwd=tmp_path)
-    assert (nothing.status, nothing.out, nothing.err) == (0, "", "no pattern is all of that: leave one of them out\n")
+    assert (nothing.status, nothing.out, nothing.err) == (
+        0,
+        "",
+        "no pattern is all of that: leave one of them out\n",
+    )
     assert feelmap("feels", "nonesuch", cwd=tmp_path).status == 2
 
 
