@@ -19,6 +19,7 @@ from types import FrameType, TracebackType
 from typing import Any
 
 from render.live.terminal import CLEAR_LINE, CLEAR_SCREEN, HIDE, PLAIN, SHOW, quits
+from render.terminal.words import spelled_out
 
 ENDING = (signal.SIGTERM, signal.SIGHUP)
 
@@ -78,7 +79,7 @@ class Screen:
         self._stale = True
 
     def _write(self, text: str) -> None:
-        data = text.encode(sys.stdout.encoding or "utf-8", "replace")
+        data = spelled_out(text, sys.stdout).encode(sys.stdout.encoding or "ascii", "replace")
         while data:
             data = data[os.write(self._out, data) :]
 

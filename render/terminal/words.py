@@ -32,6 +32,11 @@ def printable(text: str, stream: TextIO) -> str:
     """
     if not text.isprintable():
         text = _OBEYED.sub("?", text)
+    return spelled_out(text, stream)
+
+
+def spelled_out(text: str, stream: TextIO) -> str:
+    """The text; what the stream's encoding lacks is spelled as well as it can be."""
     if text.isascii() or prints(stream, text):
         return text
     from render.plain_text import spelled

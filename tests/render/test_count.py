@@ -172,11 +172,11 @@ def surroundings():
     return {key: value for key, value in os.environ.items() if key not in ("COLUMNS", "LINES")}
 
 
-def spawn(book, *arguments):
+def spawn(book, *arguments, **more):
     code = "from render.cli import main; main()"
     return pexpect.spawn(
         sys.executable, ["-c", code, *arguments], cwd=str(book), dimensions=(24, 80), encoding="utf-8",
-        env={**surroundings(), "PYTHONPATH": os.getcwd(), "NO_COLOR": "1"}, timeout=10,
+        env={**surroundings(), "PYTHONPATH": os.getcwd(), "NO_COLOR": "1", **more}, timeout=10,
     )  # fmt: skip
 
 
@@ -207,6 +207,16 @@ def test_the_count_runs_in_a_terminal(book):
         if len(seen) == 9 and seen[-1] - seen[0] == pytest.approx(8 * 0.25, abs=0.12):
             return
     pytest.fail(f"beats seen at {[round(moment - seen[0], 3) for moment in seen]}")
+
+
+def test_a_title_is_spelled_where_the_terminal_cannot_print_it(book):
+    """On the screen that is drawn over and over, too."""
+    chart = book / "charts" / "slack-tide.yaml"
+    chart.write_text(chart.read_text().replace("Slack Tide", "Søta Bølgje"), encoding="utf-8")
+    child = spawn(book, "count", "slack-tide", "--loop", PYTHONIOENCODING="ascii")
+    child.expect_exact("Sota Bolgje")
+    child.send("q")
+    child.expect(pexpect.EOF)
 
 
 @pytest.mark.parametrize(
