@@ -155,12 +155,12 @@ def lay_song(line: SongWords, shared: Shared, width: float, scale: float) -> Rul
     elif extras and len(lines) == 1:
         lines, extras = _beside(lines, extras, width - shared.taken(line))
     pitch = shared.style.pitch
-    titled = height_of(lines) - (LEADING - pitch) * size * len(lines)
+    titled = pitch * (1 + size * (len(lines) - 1))
     below = _below(second, extras, shared, width - shared.number)
     high = max(shared.pitch, titled)
 
     def paint(pen: Pen, x: float, y: float) -> None:
-        base = y + (high - max(pitch, titled)) / 2 + BASELINE - (PITCH - pitch) / 2
+        base = y + (high - titled) / 2 + BASELINE - (PITCH - pitch) / 2
         _paint_number(pen, x, base, line, shared)
         for place, one in enumerate(lines):
             paint_line(pen, x + shared.number, base + place * pitch * size, one)

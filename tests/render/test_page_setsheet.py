@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
+from pathlib import Path
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from page_rules import words_on_ink, words_on_words
 from support import write_book
 
 from render.page.folder import SET_SHEET, folder_of
 from render.page.model import Rect
+from render.page.packing import PAPERS
 from render.page.setsheet import DISTANCE, MARGIN, set_sheet
 from render.page.sheet import Options
 from render.page.theme import ON_SIGN, SIGN
@@ -215,3 +222,64 @@ def test_a_song_out_of_the_one_before_is_not_counted_in(tmp_path):
     assert ["segue"] == [item.text for item in page.words if item.text == "segue"]
     (segue,) = (item for item in page.words if item.text == "segue")
     assert segue.y >= buses[1]  # the first one has a count of its own tonight
+
+
+WORDS = [
+    "sea",
+    "of",
+    "lights",
+    "and",
+    "a",
+    "very",
+    "long",
+    "way",
+    "Ωmega",
+    "тихий",
+    "Incomprehensibilities",
+    "round",
+]
+CHANGES = [
+    "key: Ab",
+    "tempo: 99",
+    "segue: yes",
+    "count-in: 2 bars 2 beats",
+    "skip: Solo",
+    "feel: swing",
+    "notes: ",
+]
+some_words = st.lists(st.sampled_from(WORDS), min_size=1, max_size=9).map(" ".join)
+a_song = st.tuples(
+    some_words, st.sampled_from(["4/4", "6/8", "2/2"]), st.sets(st.sampled_from(CHANGES)), some_words
+)
+
+
+@settings(max_examples=int(os.environ.get("PAGE_EXAMPLES", "12")), deadline=None)
+@given(
+    st.lists(a_song, min_size=1, max_size=24),
+    st.integers(0, 24),
+    st.booleans(),
+    st.sampled_from(sorted(PAPERS)),
+)
+def test_any_set_sheet_lies_whole_on_one_page(songs, cut, landscape, paper):
+    """Nothing overlaps and nothing leaves it, whatever titles, notes and changes there are."""
+    charts, lines = {}, []
+    for n, (title, meter, changes, note) in enumerate(songs):
+        feel = "6/8 ballad" if meter == "6/8" else "shuffle"
+        head = f"title: {title} {n}\nmeter: {meter}\ntempo: 66.5\nfeel: {feel}\nkey: F# minor\n"
+        charts[f"charts__c{n:02}"] = head + "form:\n  - A (8)\n  - Solo (8)\n"
+        told = ", ".join(each + note if each == "notes: " else each for each in sorted(changes))
+        lines.append(f"      - {title} {n}: {{{told}}}\n")
+    parts = ["".join(part) for part in (lines[:cut], lines[cut:]) if part]
+    sets = "  - break: 20 min\n".join(
+        f"  - name: A set\n    length: 20 min\n    songs:\n{part}" for part in parts
+    )
+    text = f"gig: Town hall\nstart: 20:30\nends: 21:00\nsets:\n{sets}"
+    with tempfile.TemporaryDirectory() as folder:
+        gig = gig_named(write_book(Path(folder), setlists__all=text, **charts), "town")
+        page, _ = set_sheet(gig, {}, Options(paper, landscape), SET_SHEET)
+    assert [] == [*words_on_words(page), *words_on_ink(page)]
+    for item in page.items:
+        left, top, right, bottom = item.area
+        assert min(left, top, page.width - right, page.height - bottom) > MARGIN - 5
+    printed = "".join(texts(page)).replace(" ", "")
+    assert all(title.replace(" ", "") in printed for title, *_ in songs)
