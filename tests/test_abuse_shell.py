@@ -79,6 +79,7 @@ WRONG = {
         "fills --kind song": "“song” is no kind of pattern",
         "fills --tempo 19": "19",
         "fills --tempo fast": "write beats a minute, 20 to 400: 92, or 66.5",
+        "fills --tempo 92bpm": "write 92",
     },
     "fit": {
         "fit": "fit needs PATTERN",

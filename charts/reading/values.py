@@ -64,7 +64,9 @@ def bpm(text: str) -> Fraction:
     try:
         found = number(text)
     except Bad:
-        raise Bad(f"“{_short(text)}” is no tempo", "write beats a minute: 92, 66.5, or 92 to 104") from None
+        alone = re.match(r"\s*(\d{2,3}(?:\.\d+)?)\s*[a-zA-Z.]*\s*$", text)
+        hint = f"write {alone[1]}" if alone else "write beats a minute: 92, 66.5, or 92 to 104"
+        raise Bad(f"“{_short(text)}” is no tempo", hint) from None
     if not 1 <= found <= 1000:
         raise Bad(f"tempo {_short(text)} is out of range", "write beats a minute, 20 to 400", "tempo")
     return found

@@ -143,7 +143,8 @@ def tempo_given(text: str | None, default: str) -> Any:
     try:
         found = bpm(text if text is not None else default)
     except Bad as bad:
-        raise FeelmapError(bad.message, "write beats a minute, 20 to 400: 92, or 66.5") from None
+        one = "write beats a minute, 20 to 400: 92, or 66.5"  # an even change has no place here
+        raise FeelmapError(bad.message, one if " to " in bad.hint else bad.hint) from None
     if not SLOWEST <= found <= FASTEST:
         raise FeelmapError(f"{text} beats a minute is out of range", "write 20 to 400")
     return found

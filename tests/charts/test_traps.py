@@ -38,6 +38,7 @@ TRAPS = {
         38,
         "put words that contain # in quotes",
     ),
+    "a tempo with its unit": ("title: T\ntempo: 120 bpm\nfeel: shuffle\nform: [A (8)]\n", 2, 8, "write 120"),
     "a tab as indent": (HEAD + "\t- A (8)\n", 5, 1, "indent with spaces"),
     "a bracket left open": (HEAD + "  - A (8\n  - A\n", 5, 5, "write A (8)"),
     "x 2 for x2": (HEAD + "  - A (8) x 2\n", 5, 5, "write x2"),
