@@ -47,7 +47,7 @@ def check_book(book: Book) -> Checked:
 def _check_shared(book: Book, checked: Checked) -> None:
     """book.yaml, feels.yaml and the book's own patterns."""
     _ = book.settings, book.feels
-    checked.findings += book.findings
+    checked.findings += _by_place(book.findings)
     own = [name for name in book.patterns.names() if _is_own(book, name)]
     for name in own:
         book.patterns.get(name)
@@ -56,7 +56,7 @@ def _check_shared(book: Book, checked: Checked) -> None:
 
 
 def _by_place(findings: Iterable[Finding]) -> list[Finding]:
-    """By file, line and column: patterns are read one by one, each of them from its name on."""
+    """By file, line and column, whichever key or pattern was read first."""
     return sorted(
         findings, key=lambda f: (f.span.source.name, f.span.line, f.span.column) if f.span else ("", 0, 0)
     )
@@ -97,9 +97,9 @@ def _check_file(book: Book, path: Path, checked: Checked) -> None:
     if isinstance(source, Finding):
         checked.findings.append(source)
     elif path.name == SETTINGS:
-        checked.findings += settings_of(source)[1]
+        checked.findings += _by_place(settings_of(source)[1])
     elif path.name == FEELS:
-        checked.findings += read_feel_file(source)[1]
+        checked.findings += _by_place(read_feel_file(source)[1])
     elif kind == FILLS or (kind != CHARTS and source.text.lstrip().startswith(("fills:", "grooves:"))):
         file = read_pattern_file(source, BOOK_ORIGIN)
         table = PatternTable([file, *book.patterns.files], shipped_patterns())

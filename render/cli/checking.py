@@ -58,12 +58,12 @@ def check(
 
         Book.find(book)  # says that there is no book here
     checked = check_named(opened, names) if names else check_book(opened)
-    _print(checked.findings, checked.counts, as_json)
+    _print(checked.findings, checked.counts, as_json, len(names or ()))
     if any(finding.is_error for finding in checked.findings):
         raise typer.Exit(1)
 
 
-def _print(findings: list[Finding], counts: dict[str, int], as_json: bool) -> None:
+def _print(findings: list[Finding], counts: dict[str, int], as_json: bool, named: int) -> None:
     from render.terminal.findings import finding_json, print_findings
 
     if as_json:
@@ -71,7 +71,7 @@ def _print(findings: list[Finding], counts: dict[str, int], as_json: bool) -> No
         return
     print_findings(findings, sys.stdout)
     sys.stdout.flush()
-    say(summary(findings, counts))
+    say(summary(findings, counts, named))
     for line in _where_errors_are(findings):
         say(line)
 
@@ -94,10 +94,11 @@ def _where_errors_are(findings: list[Finding]) -> Iterator[str]:
         yield f"  and {len(errors) - MOST_TOLD} more errors"
 
 
-def summary(findings: list[Finding], counts: dict[str, int]) -> str:
-    """One line: what was checked and what was found."""
+def summary(findings: list[Finding], counts: dict[str, int], named: int = 0) -> str:
+    """One line: what was checked and what was found; settings and feels are files that were ``named``."""
     nouns = {"charts": "chart", "setlists": "set list", "fills": "fill"}
-    what = ", ".join(_many(count, nouns[key]) for key, count in counts.items() if count) or "nothing"
+    what = ", ".join(_many(count, nouns[key]) for key, count in counts.items() if count)
+    what = what or (_many(named, "file") if named else "nothing")
     levels = {
         level: sum(finding.level == level for finding in findings) for level in ("error", "warning", "note")
     }

@@ -91,6 +91,19 @@ def test_a_folder_is_checked_file_by_file(tmp_path: Path, capsys: pytest.Capture
     assert "no file of a book is in" in capsys.readouterr().err
 
 
+def test_settings_and_feels_are_files_that_were_checked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Told from top to bottom, and counted as files."""
+    write_book(tmp_path, charts__good=GOOD)
+    (tmp_path / "book.yaml").write_text("name: x\n")
+    assert check(tmp_path, str(tmp_path / "book.yaml")) == 0
+    assert capsys.readouterr().err == "checked 1 file: all good\n"
+    (tmp_path / "book.yaml").write_text("paper: A5\ntolerance: x\ncolour: red\n")
+    assert check(tmp_path, "--json", str(tmp_path / "book.yaml")) == 1
+    assert [each["line"] for each in json.loads(capsys.readouterr().out)["findings"]] == [1, 2, 3]
+
+
 def test_what_is_wrong_with_fills_is_told_from_top_to_bottom(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
