@@ -25,6 +25,7 @@ BETWEEN = 0.42  # between fills, one below the other
 GUTTER, LEAST_COLUMN = 0.9, 5.9  # fills side by side keep to columns of the page
 LABEL_GAP, LABEL_SHIFT, LABEL_FOOT = 0.45, 0.1, 0.15  # from a letter to its name; above it; below the label
 LEAST_NAME, MOST_NAMED = 5.5, 0.45  # room for names beside staves: least, and most of the width
+WIDER = 1.5  # more room for names, where they are higher than their notes
 SMALLEST_NAME = 0.7  # how far a name may shrink before a word of it is broken
 
 
@@ -65,14 +66,12 @@ def lay_fills(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:
 
 def _one_below_another(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:
     """Names at the left, staves where the boxes are."""
-    named = max(geometry.name_width, LEAST_NAME, *(_least_label(fill) + LABEL_GAP for fill in fills))
-    named = min(named, MOST_NAMED * geometry.width)
-    room = geometry.width - named
-    tight = _tightness([(fill, room) for fill in fills], geometry)
-    blocks = [
-        _Block(_label(fill, named - LABEL_GAP), _body(fill, room, tight, geometry), named) for fill in fills
-    ]
-    heights = [max(block.label.height, block.body.height) for block in blocks]
+    least = max(geometry.name_width, LEAST_NAME, *(_least_label(fill) + LABEL_GAP for fill in fills))
+    blocks = _beside_names(fills, least, geometry)
+    if any(block.label.height > block.body.height > 0 for block in blocks):
+        wider = _beside_names(fills, least * WIDER, geometry)  # where the names are higher than the notes
+        blocks = min(blocks, wider, key=lambda found: sum(map(_block_height, found)))
+    named, heights = blocks[0].width, list(map(_block_height, blocks))
 
     def paint(pen: Pen, x: float, y: float) -> None:
         for block, height in zip(blocks, heights, strict=True):
@@ -81,6 +80,21 @@ def _one_below_another(fills: Sequence[PageFill], geometry: FillGeometry) -> Lai
             y += height + BETWEEN
 
     return Laid(sum(heights) + BETWEEN * (len(blocks) - 1), paint)
+
+
+def _beside_names(fills: Sequence[PageFill], named: float, geometry: FillGeometry) -> list[_Block]:
+    """Fills with so much room for their names, the rest for their notes."""
+    named = min(named, MOST_NAMED * geometry.width)
+    room = geometry.width - named
+    tight = _tightness([(fill, room) for fill in fills], geometry)
+    return [
+        _Block(_label(fill, named - LABEL_GAP), _body(fill, room, tight, geometry), named) for fill in fills
+    ]
+
+
+def _block_height(block: _Block) -> float:
+    """Of a fill whose name stands beside its notes."""
+    return max(block.label.height, block.body.height)
 
 
 def _side_by_side(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:

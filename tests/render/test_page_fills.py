@@ -84,3 +84,14 @@ def test_names_are_whole_on_a_real_page():
     song = form("A (4): {fill: sixteenths round the kit}", "B (4)", head="")
     page = fit(sheet_of(song, Options(distance=1.4)), Options(distance=1.4), "p").page
     assert {"sixteenths", "round", "the", "kit"} <= set(names(page))
+
+
+def test_names_get_more_room_where_they_are_higher_than_their_notes():
+    """A label of many lines beside a short staff would cost height for nothing."""
+    geometry = FillGeometry(27.0, 0.0, False, STAFF, "1 trip let")
+    long, short = (
+        painted(lay_fills([fill("round the kit", said=said)], geometry))
+        for said in ("clashes with the half-time shuffle of this section", "")
+    )
+    staves = [min(item.x1 for item in page.items if isinstance(item, Line)) for page in (long, short)]
+    assert staves[0] == pytest.approx(1.5 * staves[1])
