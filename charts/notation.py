@@ -34,6 +34,7 @@ from charts.pattern import (
 )  # fmt: skip
 
 STICK = "stick"
+STICK_KEY = -1  # the line of problems in a sticking that is kept outside the rows
 EMPTY = ".-"
 MOST_BEATS, MOST_CELLS, MOST_STROKES = 64, 48, 400  # of a pattern, of a beat, of a pattern
 _KINDS = {"o": PLAIN, "x": PLAIN, "s": PLAIN, "g": GHOST, "f": FLAM, "d": DRAG, "z": BUZZ}
@@ -105,7 +106,7 @@ class _Reader:
                 self._problem(
                     sticks[0], "the sticking is given twice", "keep the row “stick” or the key, not both"
                 )
-            sticks = [_Row(STICK, 0, 0, stick, 0)]
+            sticks = [_Row(STICK, STICK_KEY, 0, stick, 0)]
         if not voices:
             self.problems.append(
                 RowProblem(0, 0, 1, "no row of strokes here", "write a voice and its cells: SD o.o.|oooo")

@@ -8,9 +8,9 @@ from dataclasses import replace
 import yaml
 
 from charts.kit import SPELLINGS
-from charts.notation import STICK, RowProblem, read_rows
+from charts.notation import STICK, STICK_KEY, RowProblem, read_rows
 from charts.pattern import FILL, GROOVE, Pattern
-from charts.reading.nodes import is_plain
+from charts.reading.nodes import NodeSpan
 from charts.reading.reader import Entry, Reader
 from charts.reading.values import Bad, meter, one_of, tempo_range, words
 from charts.source import ERROR, Finding, Span
@@ -79,14 +79,18 @@ def _with_rows(reader: Reader, entries: dict[str, Entry], pattern: Pattern) -> P
     text = reader.text(node, "rows")
     if text is None:
         return None
-    if is_plain(node) and sum(word in SPELLINGS for word in text.split()) > 1:
+    if "\n" not in text.strip() and sum(word in SPELLINGS for word in text.split()) > 1:
         reader.say(node, "the rows run into one line", "put | behind rows: and each row on a line of its own")
         return None
     stick_node = entries[STICK].value if STICK in entries else None
     stick = reader.text(stick_node, STICK) if stick_node is not None else None
     rows = read_rows(text, stick)
     for problem in rows.problems:
-        reader.findings.append(_row_finding(reader, node, text, problem))
+        if problem.line == STICK_KEY and stick_node is not None:
+            span = NodeSpan(reader.source, stick_node, problem.column, problem.width == 1)  # a cell, or all
+            reader.say(span, problem.message, problem.hint, problem.rule)
+        else:
+            reader.findings.append(_row_finding(reader, node, text, problem))
     if rows.problems:
         return None
     return replace(pattern, beats=rows.beats, strokes=rows.strokes)

@@ -128,12 +128,12 @@ class Reader:
     def text(self, node: yaml.Node, what: str) -> str | None:
         """A scalar's text; None, told, for anything else or nothing."""
         if not isinstance(node, yaml.ScalarNode):
-            starts = {"[": "words that begin with [ need quotes", "{": "words that begin with { need quotes"}
             sign = self.source.text[node.start_mark.index : node.start_mark.index + 1]
+            hint = f"leave the brackets out, or quote words that begin with {sign}"
             self.say(
                 node,
                 f"{what} is {kind_of(node)}, not a value",
-                starts.get(sign, "write one value behind the colon"),
+                hint if sign and sign in "[{" else "write one value behind the colon",
             )
             return None
         if not node.value.strip():

@@ -128,6 +128,10 @@ class SectionReader:
 
     def _parts(self, node: yaml.Node, what: str) -> list[tuple[str, NodeSpan]]:
         """The words of a scalar, each with its own span."""
+        if isinstance(node, yaml.SequenceNode):
+            hint = "write places parted by spaces, without brackets: 3.1 4.1"
+            self.reader.say(node, f"{what} is a list, not places", hint)
+            return []
         text = self.reader.text(node, what)
         if text is None:
             return []
@@ -143,7 +147,8 @@ class SectionReader:
             at = place(text)
             return Place(at.bar, at.beat, at.offset, span)
         except Bad as bad:
-            self.reader.say(span, bad.message, bad.hint)
+            hint = "part places by spaces, without commas" if text.endswith(",") else bad.hint
+            self.reader.say(span, bad.message, hint)
             return None
 
     def _stops(self, node: yaml.Node) -> None:
@@ -153,6 +158,9 @@ class SectionReader:
         found = []
         for text, span in self._parts(node, "stops"):
             first, dash, last = text.partition("-")
+            if dash and not (first and last):
+                self.reader.say(span, "a stop without its two ends", "write 7.3-8.4, without spaces")
+                continue
             start, end = self._place(first, span), self._place(last, span) if dash else None
             if start and end and _in_time(end) < _in_time(start):
                 self.reader.say(span, f"the stop {text} ends before it starts", f"write {last}-{first}")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
 import yaml
 
-from charts.fitting.limits import Limits
+from charts.fitting.limits import LimitError, Limits
 from charts.reading.reader import Reader
 from charts.reading.values import Bad, number, one_of, words
 from charts.verdict import TOLERANCE_MS
@@ -61,12 +63,10 @@ def _tolerance(text: str) -> Fraction:
 
 
 def _kit(text: str) -> bool:
-    return one_of("right handed", "left handed")(_handed(text)) == "left handed"
-
-
-def _handed(text: str) -> str:
-    plain = words(text.replace("-", " "))
-    return plain if plain.casefold().endswith("handed") else f"{plain} handed"
+    hand = words(text.replace("-", " ")).casefold().removesuffix(" handed")
+    if hand not in ("right", "left"):
+        raise Bad(f"“{words(text)}” is no kit", "write right handed or left handed")
+    return hand == "left"
 
 
 def read_settings(reader: Reader, node: yaml.Node) -> Settings:
@@ -91,23 +91,28 @@ def read_settings(reader: Reader, node: yaml.Node) -> Settings:
     return Settings(**given)  # type: ignore[arg-type]  # each field was read by its own reader
 
 
-def _rate(text: str) -> Fraction:
-    found = number(text)
-    if not 1 <= found <= 30:
-        raise Bad(f"{text} strokes a second is out of range", "write strokes a second, 1 to 30")
-    return found
+@cache
+def _rate(limb: str) -> Callable[[str], Fraction]:
+    """A reader of strokes a second, up to what is published of that limb."""
+
+    def read(text: str) -> Fraction:
+        found = number(text)
+        try:
+            Limits.from_rates(**{limb: found})
+        except LimitError as error:
+            message, _, hint = str(error).partition(": ")
+            raise Bad(message, hint) from None
+        return found
+
+    return read
 
 
 def _player(reader: Reader, node: yaml.Node) -> Limits:
     entries = reader.known(node, PLAYER_KEYS, "player") or {}
     rates: dict[str, Fraction] = {}
     for key, entry in entries.items():
-        rate = reader.value(entry.value, _rate, key)
+        limb = key.replace("-", "_")
+        rate = reader.value(entry.value, _rate(limb), key)
         if rate is not None:
-            rates[key.replace("-", "_")] = rate
-    try:
-        return Limits.from_rates(**rates)
-    except ValueError as error:
-        message, _, hint = str(error).partition(": ")
-        reader.say(node, message, hint or "write rates that people have played")
-        return DEFAULT_LIMITS
+            rates[limb] = rate
+    return Limits.from_rates(**rates)

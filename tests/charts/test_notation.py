@@ -50,6 +50,8 @@ def test_letters_mean_their_strokes() -> None:
         ("SD o\nT1 o\nstick R", "two drums at once in beat 1 and one hand", 2, 6),
         ("SD oo\nstick RX", "“X” is no hand", 1, 7),
         ("", "no row of strokes here", 0, 0),
+        ("SD " + "|".join("o" * 65), "65 beats are too many", 0, 0),
+        ("SD o|" + "o" * 49, "49 cells in a beat", 0, 5),
         ("SD " + "|".join(["o" * 10] * 41), "410 strokes are too many", 0, 0),
     ],
 )
@@ -98,6 +100,16 @@ def test_what_is_written_reads_back_the_same(drawn: Pattern) -> None:
 def test_the_sticking_is_written_back() -> None:
     """The row stick stands last and aligned."""
     assert "SD    o.o\nBD    .o.\nstick R.L\n" == write_rows(pattern("stick R.L\nBD .o.\nSD o.o"))
+
+
+def test_a_pattern_of_nothing_is_written_as_rests() -> None:
+    """And reads back as that."""
+    assert "SD .|..\n" == write_rows(Pattern("rests", FILL, 2, ()), [1, 2])
+
+
+def test_a_beat_too_fine_to_be_one_row_is_written_row_by_row() -> None:
+    """Seven over eleven: each voice in its own division."""
+    assert "SD ooooooo\nBD ooooooooooo\n" == write_rows(pattern("SD ooooooo\nBD ooooooooooo"))
 
 
 @pytest.mark.parametrize("voice", sorted(VOICES))
