@@ -93,7 +93,7 @@ WRONG = {
     "suggest": {
         "suggest harbour": "feelmap show NAME lists them",
         "suggest harbour nosuch": "has no section “nosuch”",
-        "suggest harbour chorus --bar 99": "no bar 99",
+        "suggest harbour chorus --bar 99": "write --bar 1 to 8",
         "suggest harbour chorus --count 0": "--count takes a whole number from 1 to 100, not “0”",
     },
     "regrid": {

@@ -65,10 +65,11 @@ def suggest(
 
     opened = open_book(book)
     song = opened.song(name)
+    index = find_section(song, section)
     try:
-        where = chart_spot(song, find_section(song, section), bar)
+        where = chart_spot(song, index, bar)
     except ValueError as error:
-        raise FeelmapError(str(error), f"feelmap show {name} lists the sections") from None
+        raise FeelmapError(str(error), f"write --bar 1 to {song.form[index].bars}") from None
     limits, left_handed = opened.settings.limits, opened.settings.left_handed
     found = find(where.spot, opened.patterns.fills(), limits, left_handed, count)
     if not found:

@@ -176,7 +176,7 @@ def practice(
         files = practice_files(exercise, tempi, times, level, progress.step)
     _write_all(files, output)
     say(exercise.told)
-    _mind_the_tempo(exercise, tempi)
+    _mind_the_fill(exercise, tempi)
 
 
 def _tempi(given: list[str] | None) -> list[Fraction]:
@@ -185,12 +185,21 @@ def _tempi(given: list[str] | None) -> list[Fraction]:
     return list(dict.fromkeys(tempo_given(text, text) for text in given or []))
 
 
-def _mind_the_tempo(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
-    """A fill above the tempi at which it can be played and sounds right is written all the same, and told."""
+def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
+    """A fill off the feel's grid, or above the tempi it is made for, is written all the same, and told."""
+    from charts.placing import lay_fill
+    from charts.verdict import fits
     from render.terminal.words import number
 
-    for use in exercise.section.fills:
-        high = use.pattern.tempo[1] if use.pattern and use.pattern.tempo else None
+    section, feel = exercise.section, exercise.section.feel
+    for use in section.fills:
+        laid = lay_fill(section, use, section.times)
+        if use.pattern is None or laid is None:
+            continue
+        under = [(shape, tempi[-1]) for _, _, shape in laid.slots]
+        if not (use.on_purpose or use.sets_up_next or fits(laid.pattern, feel, under)):
+            say(f"{use.title} clashes with {feel.name}: feelmap fit tells where, feelmap regrid re-lays it")
+        high = use.pattern.tempo[1] if use.pattern.tempo else None
         above = [number(tempo) for tempo in tempi if high is not None and tempo > high]
         if high is not None and above:
             say(f"{use.title} is made for up to {number(high)} a minute, not {', '.join(above)}")

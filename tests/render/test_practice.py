@@ -310,11 +310,26 @@ def test_a_fill_above_its_tempi_is_written_and_told(capsys):
     assert 0 == run(
         ["practice", "stairs in threes", "--tempo", "40", "--tempo", "120", "--times", "1", "-o", "a"]
     )
-    assert "is made for" not in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert "is made for" not in told
+    assert "clashes" not in told
     assert 0 == run(
         ["practice", "stairs in threes", "--tempo", "90", "--tempo", "300", "--times", "1", "-o", "b"]
     )
     assert "stairs in threes is made for up to 120 a minute, not 300" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("book")
+def test_a_fill_that_clashes_is_written_and_told(capsys):
+    """Who practises it shall know; a groove has no feel but its own."""
+    assert 0 == run(
+        ["practice", "linear turn", "--feel", "shuffle", "--tempo", "90", "--times", "1", "-o", "a"]
+    )
+    assert "linear turn clashes with shuffle: feelmap fit tells where" in capsys.readouterr().err
+    assert 0 == run(
+        ["practice", "plain rock", "--feel", "shuffle", "--tempo", "90", "--times", "1", "-o", "b"]
+    )
+    assert "clashes" not in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
