@@ -10,7 +10,7 @@ from charts.source import FeelmapError
 from charts.timing import Meter
 from render.takein.abctext import Tune, first_tune
 from render.takein.quiet import quietly
-from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, key_text, meter_of
+from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, key_text, meter_of, meter_of_length
 from render.takein.words import sign
 from render.terminal.words import many
 
@@ -92,7 +92,7 @@ class _Reader:
     def _close(self) -> None:
         """The bar is full: it goes on the sheet, a new one begins."""
         if self.bar.meter.quarters != self.bar.quarters and self.free:
-            self.bar.meter = meter_of([max(1, round(self.bar.quarters * 2))], 8, self.sheet, self.bar.number)
+            self.bar.meter = meter_of_length(self.bar.quarters, Meter(4, 4)) or self.bar.meter
         self.sheet.bars.append(self.bar)
         if len(self.sheet.bars) > MOST_PLAYED:
             raise FeelmapError(f"this tune has more than {MOST_PLAYED} bars", "give one song alone")

@@ -121,7 +121,7 @@ def _put_away(tune: Tune, found: re.Match[str]) -> str:
     if found["field"] is not None:
         name = found["field"][0]
         if name == "L":
-            return f"[{_safe(found['field'])}]"
+            return f"\n{_safe(found['field'])}\n"  # music21 knows it on a line of its own
         return tune.keep("field", _safe(found["field"])) if name in KEPT_FIELDS else ""
     if found["ending"] or found["after"]:
         line = found["bar"] or found["line"] or ""

@@ -85,8 +85,9 @@ def _in_order(sheet: Sheet) -> list[Step]:
     starts = [place for place, bar in enumerate(sheet.bars) if bar.mark]
     parts = {sheet.bars[first].mark: (first, end) for first, end in pairwise([*starts, len(sheet.bars)])}
     if not names or not set(names) <= set(parts):
-        if names and parts:
-            sheet.lose(f"the order of the parts, {sheet.order}: it names parts that are not there")
+        if sheet.order and parts:
+            why = "it names parts that are not there" if names else "it cannot be read"
+            sheet.lose(f"the order of the parts, {sheet.order}: {why}")
         return play(sheet.bars)
     found = play(sheet.bars[: starts[0]])
     for name in names:
@@ -201,12 +202,11 @@ def _joined(bar: SheetBar, after: SheetBar) -> SheetBar:
 def _odd(sheet: Sheet, bar: SheetBar) -> Meter:
     """A bar of another length than its meter says, as a bar of its own meter."""
     found = meter_of_length(bar.quarters, bar.meter)
+    lasts = f"bar {bar.number} lasts {float(bar.quarters):g} quarter{'' if bar.quarters == 1 else 's'}"
     if found is None:
-        sheet.lose(
-            f"bar {bar.number} lasts {float(bar.quarters):g} quarters: no meter says that, {bar.meter} kept"
-        )
+        sheet.lose(f"{lasts}: no meter says that, {bar.meter} kept")
         return bar.meter
-    sheet.guess(f"bar {bar.number} lasts {float(bar.quarters):g} quarters, not a bar of {bar.meter}: {found}")
+    sheet.guess(f"{lasts}, not a bar of {bar.meter}: {found}")
     return found
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import os
 import subprocess
@@ -11,11 +10,11 @@ import zipfile
 from fractions import Fraction as F
 from pathlib import Path
 
-import mido
 import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from random_charts import random_charts
+from scores import PARTS, REST, archive, at_tempo, lines, marked, message, score, taken, ticked, time, words
 from support import BOOK, chart, read, song
 
 from charts.book import Book
@@ -27,16 +26,10 @@ from render.cli.app import run
 from render.midi import song_midi
 from render.musicxml.score import compressed, musicxml
 from render.takein import opening
-from render.takein.take import Taken, take_in
+from render.takein.take import take_in
 
 ROOT = Path(__file__).parents[2]
 DEMO = Book(ROOT / "setlists" / "demo")
-
-
-def taken(tmp_path: Path, name: str, data: bytes | str, book: Book = BOOK) -> Taken:
-    path = tmp_path / name
-    path.write_bytes(data.encode() if isinstance(data, str) else data)
-    return take_in(path, book)
 
 
 def form_of(of: Song) -> list[tuple[object, ...]]:
@@ -56,16 +49,6 @@ def form_of(of: Song) -> list[tuple[object, ...]]:
         + tuple(each.meter_of(bar) for bar in range(1, each.bars + 1))
         for each in of.form
     ]
-
-
-def lines(text: str) -> list[str]:
-    return [line.strip() for line in text.split("form:\n")[1].splitlines() if line.startswith("  - ")]
-
-
-def message(tmp_path: Path, name: str, data: bytes | str) -> str:
-    with pytest.raises(FeelmapError) as told:
-        taken(tmp_path, name, data)
-    return told.value.message
 
 
 # our own exports
@@ -169,27 +152,6 @@ def test_drums_from_midi_give_their_fills(tmp_path: Path) -> None:
     assert found.pattern.onsets == tuple(tuple(F(n, 4) for n in range(4)) for _ in range(2))
     assert any("sticking" in each for each in back.lost)
     assert "# the groove of A" in back.text
-
-
-def ticked(*events: tuple[float, str, dict[str, object]], quarters: int) -> bytes:
-    """A MIDI file of one track: (quarters from the start, meta event, what it says)."""
-    file, now = mido.MidiFile(type=1, ticks_per_beat=480), 0
-    file.tracks.append(track := mido.MidiTrack())
-    for at, kind, said in events:
-        track.append(mido.MetaMessage(kind, time=round(at * 480) - now, **said))
-        now = round(at * 480)
-    track.append(mido.MetaMessage("end_of_track", time=quarters * 480 - now))
-    data = io.BytesIO()
-    file.save(file=data)
-    return data.getvalue()
-
-
-def at_tempo(at: float, bpm: float) -> tuple[float, str, dict[str, object]]:
-    return at, "set_tempo", {"tempo": round(60_000_000 / bpm)}
-
-
-def marked(at: float, text: str) -> tuple[float, str, dict[str, object]]:
-    return at, "marker", {"text": text}
 
 
 def errors(text: str) -> list[str]:
@@ -333,26 +295,6 @@ def test_chord_symbols_are_counted_among_what_is_lost(tmp_path: Path) -> None:
 
 
 # other people's scores
-
-PARTS = '<part-list><score-part id="P1"><part-name>Flute</part-name></score-part></part-list>'
-REST = '<note><rest measure="yes"/><duration>{}</duration></note>'
-
-
-def score(*bars: str, head: str = "") -> str:
-    """A score of one part; each bar is its own XML with ``...`` for a bar's rest."""
-    body = ""
-    for number, bar in enumerate(bars, start=1):
-        attributes = "<attributes><divisions>2</divisions></attributes>" if number == 1 else ""
-        body += f'<measure number="{number}">{attributes}{bar.replace("...", REST.format(8))}</measure>'
-    return f'<score-partwise version="4.0">{head}{PARTS}<part id="P1">{body}</part></score-partwise>'
-
-
-def time(beats: str, kind: int) -> str:
-    return f"<attributes><time><beats>{beats}</beats><beat-type>{kind}</beat-type></time></attributes>"
-
-
-def words(text: str, tag: str = "words") -> str:
-    return f"<direction><direction-type><{tag}>{text}</{tag}></direction-type></direction>"
 
 
 def test_rehearsal_marks_become_sections(tmp_path: Path) -> None:
@@ -605,14 +547,6 @@ def test_xml_that_is_too_deep_or_too_much_is_refused(tmp_path: Path, monkeypatch
     assert "nested too deep" in message(tmp_path, "deep.xml", "<a>" * 5000)
     monkeypatch.setattr(opening, "MOST_ELEMENTS", 1000)
     assert "too large" in message(tmp_path, "many.xml", "<a>" + "<b/>" * 1001)
-
-
-def archive(files: dict[str, bytes]) -> bytes:
-    data = io.BytesIO()
-    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as packed:
-        for name, content in files.items():
-            packed.writestr(name, content)
-    return data.getvalue()
 
 
 def test_a_zip_bomb_is_refused(tmp_path: Path) -> None:
