@@ -118,6 +118,8 @@ def _checked(upper: int, lower: int, groups: tuple[int, ...]) -> Meter:
         )
     if not 1 <= upper <= MOST_BEATS:
         raise MeterError(f"{figure} has {upper} beats: write 1 to {MOST_BEATS}")
+    if upper == 1 and lower == 8:
+        raise MeterError("1/8 is no beat: write 2/8 (2), 3/8 or 1/4")
     if not groups:
         if lower == 8 and upper % 3:
             raise MeterError(

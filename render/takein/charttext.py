@@ -62,7 +62,10 @@ def _count_in(sheet: Sheet, drafts: Drafts) -> str:
     if sheet.count_in is not None:
         bars, rest = divmod(sheet.count_in, drafts.meter.quarters)
         beats, left = divmod(rest, drafts.meter.unit_quarters)
-        text = "none" if left else str(CountIn(int(bars), int(beats)))
+        text = str(CountIn(int(bars), int(beats)))
+        if left:
+            sheet.lose(f"a count-in of {float(sheet.count_in):g} quarters: a chart counts whole beats")
+            text = "none"
     try:
         return str(count_in(text)) if text else ""
     except Bad as bad:

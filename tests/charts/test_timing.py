@@ -43,6 +43,8 @@ def test_a_meter_has_its_felt_beats(
         ("4/16", "use halves, quarters or eighths"),
         ("0/4", "write 1 to 32"),
         ("8/8 (5+3)", "2, 3 or 4 eighths"),
+        ("1/8", "write 2/8 (2), 3/8 or 1/4"),
+        ("1/8 (2)", "write 2/8 (2), 3/8 or 1/4"),
         ("four", "is no meter"),
     ],
 )
