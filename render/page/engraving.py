@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from charts.kit import VOICES
 from charts.pattern import BUZZ, DRAG, FLAM, GHOST, HALF_OPEN, OPEN, Stroke
@@ -63,6 +64,7 @@ class Engraved:
             y += levels.bottom - levels.top + LINE_GAP
 
 
+@lru_cache(maxsize=512)
 def engrave(notes: Notes, width: float) -> Engraved:
     """Lay a fill out in so many staff spaces.
 

@@ -25,7 +25,7 @@ BETWEEN = 0.42  # between fills, one below the other
 GUTTER, LEAST_COLUMN = 0.9, 5.9  # fills side by side keep to columns of the page
 LABEL_GAP, LABEL_SHIFT, LABEL_FOOT = 0.45, 0.1, 0.15  # from a letter to its name; above it; below the label
 LEAST_NAME, MOST_NAMED = 5.5, 0.45  # room for names beside staves: least, and most of the width
-WIDER = 1.5  # more room for names, where they are higher than their notes
+WIDER, LINE = 1.5, 0.5  # more room for names, where they are at least so much higher than their notes
 SMALLEST_NAME = 0.7  # how far a name may shrink before a word of it is broken
 
 
@@ -68,8 +68,8 @@ def _one_below_another(fills: Sequence[PageFill], geometry: FillGeometry) -> Lai
     """Names at the left, staves where the boxes are."""
     least = max(geometry.name_width, LEAST_NAME, *(_least_label(fill) + LABEL_GAP for fill in fills))
     blocks = _beside_names(fills, least, geometry)
-    if any(block.label.height > block.body.height > 0 for block in blocks):
-        wider = _beside_names(fills, least * WIDER, geometry)  # where the names are higher than the notes
+    if any(block.label.height > block.body.height + LINE > LINE for block in blocks):
+        wider = _beside_names(fills, least * WIDER, geometry)
         blocks = min(blocks, wider, key=lambda found: sum(map(_block_height, found)))
     named, heights = blocks[0].width, list(map(_block_height, blocks))
 

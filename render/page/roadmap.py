@@ -128,7 +128,7 @@ class _Fitter:
     def rows(self, rows: Sequence[Row], geometry: Geometry, room: float) -> list[Laid] | None:
         """All rows laid out, unless they were before; None as soon as they are higher than the room."""
         room += ROW_GAP
-        if sum(least_height(row, geometry) + ROW_GAP for row in rows) > room:
+        if sum([least_height(row, geometry) + ROW_GAP for row in rows]) > room:
             return None
         laid = self.laid.setdefault((geometry, len(rows)), [])
         for place, row in enumerate(rows):
