@@ -32,6 +32,8 @@ from charts.source import NOTE, Finding
 
 @rule("stop")
 def stop(subject: Subject) -> Iterator[Finding]:
+    if not any(section.stops or section.holds for section in subject.song.form):
+        return
     for written in subject.fills:
         if written.use.on_purpose:
             continue
