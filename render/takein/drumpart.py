@@ -15,6 +15,14 @@ from render.takein.sheet import Struck
 # General MIDI notes that no voice has for its own, and the voice that is nearest
 NEAREST = {40: "SD", 41: "FT", 47: "T2", 59: "RD", GM_OPEN_HAT: "HH"}
 BY_NOTE = {**{voice.gm: voice.code for voice in VOICES.values()}, **NEAREST}
+# what General MIDI Level 1 calls its percussion notes, for scores that name instruments and number none
+GM_NAMES = {
+    "acoustic bass drum": 35, "bass drum 1": 36, "side stick": 37, "acoustic snare": 38, "electric snare": 40,
+    "low floor tom": 41, "closed hi-hat": 42, "high floor tom": 43, "pedal hi-hat": 44, "low tom": 45,
+    "open hi-hat": 46, "low-mid tom": 47, "hi-mid tom": 48, "crash cymbal 1": 49, "high tom": 50,
+    "ride cymbal 1": 51, "chinese cymbal": 52, "splash cymbal": 55, "crash cymbal 2": 57, "ride cymbal 2": 59,
+    "snare drum": 38, "kick drum": 36, "hi-hat": 42,
+}  # fmt: skip
 CROSSED = ("x", "cross", "circle-x")
 
 
@@ -47,6 +55,8 @@ class Kit:
         for instrument in score_part.iterfind("score-instrument") if score_part is not None else ():
             name = (instrument.findtext("instrument-name") or "").strip().casefold()
             self.names[instrument.get("id", "")] = name
+            if name in GM_NAMES:
+                self.notes.setdefault(instrument.get("id", ""), GM_NAMES[name])
 
     def voice(self, note: Element) -> tuple[str, str] | None:
         """A note's voice, and how open the hi-hat is; None for what is no part of a kit."""

@@ -17,6 +17,7 @@ from render.takein.drumpart import BY_NOTE
 from render.takein.holding import holds_played
 from render.takein.quiet import quietly
 from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Struck, Tempo, meter_of
+from render.terminal.words import many
 
 MIDI = "MIDI"
 DRUM_CHANNEL = 10
@@ -167,7 +168,7 @@ def _drums(sheet: Sheet, events: list[Event], starts: list[int], per_quarter: in
         )
     sheet.lose("accents, ghost notes and sticking: MIDI has only how hard a note is struck")
     if unknown:
-        sheet.lose(f"{unknown} percussion notes: no drum of a kit has them")
+        sheet.lose(f"{many(unknown, 'percussion note')}: no drum of a kit has them")
 
 
 def _before_bar_1(sheet: Sheet) -> None:

@@ -152,4 +152,4 @@ def _strokes(score: Element, drums: Element, sheet: Sheet) -> None:
         bar.strokes, lost = strokes_of(walk.measure(measure), kit)
         unknown += lost
     if unknown:
-        sheet.lose(f"{unknown} percussion notes: no drum of a kit has them")
+        sheet.lose(f"{many(unknown, 'percussion note')}: no drum of a kit has them")
