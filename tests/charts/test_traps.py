@@ -39,6 +39,13 @@ TRAPS = {
         "put words that contain # in quotes",
     ),
     "a tempo with its unit": ("title: T\ntempo: 120 bpm\nfeel: shuffle\nform: [A (8)]\n", 2, 8, "write 120"),
+    "cues without their bars": (HEAD + "  - A (8): {cues: drums in}\n", 5, 19, "cues: {2: drums in}"),
+    "fills without their bars": (
+        HEAD + "  - A (8): {fills: big turn}\n",
+        5,
+        20,
+        "the section's last one is fill: NAME",
+    ),
     "a tab as indent": (HEAD + "\t- A (8)\n", 5, 1, "indent with spaces"),
     "a bracket left open": (HEAD + "  - A (8\n  - A\n", 5, 5, "write A (8)"),
     "x 2 for x2": (HEAD + "  - A (8) x 2\n", 5, 5, "write x2"),
