@@ -117,19 +117,19 @@ class _Fitter:
             self.edges[scale] = lay_head(sheet, width, scale), lay_foot(sheet, width)
         head, foot = self.edges[scale]
         geometry = geometry_for(rows, column_width, plan)
+        least = sum([least_height(row, geometry) + ROW_GAP for row in rows]) / plan.columns - ROW_GAP
+        if least > height - head.height - foot.height - 2 * SECTION_GAP:
+            return None  # before the fills are laid out, which takes longest
         fills = self.fills(
             FillGeometry(width, geometry.side_width, plan.across, plan.fills, self.options.triplets)
         )
         left = height - _Body(head, ((),), fills, foot, width).height
-        laid = self.rows(rows, geometry, left * plan.columns)
+        laid = self.rows(rows, geometry, (left + ROW_GAP) * plan.columns) if least <= left else None
         columns = None if laid is None else in_columns(laid, plan.columns, left, ROW_GAP)
         return None if columns is None else _Body(head, columns, fills, foot, width)
 
     def rows(self, rows: Sequence[Row], geometry: Geometry, room: float) -> list[Laid] | None:
-        """All rows laid out, unless they were before; None as soon as they are higher than the room."""
-        room += ROW_GAP
-        if sum([least_height(row, geometry) + ROW_GAP for row in rows]) > room:
-            return None
+        """All rows laid out, unless they were before; None as soon as they and their gaps exceed the room."""
         laid = self.laid.setdefault((geometry, len(rows)), [])
         for place, row in enumerate(rows):
             if place == len(laid):
