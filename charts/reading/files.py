@@ -43,7 +43,7 @@ def read_pattern_file(source: Source, origin: str) -> PatternFile:
     reader = Reader(source)
     found: list[PatternEntry] = []
     for key, entry in (reader.known(document.root, PATTERN_FILE_KEYS, "a pattern file") or {}).items():
-        for named in (reader.entries(entry.value, key) or {}).values():
+        for named in (reader.entries(entry.value, f"what stands below {key}") or {}).values():
             name = reader.key_value(named.key, words)
             if name:
                 found.append(PatternEntry(name, KIND_OF[key], named.value, reader.span(named.key), origin))

@@ -212,3 +212,37 @@ def test_bars_cannot_be_taken_away() -> None:
     _, found = findings(chart("A: {bars: none}"))
     assert "“none” is no number of bars" == found.message
     assert "" == song(chart("A (8)", "A: {like: none}")).form[1].like
+
+
+def test_yes_and_no_by_other_words() -> None:
+    """What was yes and no to YAML still is."""
+    said = {
+        word: form(f"A (8): {{open: {word}}}").form[0].open for word in ("on", "true", "off", "false", "no")
+    }
+    assert {"on": True, "true": True, "off": False, "false": False, "no": False} == said
+
+
+def test_holds_and_tempos_of_a_repeat_can_be_taken_away() -> None:
+    """As everything that a section inherits."""
+    _, bare = form(
+        "A (8): {holds: {3.1: 4}, tempos: {3: 90}}", "A: {holds: none, tempos: none, fills: none}"
+    ).form
+    assert ((), ()) == (bare.holds, bare.tempos)
+
+
+def test_fills_of_a_repeat_can_be_taken_away_all_at_once() -> None:
+    """And new ones put there later."""
+    lines = ["A (8): {fills: {4: big turn, 8: short pickup}}", "A: {fills: none}", "A"]
+    assert [2, 0, 2] == [len(section.fills) for section in form(*lines).form]
+
+
+def test_what_stands_in_places_is_put_in_their_order() -> None:
+    """However it was written."""
+    section = form(
+        "A (8): {hits: 3.2 3.1& 2.4, holds: {6.1: 2.5 s, 2.1: 4}, tempos: {6: 90, 3: {tempo: 80 to 70, pass: each}}}"
+    ).form[0]
+    assert ["2.4", "3.1&", "3.2"] == [str(at) for at in section.hits]
+    assert [("2", 4), ("6", Fraction(5, 2))] == [(str(hold.place), hold.seconds) for hold in section.holds]
+    assert [(3, 80, 70, "each"), (6, 90, None, "last")] == [
+        (m.bar, m.tempo, m.to, m.pass_) for m in section.tempos
+    ]
