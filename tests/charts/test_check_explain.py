@@ -2,30 +2,17 @@
 
 from __future__ import annotations
 
-import re
-from textwrap import dedent
-
 import pytest
+from rule_docs import examples, is_told_in_order
 from support import findings, of_rule
 
 from charts.check.subject import RULES
-
-HEADINGS = ("What it does:", "Why:", "Example:", "Use instead:")
-
-
-def examples(doc: str) -> tuple[str, str]:
-    """The bad and the good chart of a rule's docstring."""
-    bad, good = re.search(r"Example:\n(.*?)\nUse instead:\n(.*?)(?:\n\n[^ ]|\Z)", doc, re.DOTALL).groups()  # type: ignore[union-attr]
-    return dedent(bad), dedent(good)
 
 
 @pytest.mark.parametrize("name", RULES.rules)
 def test_a_rule_says_what_why_and_instead(name: str) -> None:
     """In this order, under its own name."""
-    doc = RULES.rules[name].doc
-    assert doc.startswith(f"{name}: ")
-    places = [doc.index(heading) for heading in HEADINGS]
-    assert places == sorted(places)
+    assert is_told_in_order(name, RULES.rules[name].doc)
 
 
 @pytest.mark.parametrize("name", RULES.rules)

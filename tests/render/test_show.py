@@ -22,34 +22,9 @@ from render.terminal.ink import Ink, cells, folded_words, write
 from render.terminal.roadmap import roadmap_lines
 from render.terminal.section_view import section_lines
 from render.terminal.width import rows
+from setlists.demo import demo_files
 
-HARBOUR = """
-    title: Harbour Lights
-    by: The Quay Street Six
-    key: A
-    tempo: 92
-    feel: half-time shuffle
-    pickup: 1 beat
-    groove: ghosted half-time
-    ending: cold on 1
-    notes: watch the singer before the bridge
-    form:
-      - Intro (4): {cue: guitar alone, dynamics: p}
-      - Verse 1 (8): {cues: {1: hats closed, 5: open up}}
-      - Chorus (4+4) x2:
-          tempo: 96
-          fill: sixteenths round the kit
-      - Verse 2: {like: Verse 1, cue: bass drops out}
-      - Chorus
-      - Bridge (7):
-          meter: 6/8
-          odd-bars: {7: 3/8}
-          hits: 3.1 3.2& 4.1
-          fills: {4: short pickup, 7: {use: big turn, sets-up: next}}
-      - Solo (12) x2 open: {until: the nod}
-      - Chorus: {dynamics: ff}
-      - Tag (2) x3: {tempo: 96 to 72}
-"""
+HARBOUR = dict(demo_files())["charts/harbour-lights.yaml"].decode()  # test_demo has it to the letter
 
 
 def drawn(found, width=80, ink=Ink()):  # noqa: B008  # it holds nothing

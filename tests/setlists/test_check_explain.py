@@ -2,32 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
-from textwrap import dedent
 
 import pytest
 from band import band, gig
+from rule_docs import examples, is_told_in_order
 
 from setlists.check import RULES
-
-HEADINGS = ("What it does:", "Why:", "Example:", "Use instead:")
-
-
-def examples(doc: str) -> list[str]:
-    """The bad and the good set list of a rule's docstring."""
-    found = re.search(r"Example:\n(.*?)\nUse instead:\n(.*?)(?:\n\n[^ ]|\Z)", doc, re.DOTALL)
-    assert found
-    return [dedent(each) for each in found.groups()]
 
 
 @pytest.mark.parametrize("name", RULES.rules)
 def test_a_rule_says_what_why_and_instead(name: str) -> None:
     """In this order, under its own name."""
-    doc = RULES.rules[name].doc
-    assert doc.startswith(f"{name}: ")
-    places = [doc.index(heading) for heading in HEADINGS]
-    assert places == sorted(places)
+    assert is_told_in_order(name, RULES.rules[name].doc)
 
 
 @pytest.mark.parametrize("name", RULES.rules)
