@@ -65,7 +65,9 @@ def wish(key: str, text: str, section: str | None, bar: int | None, book: Book) 
 
 
 def _value(key: str, value: str, section: str | None, book: Book) -> str:
-    if value.casefold() == NONE and section is not None and key != BARS:
+    if value.casefold() == NONE and key != BARS:
+        if section is None:
+            raise FeelmapError(f"every song has a {key}", f"name a section to take away its own {key}")
         return NONE
     if key == FEEL:
         return _feel(value, book)

@@ -232,6 +232,8 @@ REFUSED = [
     ("tempo", "92 to 104", None, None, "is no tempo", ""),
     ("tempo", "90", "Intro", 2, "--bar goes with", ""),
     ("feel", "shufle", None, None, "no feel is called", "shuffle"),
+    ("feel", "none", None, None, "every song has a feel", "name a section"),
+    ("tempo", "None", None, None, "every song has a tempo", "name a section"),
     ("fill", "stairs in three", "Intro", None, "no fill is called", "stairs in threes"),
     ("dynamics", "loud", "Intro", None, "is no dynamic", ""),
     ("bars", "0", "Intro", None, "is no number of bars", ""),
