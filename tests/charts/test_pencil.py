@@ -228,7 +228,6 @@ REFUSED = [
     ("cue", "a\x07b", "Intro", None, "control character U\\+0007", ""),
     ("cue", "\udce9", "Intro", None, "control character U\\+DCE9", ""),
     ("tempo", "fast", None, None, "is no tempo", "beats a minute"),
-    ("tempo", "none", None, None, "is no tempo", ""),
     ("tempo", "92 to 104", None, None, "is no tempo", ""),
     ("tempo", "90", "Intro", 2, "--bar goes with", ""),
     ("feel", "shufle", None, None, "no feel is called", "shuffle"),
