@@ -128,7 +128,8 @@ def _root(source: Source) -> yaml.MappingNode:
     document = compose(source)
     errors = tuple(finding for finding in document.findings if finding.is_error)
     if not isinstance(document.root, yaml.MappingNode) or not document.root.value:
-        raise FeelmapError(f"{source.name} cannot be read", "mend what is told above", errors)
+        hint = "mend what is told above" if errors else "it has to begin with fills: and the fills by name"
+        raise FeelmapError(f"{source.name} cannot be read", hint, errors)
     return document.root
 
 

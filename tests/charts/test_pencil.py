@@ -252,6 +252,37 @@ def test_refused(key: str, value: str, section: str | None, bar: int | None, mes
     assert hint in told.value.hint
 
 
+HEAD = "title: T\ntempo: 100\nfeel: shuffle\nform:\n"
+COMMENTED = HEAD + "  - A (8):\n      cue: | # hm\n        look\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "value", "bar", "message", "hint"),
+    [
+        (COMMENTED, "cue", "x", None, "begins with a comment of its own", "change it in the file"),
+        (COMMENTED, "cue", "none", None, "begins with a comment of its own", "take it out in the file"),
+        (HEAD + '  - "A (\\x38)"\n', "bars", "4", None, "the number cannot be told from its text", "change it in the file"),
+        (HEAD + "  - A (8):\n      cues:\n        ? 1\n        : a\n", "cue", "x", 2, "no safe place", "change it in the file"),
+        (HEAD + "  - A (8): {fill: {rows: SD oo}}\n", "fill", "none", None, "written out in place", "take it out in the file"),
+        (HEAD + "  - A (8)\n", "fill", "plain shuffle", None, "plain shuffle is a groove", "feelmap fills lists them"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_done_safely_is_left_to_the_file(
+    text: str, key: str, value: str, bar: int | None, message: str, hint: str
+) -> None:
+    """Rare ways of writing YAML: nothing is guessed."""
+    with pytest.raises(FeelmapError, match=message) as told:
+        mark(key, value, "A", bar, text)
+    assert hint in told.value.hint
+
+
+@pytest.mark.parametrize("newline", ["\n", "\r\n"])
+def test_the_last_line_is_taken_out_with_the_line_end_before_it(newline: str) -> None:
+    """A file that ends without a line end still does."""
+    text = (HEAD + "  - A (8):\n      dynamics: p\n      cue: look").replace("\n", newline)
+    assert text.removesuffix(f"{newline}      cue: look") == mark("cue", "none", "A", None, text).text
+
+
 def test_unreadable_chart_is_refused() -> None:
     """A chart that does not read is not touched; its own findings are told."""
     with pytest.raises(FeelmapError, match="cannot be read") as told:

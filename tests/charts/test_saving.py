@@ -80,11 +80,42 @@ def test_meter_and_swing_are_said() -> None:
         assert line in text
 
 
-@pytest.mark.parametrize("old", ["fills: [a]\n", "fills: {a: \n", "just words\n", "fills: *x\n"])
-def test_a_file_that_cannot_be_read_is_left_alone(old: str) -> None:
-    """It has to be mended first."""
-    with pytest.raises(FeelmapError):
+@pytest.mark.parametrize(
+    ("old", "message", "hint"),
+    [
+        ("fills: {a: \n", "f.yaml cannot be read", "mend what is told above"),
+        ("fills: *x\n", "f.yaml cannot be read", "mend what is told above"),
+        ("just words\n", "f.yaml cannot be read", "it has to begin with fills: and the fills by name"),
+        ("- a\n", "f.yaml cannot be read", "it has to begin with fills: and the fills by name"),
+        ("fills: [a]\n", "f.yaml would not read back as meant", "write the fill into the file by hand"),
+        ("fills: a\n", "f.yaml leaves no safe place for a fill", "write it into the file by hand"),
+        ("{fills: }\n", "f.yaml leaves no safe place for a fill", "write it into the file by hand"),
+        (
+            "? fills\n: a: {rows: SD o}\n",
+            "f.yaml leaves no safe place for a fill",
+            "write it into the file by hand",
+        ),
+    ],
+)
+def test_a_file_that_takes_no_fill_is_left_alone(old: str, message: str, hint: str) -> None:
+    """It has to be mended first, or written by hand; what is wrong in it is told."""
+    with pytest.raises(FeelmapError) as told:
         with_fill(Source("f.yaml", old), FILL)
+    assert (message, hint, hint.startswith("mend")) == (
+        told.value.message,
+        told.value.hint,
+        bool(told.value.findings),
+    )
+
+
+def test_a_file_that_is_no_text_is_left_alone(tmp_path) -> None:
+    """Its place and why are told."""
+    book = write_book(tmp_path)
+    (tmp_path / "fills").mkdir()
+    (tmp_path / "fills" / "mine.yaml").write_bytes(b"fills:\n  a: \xff\n")
+    with pytest.raises(FeelmapError, match=r"fills/mine\.yaml cannot be read") as told:
+        save_fill(book, FILL, "x")
+    assert ["byte 0xff is not UTF-8"] == [finding.message for finding in told.value.findings]
 
 
 def test_a_first_fill_makes_the_file(tmp_path) -> None:

@@ -158,7 +158,7 @@ def rows() -> Iterator[tuple[Reading, str, str, str, str]]:
             yield reading, text.replace("\\n", "\n"), shown, message, hint
 
 
-@pytest.mark.parametrize(("reading", "text", "shown", "message", "hint"), rows())
+@pytest.mark.parametrize(("reading", "text", "shown", "message", "hint"), list(rows()))
 def test_a_wrong_value_is_told_at_its_own_characters(
     reading: Reading, text: str, shown: str, message: str, hint: str
 ) -> None:

@@ -192,6 +192,7 @@ def test_new_passes_the_check(book: Path, capsys: pytest.CaptureFixture[str]) ->
         ({"--form": "Intro (4) x 2"}, "write x2"),
         ({"--meter": "5/7"}, "5/7"),
         ({"--key": "\x07"}, "control character U+0007"),
+        ({"--form": "Bro\x07ken (8)"}, "control character U+0007"),
     ],
 )
 def test_new_refused(
@@ -204,6 +205,14 @@ def test_new_refused(
     assert (status, out) == (2, "")
     assert message in err
     assert os.listdir(book / "charts") == ["harbour-lights.yaml"]
+
+
+def test_new_needs_a_title(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Blanks are none."""
+    asked = ("--feel", "shuffle", "--tempo", "100", "--form", "Verse (8)", "--book", book)
+    assert (2, "", "feelmap: the title is empty\n  write a few words\n") == feelmap(
+        capsys, "new", " ", *asked
+    )
 
 
 @pytest.mark.parametrize("title", ["Harbour Lights", "harbour—LIGHTS", "Hárbour Lights"])
