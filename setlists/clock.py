@@ -49,12 +49,7 @@ def next_at(after: datetime, at: time) -> datetime:
 
 def when(start: datetime | None, offset: float) -> datetime | None:
     """The moment so many seconds after the start, to the nearest second; None without one."""
-    if start is None:
-        return None
-    try:
-        return start + timedelta(seconds=round(offset))
-    except OverflowError:  # past the end of the calendar
-        return None
+    return None if start is None else start + timedelta(seconds=round(offset))
 
 
 def _laid_out(

@@ -14,7 +14,7 @@ from charts.feel import Feel
 from charts.song import Section
 from charts.source import Finding, Span, Where
 from charts.timing import Meter
-from setlists.gig import Gig, GigBreak, GigSet, GigSong
+from setlists.gig import Gig, GigBreak, GigSong
 
 RULES: Registry[Subject] = Registry("setlists.check")
 rule = RULES.rule
@@ -76,7 +76,7 @@ class Subject:
         for part in self.gig.parts:
             if isinstance(part, GigBreak):
                 runs.append([])
-            elif isinstance(part, GigSet):
+            else:
                 runs[-1] += part.songs
         return tuple(tuple(run) for run in runs if run)
 

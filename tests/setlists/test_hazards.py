@@ -317,6 +317,15 @@ def test_tonight_tells_fills_that_the_nights_feel_breaks(tmp_path: Path) -> None
     assert not told(book, "tonight", "Tin Roof: {tempo: 100}", "Tin Roof: {skip: Verse}", "Tin Roof")
 
 
+def test_tonight_tells_the_first_six_and_counts_the_rest(tmp_path: Path) -> None:
+    """A chart full of straight fills, played as a shuffle."""
+    fills = "{fills: {1: plain sixteenths, 2: plain sixteenths, 3: plain sixteenths, 4: plain sixteenths}}"
+    text = f"title: Full\ntempo: 100\nfeel: straight eighths\nform:\n  - A (4): {fills}\n  - B (4): {fills}\n"
+    (found,) = told(write_book(tmp_path, charts__full=text), "tonight", "Full: {feel: shuffle}")
+    assert "in shuffle, 8 things do not hold that the chart has right: in A, B" == found.message
+    assert (7, ("", "and 2 more")) == (len(found.lines), found.lines[-1])
+
+
 def test_check_reads_a_file_and_tells_all(tmp_path: Path) -> None:
     """Findings in order of lines, each with its set list."""
     book = band(tmp_path)

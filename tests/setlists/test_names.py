@@ -61,3 +61,16 @@ def test_two_songs_of_one_title_are_told_by_their_files(tmp_path: Path) -> None:
     assert problem is not None
     assert "charts/one.yaml, charts/two.yaml" in problem.message
     assert names.find("two").path == tmp_path / "charts" / "two.yaml"
+
+
+def test_a_part_of_several_titles_is_an_error_that_lists_them(tmp_path: Path) -> None:
+    """Nothing is chosen."""
+    text = "title: {}\ntempo: 100\nfeel: shuffle\nform: [Verse (8)]\n"
+    book = write_book(
+        tmp_path, charts__one=text.format("Harbour Lights"), charts__two=text.format("Lights Out")
+    )
+    path, problem = SongNames(book).find("lights")
+    assert path is None
+    assert problem is not None
+    assert "“lights” could be several songs: Harbour Lights; Lights Out" == problem.message
+    assert (ERROR, "write the whole title") == (problem.level, problem.hint)

@@ -103,6 +103,12 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
             "end this set, then write - break: 20 min level with - name:",
         ),
         ("[Tin Roof]", 9, "a song is a list", "write - TITLE, or - TITLE: {tempo: 118}"),
+        (
+            "Tin Roof: [118]",
+            19,
+            "a song of a set list is a list, not keys with values",
+            "write key: value, a line each",
+        ),
         ("Tin Roof: {tempoo: 118}", 20, "a song of a set list has no key “tempoo”", "write tempo"),
         (
             "Tin Roof: {tempo: 92 to 104}",
@@ -167,6 +173,8 @@ def test_keys_level_with_their_song_are_told(tmp_path: Path) -> None:
         ("gig: Hall\nsongs: [Tin Roof]\n", "songs stand in a set"),
         ("sets: []\n", "sets has no set"),
         ("sets:\n  - break: 5 min\n", "nothing but breaks"),
+        ("sets:\n  - [Tin Roof]\n", "a set is a list, not keys with values"),
+        ("sets:\n" + "  - break: 5 min\n" * 201, "more than 200 sets and breaks"),
         ("sets:\n  - Tin Roof\n", "“Tin Roof” is a set without its songs"),
         ("sets:\n  - name: One\n", "this set has no songs"),
         ("sets:\n  - songs: Tin Roof\n", "songs is one title, not a list"),
