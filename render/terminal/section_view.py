@@ -66,8 +66,9 @@ def _drawn_alike(
 ) -> bool:
     """True for sections of which the second would be drawn as the first was, and set up the same feel."""
     section = replace(
-        part.section, dynamics=above.dynamics, groove=above.groove, until=above.until, cues=above.cues
-    )
+        part.section, dynamics=above.dynamics, groove=above.groove, groove_pattern=above.groove_pattern,
+        until=above.until, cues=above.cues,
+    )  # fmt: skip
     feels = [each.feel if each else None for each in (above_following, following)]
     return section == above and (feels[0] == feels[1] or not any(use.sets_up_next for use in above.fills))
 

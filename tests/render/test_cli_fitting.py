@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 from support import chart, standard_input, write_book
@@ -106,6 +107,39 @@ def test_suggest_says_that_the_fill_there_runs_through_a_stop(ask, book) -> None
     _, out, _ = ask("suggest", "stop", "a")
     assert "there now: big turn" in out
     assert "through the stop at 4.3" in out
+
+
+def test_suggest_tells_what_stands_there_and_just_before(ask, book) -> None:
+    """A name that nobody has, and the fill that the bar before ends with."""
+    song = chart("Verse (8): {fills: {4: nonesuch, 6: short pickup}}").replace("Test", "There")
+    write_book(book, charts__there=song)
+    assert "there now: nonesuch, which does not exist\n" in ask("suggest", "there", "verse", "--bar", "4")[1]
+    assert "just before it: short pickup\n" in ask("suggest", "there", "verse", "--bar", "7")[1]
+
+
+def test_reasons_stand_below_the_names_where_there_is_no_room(ask, monkeypatch) -> None:
+    """At 40 columns, each folded within the width."""
+    monkeypatch.setenv("COLUMNS", "40")
+    lines = ask("suggest", "test", "verse", "--count", "2")[1].splitlines()
+    first = next(place for place, line in enumerate(lines) if line.startswith(" 1  "))
+    assert re.fullmatch(r" 1  .+, \d beats?", lines[first])
+    assert lines[first + 1].startswith("    ")
+    assert max(map(len, lines)) <= 40
+
+
+@pytest.mark.parametrize("command", [["regrid", "-", "--feel", "shuffle"], ["vary", "-"]])
+def test_a_fill_without_strokes_is_none(ask, monkeypatch, command) -> None:
+    """There is nothing to move or change."""
+    monkeypatch.setattr("sys.stdin", standard_input("SD .\n"))
+    assert (2, "", "feelmap: standard input has no strokes\n  write some, like SD oo|oo\n") == ask(*command)
+
+
+def test_regrid_says_why_another_grid_is_not_on_offer(ask, monkeypatch) -> None:
+    """Below the version that is."""
+    monkeypatch.setattr("sys.stdin", standard_input("SD oooo|oooo\n"))
+    status, out, _ = ask("regrid", "-", "--feel", "shuffle", "--tempo", "200")
+    assert (status, "home grid: 6 of 8 kept" in out) == (0, True)
+    assert "not on the finer grid: " in out
 
 
 def test_suggest_where_no_beat_is_free(ask, book) -> None:

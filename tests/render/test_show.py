@@ -220,6 +220,45 @@ def test_each_different_appearance_of_a_section_is_told_once():
 
 
 @pytest.mark.parametrize(
+    ("first", "second", "said"),
+    [
+        ("A (4): {groove: plain rock}", "A: {groove: whispering}", "groove: whispering"),
+        ("A (4): {groove: plain rock}", "A: {groove: none}", "no groove"),
+        ("A (4): {dynamics: p}", "A: {dynamics: none}", "no dynamics"),
+        ("A (4): {dynamics: p}", "A: {dynamics: p to f}", "p to f"),
+        ("A (4) x2 open: {until: the nod}", "A: {until: two looks}", "open until two looks"),
+        ("A (4) x2 open: {until: the nod}", "A: {until: none}", "open"),
+    ],
+)
+def test_what_is_played_otherwise_and_drawn_alike_is_said_in_a_line(first, second, said):
+    """The drawing is not repeated."""
+    found = larger(form(first, second), "A")
+    assert f"  as above, {said}" == found[-1]
+    assert sum("|....|....|....|" in line.replace(":", "") for line in found) == 1
+
+
+def test_a_section_told_larger_says_all_of_its_tempi_and_of_its_fills():
+    """A tempo from a bar on, for each pass or for the last; a fill kept on purpose, one that nobody has."""
+    keys = "tempos: {2: 90 to 80, 3: {tempo: 95, pass: 1}}, fills: {1: nonesuch, 2: {use: big turn, on-purpose: loud}}"
+    found = [line.strip() for line in larger(form(f"A (4) x2: {{{keys}}}"), "A")]
+    for line in (
+        "bar 2: tempo 90 to 80, last time",
+        "bar 3: tempo 95, pass 1",
+        "A nonesuch: no such pattern",
+        "on purpose: loud",
+    ):
+        assert line in found
+
+
+def test_the_road_map_says_tempi_at_bars_and_holds_that_last():
+    """Below the bars, with the passes they are for."""
+    keys = "tempos: {2: 90 to 80, 3: {tempo: 95, pass: 1}}, holds: {3.1: 2.5, 4.2: 0}, groove: plain rock"
+    found = "\n".join(drawn(form(f"A (4) x2: {{{keys}}}"), 100))
+    for words in ("tempo 90 to 80 from bar 2, last time", "tempo 95 from bar 3, pass 1", "hold 3 for 2.5 s"):
+        assert words in found
+
+
+@pytest.mark.parametrize(
     ("name", "message", "hint"),
     [
         ("Chorsu", "has no section “Chorsu”", "did you mean Chorus?"),
