@@ -143,12 +143,22 @@ def test_every_named_parameter(monkeypatch: pytest.MonkeyPatch) -> None:
         (completion.sections, "ch", ["chorus"]),
         (completion.sections, "Chorus#", ["Chorus#1", "Chorus#2", "Chorus#3"]),
         (completion.rules, "odd", ["odd-length"]),
+        (completion.patterns, "our", ["our-own-turn"]),
+        (completion.patterns, "ghosted-half", ["ghosted-half-time"]),
+        (completion.patterns_and_charts, "nf", ["nf"]),
+        (completion.patterns_and_charts, "our", ["our-own-turn"]),
         (completion.kinds, "f", ["fills", "feels"]),
     ],
 )
 def test_offered(completer: Any, typed: str, offered: list[str]) -> None:
     """What begins with what was typed, in any case and accents, which stays as it was typed."""
     assert completer(Context(name="harb"), typed) == offered
+
+
+@pytest.mark.usefixtures("book")
+def test_sections_need_their_chart() -> None:
+    """Before it is named there are none."""
+    assert completion.sections(Context(name=None), "") == []
 
 
 def test_what_is_offered_is_understood(book: Book) -> None:

@@ -10,6 +10,7 @@ import pytest
 from shell import feelmap
 from support import BOOK, feel, pattern, write_book
 
+from charts.feel import Feel
 from charts.notation import read_rows
 from charts.source import FeelmapError
 from render.cli.asked import by_style, chosen_patterns, wanted_patterns
@@ -89,6 +90,7 @@ def test_filters_keep_what_was_asked_for():
     assert found(voices="snare, floor tom") == found(voices="floor toms,SD") == snare
     assert found(voices="floor tom") == found(voices="FT")
     assert found(voices="snare hi-hat") == found(voices="SD,HH")
+    assert found(voices="snare hi-hat, ride") == found(voices="SD,HH,RD")
     assert found(voices="XS") == found(voices="cross-stick")
     assert found(voices="toms") == found(voices="T1 T2 T3 FT") != []
     slow = found(tempo="60")
@@ -224,3 +226,10 @@ def test_the_usual_tempo_stands_where_none_is_given():
     """A pattern without a range is tried at 100, so a swung pair is at its full ratio."""
     assert feels_that_fit(pattern("SD o.o"), [feel("swing")]) == ["swing"]
     assert feels_that_fit(replace(pattern("SD oo"), tempo=(F(300), F(300))), [feel("swing")]) == ["swing"]
+
+
+def test_a_feel_that_says_little_is_drawn_with_what_it_says():
+    """No other spelling, no groove, no sentence: no line for them."""
+    text = [line.strip() for line in feel_lines(Feel("lope", (3,), F(7, 5)), 80, Ink())]
+    assert ["lope", "a beat divides in: 1, 3, 6, 12, 24, 48 and so on; the groove plays 3"] == text[:2]
+    assert not any(line.startswith(("also called", "groove:", "pulse:")) for line in text)

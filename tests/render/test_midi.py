@@ -220,6 +220,11 @@ def test_the_ticks_are_as_fine_as_the_grid_needs(denominators, ticks):
     assert all(ticks % each == 0 for each in denominators)
 
 
+def test_the_finest_places_are_rounded_where_15_bits_do_not_hold_all():
+    """31 x 32 x 33 is just held; a thirty-fifth is a 32,736th of a quarter off at most."""
+    assert 31 * 32 * 33 == ticks_a_quarter([F(1, each) for each in (31, 32, 33, 35)])
+
+
 def test_drums_have_their_general_midi_numbers_and_levels():
     """Open hat 46, closed 42, snare 38, a ghost soft, an accent hard; a flam's grace note 25 ms before."""
     fill = pattern("HH x.|o.|..|..\nSD .g|.O|.f|..\nFT ..|..|..|O.\nBD o.|..|..|..")

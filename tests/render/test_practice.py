@@ -362,3 +362,40 @@ def test_without_a_folder_nothing_is_overwritten(book, capsys):
     assert "already there" in capsys.readouterr().err
     assert b"mine" == (book / "stairs-in-threes-60.mid").read_bytes()
     assert not (book / "stairs-in-threes-60.wav").exists()
+
+
+def test_a_fill_that_nobody_has_is_left_out_of_the_loop():
+    """The others are played; a section that has no other loops its groove."""
+    of = song(chart("A (4): {fills: {2: nonesuch, 4: {rows: 'SD oo'}}}", "B (4): {fill: nonesuch}"))
+    fills = [section_exercise(of, index, 1, GROOVES).section.fills for index in (0, 1)]
+    assert [1, 0] == [len(uses) for uses in fills]
+
+
+def test_a_fill_that_lands_on_one_ends_with_the_bar_before():
+    """It is looped in a bar of its own, as one that ends at the barline is."""
+    of = song(chart("A (4): {fills: {3.1: {rows: 'SD oo'}}}"))
+    (use,) = section_exercise(of, 0, 1, GROOVES).section.fills
+    assert (2, None) == (use.bar, use.landing)
+
+
+def test_a_fill_of_many_bars_is_looped_over_the_bars_that_it_lies_on():
+    """Odd bars too, and the bars before the section where it reaches so far."""
+    of = song(chart("A (2): {odd-bars: {1: 2/4}, fill: {rows: 'SD o|o|o|o|o|o|o|o'}}"))
+    looped = section_exercise(of, 0, 1, GROOVES).section
+    assert ["4/4", "4/4", "2/4", "4/4"] == [str(looped.meter_of(bar)) for bar in range(1, looped.bars + 1)]
+    assert [4] == [use.bar for use in looped.fills]
+
+
+def test_a_fill_that_begins_before_the_song_is_heard_from_its_first_beat_on():
+    """What lies before bar 1 has no time to sound in."""
+    line = timeline(song(chart("A (1): {fill: {rows: 'SD o|o|o|o|o|o'}}", head="count-in: none\n")))
+    assert ["0", "1", "2", "3"] == [
+        str(hit.quarters) for hit in drum_hits(line, lambda _: None) if hit.stroke.voice == "SD"
+    ]
+
+
+def test_a_section_that_names_the_songs_own_feel_keeps_the_songs_groove():
+    """It is for the feel, wherever that is written."""
+    of = song(chart("A (4): {feel: straight eighths}", "B (4): {feel: shuffle}", head="groove: two-step\n"))
+    assert "two-step" == groove_for(of, of.form[0], GROOVES).name
+    assert "two-step" != groove_for(of, of.form[1], GROOVES).name
