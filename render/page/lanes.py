@@ -61,6 +61,9 @@ class Lanes:
             paint_lines(pen, x + each.x, y + each.top, each.lines)
 
 
+NO_LANES = Lanes((), 0.0)
+
+
 def lay_lanes(notes: Sequence[tuple[float, Note]], right: float, exit_right: float) -> Lanes:
     """Hang notes below boxes; each comes with the x of its bar. ``right`` is the region's edge."""
     hung: list[Hung] = []

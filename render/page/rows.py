@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from render.page.form import Row
-from render.page.lanes import Lanes, lay_lanes
+from render.page.lanes import NO_LANES, Lanes, lay_lanes
 from render.page.model import Pen
 from render.page.notes import Note
 from render.page.plan import Plan
@@ -189,6 +189,8 @@ def _boxes(row: Row, geometry: Geometry) -> Laid:
 
 
 def _lanes_of(strip: Strip, notes: Sequence[Note], room: float, last: bool) -> Lanes:
+    if not notes:
+        return NO_LANES
     here = [
         (strip.x_of(note.bar, note.at), note) for note in notes if note.bar in strip.lefts and not note.exit
     ]

@@ -125,6 +125,7 @@ class Strip:
         return self.lefts[bar] + at * self.bar_width
 
 
+@lru_cache(maxsize=4096)
 def strip_of(line: tuple[Segment, ...], bar_width: float, across: int) -> Strip:
     """Place a line's boxes; ``bar_width`` is that of eight across."""
     width = bar_width * MOST_ACROSS / across
