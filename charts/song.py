@@ -43,9 +43,7 @@ class Place:
     def key(self) -> tuple[int, int, object]:
         """The place as a key; told apart faster than by comparing fractions."""
         offset = self.offset
-        if isinstance(offset, str):
-            return self.bar, self.beat, offset
-        return self.bar, self.beat, (offset.numerator, offset.denominator)
+        return self.bar, self.beat, offset if isinstance(offset, str) else offset.as_integer_ratio()
 
     def at(self, beat: Beat, feel: Feel, bpm: Fraction) -> Fraction:
         """Where in its beat the place sounds, for the feel and the tempo there."""
@@ -170,11 +168,10 @@ class Section:
     feel_given: bool = False
     like: str = ""
     span_of: SpanOf = field(default=nowhere, compare=False, repr=False)  # key -> where its value stands
+    bars: int = field(init=False, compare=False, repr=False)  # of one pass
 
-    @property
-    def bars(self) -> int:
-        """Bars of one pass."""
-        return sum(self.phrases)
+    def __post_init__(self) -> None:
+        self.bars = sum(self.phrases)
 
     @property
     def steady(self) -> bool:

@@ -33,7 +33,8 @@ class Source:
     @cached_property
     def has_odd_breaks(self) -> bool:
         """True where YAML ends lines that editors do not."""
-        return any(sign in self.text for sign in "\x85\u2028\u2029")
+        text = self.text
+        return not text.isascii() and ("\x85" in text or "\u2028" in text or "\u2029" in text)
 
     def place(self, index: int) -> tuple[int, int]:
         """Line and column, from 1, of a character."""

@@ -150,7 +150,8 @@ def countable(bpm: Fraction) -> bool:
     >>> countable(Fraction(20)), countable(Fraction(801, 2))
     (True, False)
     """
-    return SLOWEST * bpm.denominator <= bpm.numerator <= FASTEST * bpm.denominator
+    beats, minutes = bpm.as_integer_ratio()
+    return SLOWEST * minutes <= beats <= FASTEST * minutes
 
 
 def ramp_seconds(start: Fraction, end: Fraction, length: Fraction, upto: Fraction) -> float:

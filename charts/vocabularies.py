@@ -86,9 +86,10 @@ class PatternTable:
         key = plain_name(name)
         if key not in self._read:
             entry = self._entries.get(key)
-            if entry is None:
-                return self._behind.get(name) if self._behind else None
-            self._read[key] = self._pattern(key, entry)
+            if entry is not None:
+                self._read[key] = self._pattern(key, entry)
+            else:
+                self._read[key] = self._behind.get(name) if self._behind else None
         return self._read[key]
 
     def _pattern(self, key: str, entry: PatternEntry) -> Pattern | None:

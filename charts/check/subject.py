@@ -48,13 +48,12 @@ class Spot:
     section: Section
     use: FillUse
     pass_: int
+    laid: LaidFill = field(init=False)  # over its beats, without time
 
-    @cached_property
-    def laid(self) -> LaidFill:
-        """The fill over its beats, without time."""
+    def __post_init__(self) -> None:
         found = lay_fill(self.section, self.use, self.pass_)
         assert found is not None  # only fills whose pattern exists have spots
-        return found
+        self.laid = found
 
     @cached_property
     def placed(self) -> PlacedFill:
@@ -159,8 +158,9 @@ def _alike(section: Section, use: FillUse) -> object:
     """What two appearances share where a fill is the same in both; things inherited are one and the same."""
     if not section.steady or section.odd_bars:
         return id(section)
-    parts = (section.phrases, section.feel, section.meter, section.tempo, section.stops, section.holds)
-    return (use.bar, section.times, *map(id, parts))
+    feel, meter, tempo = id(section.feel), id(section.meter), id(section.tempo)
+    place = use.bar, section.times, id(section.phrases), id(section.stops), id(section.holds)
+    return place, feel, meter, tempo
 
 
 class Subject:
@@ -174,7 +174,7 @@ class Subject:
         form = self.song.form
         return form[index + 1] if index + 1 < len(form) else None
 
-    @cached_property
+    @property
     def uses(self) -> list[FillUse]:
         """Every fill that stands in the file, once."""
         found: dict[int, FillUse] = {}

@@ -65,12 +65,10 @@ def _unplayable(song: Song) -> Iterator[tuple[Section, Fraction, Span | None]]:
 def _jumps(subject: Subject) -> Iterator[Finding]:
     form = subject.song.form
     for before, section in pairwise(form):
-        if section.tempo is before.tempo and before.steady:
-            continue
-        if section.meter.compound != before.meter.compound or any(cue.place.bar == 1 for cue in section.cues):
-            continue
         arrived = _last_tempo(before)
-        if _apart(section.tempo, arrived):
+        if section.tempo is arrived or not _apart(section.tempo, arrived):
+            continue
+        if section.meter.compound == before.meter.compound and not _cued(section):
             yield subject.finding(
                 "tempo",
                 NOTE,
@@ -82,9 +80,14 @@ def _jumps(subject: Subject) -> Iterator[Finding]:
             )
 
 
+def _cued(section: Section) -> bool:
+    return any(cue.place.bar == 1 for cue in section.cues)
+
+
 def _apart(new: Fraction, old: Fraction) -> bool:
     """True where two tempi are a jump apart; in whole numbers, since every song asks for it."""
-    here, there = new.numerator * old.denominator, old.numerator * new.denominator
+    (above, below), (old_above, old_below) = new.as_integer_ratio(), old.as_integer_ratio()
+    here, there = above * old_below, old_above * below
     return JUMP * abs(here - there) > there
 
 

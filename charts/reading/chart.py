@@ -9,7 +9,7 @@ import yaml
 
 from charts.reading.form import FormReader, SongDefaults
 from charts.reading.nodes import compose
-from charts.reading.reader import Entry, Reader
+from charts.reading.reader import Reader
 from charts.reading.section import groove_pattern, read_feel_use
 from charts.reading.uses import Names
 from charts.reading.values import bpm, count_in, meter, pickup, words
@@ -112,12 +112,5 @@ def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
         read("notes", words, ""),
         reader.source.name,
         reader.span(entries["title"].value) if "title" in entries else None,
-        _span_of(reader, entries),
+        reader.spans_of(entries),
     )
-
-
-def _span_of(reader: Reader, entries: dict[str, Entry]) -> Any:
-    def span_of(key: str) -> Span | None:
-        return reader.span(entries[key].value) if key in entries else None
-
-    return span_of

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import yaml
 
@@ -17,11 +17,11 @@ from charts.reading.section import SECTION_KEYS, SectionReader, groove_pattern
 from charts.reading.uses import Names
 from charts.reading.values import MOST_BARS, Bad, FormLine, form_line, with_bars
 from charts.song import Section
-from charts.source import Span
 from charts.spelling import nearest
 from charts.timing import Meter
 
 MOST_SECTIONS = 2_000
+Named = tuple[str, Given]  # a section's name as it was first written, and what it gives
 
 
 class SongDefaults(NamedTuple):
@@ -40,7 +40,8 @@ class FormReader:
 
     def __init__(self, reader: Reader, names: Names, song: SongDefaults) -> None:
         self.reader, self.names, self.song = reader, names, song
-        self.defined: dict[str, tuple[str, Given]] = {}
+        self.section_reader = SectionReader(reader, names)
+        self.defined: dict[str, Named] = {}
         self.broken: set[str] = set()  # names whose own line could not be read: told once
         self.plain: dict[str, Section] = {}  # appearances that add nothing, made once
 
@@ -74,13 +75,8 @@ class FormReader:
         bare = value is None and line.bars is None and line.times is None and not line.open
         if bare and line.name in self.plain:
             return self.plain[line.name]
-        given = Given()
-        if value is not None:
-            entries = self.reader.known(value, SECTION_KEYS, "a section")
-            if entries is None:
-                return None
-            given = SectionReader(self.reader, self.names, line.name).read(entries)
-        section = self._appearance(line, given, key)
+        given = Given() if value is None else self.section_reader.read(line.name, value)
+        section = self._appearance(line, given, key) if given is not None else None
         if bare and section is not None:
             self.plain[section.name] = section
         return section
@@ -148,11 +144,6 @@ class FormReader:
             )
 
     def _form_line(self, key: yaml.ScalarNode) -> FormLine | None:
-        if not key.value.strip():
-            self.reader.say(
-                key, "an empty form line", "write a section's name, or delete the line", rule="form"
-            )
-            return None
         try:
             return form_line(key.value)
         except Bad as bad:
@@ -162,31 +153,35 @@ class FormReader:
 
     def _appearance(self, line: FormLine, given: Given, key: yaml.ScalarNode) -> Section | None:
         self._take_over(line, given)
-        name = self._same_name(line.name, key, defining="bars" in given.values)
-        base = self._base(name, given, key)
+        has_bars, has_like = "bars" in given.values, "like" in given.values
+        known = self.defined.get(line.name.casefold())
+        name = self._same_name(line.name, known, key, has_bars)
+        base = self._base(name, known, given, key)
         if base is None:
             return None
         whole = given.over(base)
         like = whole.values.pop("like", "")  # not for those that inherit from this line
-        if "bars" in given.values or "like" in given.values:
-            self._define(name, whole, key, again="bars" in given.values)
+        if has_bars or has_like:
+            self._define(name, known, whole, key, has_bars)
         return self._whole(name, whole, like, key)
 
     def _take_over(self, line: FormLine, given: Given) -> None:
         """Bars and times may stand in the line or under a key; both must say the same."""
-        for what, in_line in (("bars", line.bars), ("times", line.times)):
-            if in_line is None:
-                continue
-            if given.values.get(what) not in (None, in_line):
-                message = f"the line and the key {what} disagree"
-                self.reader.say(given.nodes[what], message, "keep one of the two", rule="form")
-            given.values[what] = in_line
+        if line.bars is not None:
+            self._agree("bars", line.bars, given)
+        if line.times is not None:
+            self._agree("times", line.times, given)
         if line.open:
             given.values["open"] = True
 
-    def _same_name(self, name: str, key: yaml.ScalarNode, defining: bool) -> str:
+    def _agree(self, what: str, in_line: object, given: Given) -> None:
+        if given.values.get(what) not in (None, in_line):
+            message = f"the line and the key {what} disagree"
+            self.reader.say(given.entries[what].value, message, "keep one of the two", rule="form")
+        given.values[what] = in_line
+
+    def _same_name(self, name: str, known: Named | None, key: yaml.ScalarNode, defining: bool) -> str:
         """The name as it was first written; a section is the same in small and large letters."""
-        known = self.defined.get(name.casefold())
         if known is None or known[0] == name:
             return name
         if not defining:
@@ -199,18 +194,17 @@ class FormReader:
             )
         return known[0]
 
-    def _base(self, name: str, given: Given, key: yaml.ScalarNode) -> Given | None:
+    def _base(self, name: str, known: Named | None, given: Given, key: yaml.ScalarNode) -> Given | None:
         """What this line inherits: from ``like``, or from the line that gave its name the bars."""
         wanted = given.values.get("like")  # none takes it away
         if wanted is not None:
             found = self.defined.get(wanted.casefold())
             if found is None:
-                self._unknown_section(wanted, given.nodes["like"])
+                self._unknown_section(wanted, given.entries["like"].value)
                 return None
             return found[1]
         if "bars" in given.values:
             return NOTHING
-        known = self.defined.get(name.casefold())
         if known is None:
             self._no_bars(name, key)
             return None
@@ -233,17 +227,18 @@ class FormReader:
         hint = f"write {with_bars(name)}{other}"
         self.reader.say(key, f"{name} is new here and has no bars", hint, rule="form")
 
-    def _define(self, name: str, whole: Given, key: yaml.ScalarNode, again: bool) -> None:
-        if name.casefold() in self.defined:
-            if again:
-                self.reader.say(
-                    key,
-                    f"{name} gets its bars a second time",
-                    f"write {name} alone to repeat it, or give this one a name of its own",
-                    rule="form",
-                )
-            return
-        self.defined[name.casefold()] = (name, whole)
+    def _define(
+        self, name: str, known: Named | None, whole: Given, key: yaml.ScalarNode, again: bool
+    ) -> None:
+        if known is None:
+            self.defined[name.casefold()] = (name, whole)
+        elif again:
+            self.reader.say(
+                key,
+                f"{name} gets its bars a second time",
+                f"write {name} alone to repeat it, or give this one a name of its own",
+                rule="form",
+            )
 
     def _whole(self, name: str, whole: Given, like: str, key: yaml.ScalarNode) -> Section | None:
         values, song = whole.values, self.song
@@ -274,13 +269,6 @@ class FormReader:
             self.reader.span(key),
             "feel" in values,
             like,
-            _span_of(self.reader, whole.nodes),
+            self.reader.spans_of(whole.entries),
         )
         return section if check_places(self.reader, section, self.song.meter_known) else None
-
-
-def _span_of(reader: Reader, nodes: dict[str, yaml.Node]) -> Any:
-    def span_of(key: str) -> Span | None:
-        return reader.span(nodes[key]) if key in nodes else None
-
-    return span_of

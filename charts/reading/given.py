@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
-import yaml
-
+from charts.reading.reader import Entry
 from charts.song import Cue, FillUse
 
 Key = TypeVar("Key")
@@ -20,7 +19,7 @@ class Given:
     values: dict[str, Any] = field(default_factory=dict)
     cues: dict[object, Cue | None] = field(default_factory=dict)
     fills: dict[object, FillUse | None] = field(default_factory=dict)
-    nodes: dict[str, yaml.Node] = field(default_factory=dict)
+    entries: dict[str, Entry] = field(default_factory=dict)  # where it stands, by key
     cues_removed: bool = False
     fills_removed: bool = False
 
@@ -30,15 +29,13 @@ class Given:
             _merged(base.values, self.values),
             _merged({} if self.cues_removed else base.cues, self.cues),
             _merged({} if self.fills_removed else base.fills, self.fills),
-            {**base.nodes, **self.nodes},
+            {**base.entries, **self.entries} if base.entries else self.entries,
         )
 
     def cues_in_order(self) -> tuple[Cue, ...]:
         """Cues by bar and beat."""
-        found = [cue for cue in self.cues.values() if cue is not None]
-        if len(found) > 1:
-            found.sort(key=lambda cue: (cue.place.bar, cue.place.beat))
-        return tuple(found)
+        found = filter(None, self.cues.values())
+        return tuple(sorted(found, key=lambda cue: (cue.place.bar, cue.place.beat)))
 
     def fills_in_order(self, bars: int) -> tuple[FillUse, ...]:
         """The fills as they come; the one that ends the section gets its bar."""
@@ -47,9 +44,7 @@ class Given:
             for key, use in self.fills.items()
             if use is not None
         ]
-        if len(found) > 1:
-            found.sort(key=lambda use: (use.bar, use.landing.beat if use.landing else 99))
-        return tuple(found)
+        return tuple(sorted(found, key=lambda use: (use.bar, use.landing.beat if use.landing else 99)))
 
 
 NOTHING = Given()
@@ -59,7 +54,7 @@ def _merged(base: dict[Key, Any], own: dict[Key, Any]) -> dict[Key, Any]:
     """Both, where the own value of None takes the other one's away."""
     if not own:
         return base
-    both = {**base, **own}
+    both = {**base, **own} if base else own
     if None in own.values():
         return {key: value for key, value in both.items() if value is not None}
     return both

@@ -17,9 +17,9 @@ def check_places(reader: Reader, section: Section, meter_known: bool = True) -> 
     for bar in section.odd_bars:
         if bar > bars:
             _say(reader, section.span_of("odd-bars"), f"{section.name} has no bar {bar}", _bars(section))
-    for what, place in _places(section):
+    for place in _places(section):
         if place.bar > bars or place.beat > beats or isinstance(place.offset, str) or section.odd_bars:
-            _check(reader, section, what, place, meter_known)
+            _check(reader, section, place, meter_known)
     for mark in section.tempos:
         if mark.bar > bars:
             _say(reader, mark.span, f"{section.name} has no bar {mark.bar}", _bars(section))
@@ -41,23 +41,22 @@ def check_places(reader: Reader, section: Section, meter_known: bool = True) -> 
     return len(reader.findings) == before or not any(f.is_error for f in reader.findings[before:])
 
 
-def _places(section: Section) -> list[tuple[str, Place]]:
-    """Every place that the section names, with the key it stands under."""
-    found = [("cues", cue.place) for cue in section.cues] if section.cues else []
-    if section.hits:
-        found += [("hits", place) for place in section.hits]
+def _places(section: Section) -> list[Place]:
+    """Every place that the section names."""
+    found = [cue.place for cue in section.cues]
+    found += section.hits
     for stop in section.stops:
-        found += [("stops", place) for place in stop if place is not None]
+        found += filter(None, stop)
     for hold in section.holds:
-        found.append(("holds", hold.place))
+        found.append(hold.place)
     for use in section.fills:
         if use.landing is not None and use.bar <= section.bars:
-            found.append(("fills", use.landing))
+            found.append(use.landing)
     return found
 
 
-def _check(reader: Reader, section: Section, what: str, place: Place, meter_known: bool) -> None:
-    span = place.span or section.span_of(what) or section.span
+def _check(reader: Reader, section: Section, place: Place, meter_known: bool) -> None:
+    span = place.span or section.span
     if place.bar > section.bars:
         _say(reader, span, f"{section.name} has no bar {place.bar}", _bars(section))
         return

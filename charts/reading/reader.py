@@ -66,6 +66,14 @@ class Reader:
     def span(self, node: yaml.Node) -> Span:
         return NodeSpan(self.source, node)
 
+    def spans_of(self, entries: Mapping[str, Entry]) -> Callable[[str], Span | None]:
+        """Tells by its key where a value stands."""
+
+        def span_of(key: str) -> Span | None:
+            return self.span(entries[key].value) if key in entries else None
+
+        return span_of
+
     def say(
         self, at: yaml.Node | Span, message: str, hint: str = "", rule: str = "file", level: str = ERROR
     ) -> None:

@@ -13,7 +13,7 @@ from charts.pattern import GROOVE, Pattern
 from charts.reading.feels import read_feel
 from charts.reading.given import LAST_BARLINE, Given
 from charts.reading.nodes import NodeSpan, is_plain
-from charts.reading.reader import Entry, Reader
+from charts.reading.reader import Reader
 from charts.reading.uses import Names, read_use
 from charts.reading.values import (
     MOST_TIMES,
@@ -63,19 +63,21 @@ Key = TypeVar("Key")
 class SectionReader:
     """Reads one section's keys; what is wrong is noted on the file's reader."""
 
-    def __init__(self, reader: Reader, names: Names, section: str) -> None:
-        self.reader, self.names, self.section = reader, names, section
-        self.given = Given()
+    def __init__(self, reader: Reader, names: Names) -> None:
+        self.reader, self.names = reader, names
 
-    def read(self, entries: dict[str, Entry]) -> Given:
-        nodes = self.given.nodes
-        for key, (_, node) in entries.items():
-            nodes[key] = node
+    def read(self, section: str, node: yaml.Node) -> Given | None:
+        """What the keys under a form line say; None where there are no keys."""
+        entries = self.reader.known(node, SECTION_KEYS, "a section")
+        if entries is None:
+            return None
+        self.section, self.given = section, Given({}, {}, {}, entries)
+        for key, entry in entries.items():
             parse = _PLAIN.get(key)
             if parse is not None:
-                self._plain(key, node, parse)
+                self._plain(key, entry.value, parse)
             else:
-                getattr(self, "_" + key.replace("-", "_"))(node)
+                _OTHERS[key](self, entry.value)
         return self.given
 
     def _plain(self, key: str, node: yaml.Node, parse: Callable[[str], Any]) -> None:
@@ -290,4 +292,7 @@ _PLAIN: dict[str, Callable[[str], Any]] = {
     "tempo": tempo_change,
     "until": words,
     "dynamics": dynamics,
+}
+_OTHERS: dict[str, Callable[[SectionReader, yaml.Node], None]] = {
+    key: getattr(SectionReader, "_" + key.replace("-", "_")) for key in SECTION_KEYS if key not in _PLAIN
 }

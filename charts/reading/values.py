@@ -233,6 +233,8 @@ def form_line(text: str) -> FormLine:
     FormLine(name='Chorus', bars=(4, 4), times=2, open=True)
     """
     plain = words(text)
+    if not plain:
+        raise Bad("an empty form line", "write a section's name, or delete the line", "form")
     if "(" in plain and ")" not in plain.partition("(")[2]:
         raise Bad(f"“{_short(plain)}” has no closing bracket", f"write {_closed(plain)}", "form")
     spaced = re.search(r"\s(?:x (\d+)|(\d+) ?x)\b", plain)
