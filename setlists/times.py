@@ -105,6 +105,15 @@ def day(text: str) -> date:
         raise Bad(f"there is no {plain}", "write year, month and day: 2026-12-04") from None
 
 
+def day_words(when: date) -> str:
+    """A date in full.
+
+    >>> day_words(date(2026, 12, 4))
+    'Friday 4 December 2026'
+    """
+    return f"{when:%A} {when.day} {when:%B %Y}"
+
+
 def length(seconds: float | Fraction) -> str:
     """A length in words, to the nearest second.
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from render.page.shapes import Outline, box, ellipse, mirrored, moved, path, pen_line, ring
 
-HEAD_HALF = 0.62  # half the width of a head
 STEM, STAFF_LINE, LEDGER, BARLINE = 0.13, 0.1, 0.14, 0.16  # widths of lines
 BEAM, BEAM_STEP = 0.5, 0.78
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -112,8 +111,3 @@ def page_report(fitted: Fitted, song: Song, options: Options) -> dict[str, Any]:
         "sizes": sizes_of(fitted.page, Reading(options.distance)),
         "warnings": [*too_small(fitted.page, Reading(options.distance)), *missing],
     }
-
-
-def unknown_kinds(pages: Sequence[Page]) -> set[str]:
-    """Classes of text that the report would pass over; empty, or a class was forgotten here."""
-    return {words.kind for page in pages for words in page.words} - set(KINDS)

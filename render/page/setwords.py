@@ -19,7 +19,7 @@ from render.page.text import Piece, sign, tied, unbroken, words
 from render.page.theme import SOFT
 from render.terminal.words import number
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
-from setlists.times import length
+from setlists.times import day_words, length
 
 GIG, HEADING, TOLD = 0.68, 0.62, 0.5  # sizes: name of the gig, of a set; what is told beside them
 MINUTE = 60  # seconds
@@ -130,9 +130,9 @@ def minutes_of(seconds: float) -> str:
 
 
 def head_pieces(gig: Gig) -> list[Piece]:
-    """The gig, its date, and when it must be over; its sets say when they start."""
-    told = [gig.setlist.date.isoformat() if gig.setlist.date else ""]
-    told.append(f"over by {time_of(gig.curfew)}" if gig.curfew else "")
+    """The gig, its day, and when it must be over; its sets say when they start."""
+    told = [day_words(gig.setlist.date) if gig.setlist.date else ""]
+    told.append(f"curfew {time_of(gig.curfew)}" if gig.curfew else "")
     return words(gig.setlist.gig, "set", BOLD, size=GIG) + list(_aside(told))
 
 

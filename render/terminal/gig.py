@@ -29,7 +29,7 @@ from render.terminal.width import columns
 from render.terminal.words import clock, many, number, tempo_words
 from setlists.check.thresholds import OVER
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
-from setlists.times import length
+from setlists.times import day_words, length
 
 GUTTER = 2  # columns between two columns
 NARROWEST_TITLE = 14  # columns; a longer title is folded rather than every song given two lines
@@ -98,8 +98,7 @@ def gig_lines(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
 def _head(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
     for line in folded_words(gig.setlist.gig, width):
         yield ink(line, BOLD)
-    day = gig.setlist.date
-    when = [f"{day:%A} {day.day} {day:%B %Y}"] if day else []
+    when = [day_words(gig.setlist.date)] if gig.setlist.date else []
     if gig.starts_at is not None:
         when.append(f"{gig.starts_at:%H:%M} to {_at(gig.starts_at, gig.seconds)}")
     if gig.curfew is not None:

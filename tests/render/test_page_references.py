@@ -13,9 +13,12 @@ from pathlib import Path
 import pytest
 from support import song
 
+from charts.book import Book
 from render.page.model import Page, Words
+from render.page.report import KINDS
 from render.page.roadmap import fit
 from render.page.sheet import Options, sheet_of
+from setlists import demo
 
 REFERENCES = Path(__file__).parent / "references"
 PLAIN = """
@@ -64,3 +67,10 @@ def test_the_page_is_as_it_was_last_looked_at(name, chart):
     if os.environ.get("PAGE_REFERENCES") == "write":
         kept.write_text(page, encoding="utf-8")
     assert kept.read_text(encoding="utf-8") == page
+
+
+def test_no_class_of_text_is_passed_over_by_the_report():
+    """Whatever the demo’s pages print has a size in ``page --json``."""
+    book, options = Book(Path(demo.__file__).parent), Options()
+    pages = [fit(sheet_of(book.song_at(path), options), options, "p").page for path in book.chart_paths()]
+    assert {words.kind for page in pages for words in page.words} <= set(KINDS)

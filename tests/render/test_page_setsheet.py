@@ -188,7 +188,7 @@ def test_times_of_day_and_lengths_are_told_apart_in_words(tmp_path):
     assert "First at 20:30 lasts 8 min of 10 min fits, 2 min to spare" in said
     assert "Second at 21:15 lasts 4 min of 3 min" in said
     assert "1 min too long" in said
-    assert "over by 23:00" in said
+    assert "curfew 23:00" in said
     assert " · " not in said
 
 
