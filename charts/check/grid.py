@@ -31,7 +31,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from charts.check.subject import Spot, Subject, WrittenFill, rule
 from charts.counting import count_lines
@@ -50,6 +50,7 @@ from charts.verdict import (
     worst,
 )
 
+_judge = lru_cache(maxsize=1024)(judge)  # a fill that clashes does so at every repeat
 TRIPLET_DIVISIONS = (3, 6, 12, 24)
 
 
@@ -67,7 +68,7 @@ class Judged:
     def against(self, feel: Feel) -> tuple[BeatVerdict, ...]:
         """The beats' verdicts against any feel."""
         tolerance = self.spot.tune.book.settings.tolerance
-        return judge(self.spot.laid.pattern, feel, self.spot.under, tolerance)
+        return _judge(self.spot.laid.pattern, feel, self.spot.under, tolerance)
 
     @cached_property
     def verdict(self) -> str:

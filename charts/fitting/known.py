@@ -15,7 +15,7 @@ from charts.fitting.hands import playable
 from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats
 from charts.pattern import Pattern, Stroke
-from charts.timing import Beat
+from charts.timing import ANY_TEMPO, Beat
 
 
 @dataclass
@@ -54,11 +54,11 @@ def plays(
     >>> [plays(roll, straight, own_beats(roll, Fraction(bpm)), Limits(), False) for bpm in (100, 300)]
     [True, False]
     """
-    bpm = beats[0][1] if beats else Fraction(100)
-    if any(tempo is not bpm and tempo != bpm for _, tempo in beats):
+    shapes, tempi = zip(*beats, strict=True) if beats else ((), (ANY_TEMPO,))
+    bpm = tempi[0]
+    if tempi.count(bpm) < len(tempi):
         return playable(pattern, feel, beats, limits, left_handed, landing).playable
     ratio = feel.ratio(bpm) if feel.swings_by_tempo else None
-    shapes = tuple([shape for shape, _ in beats])
     known = _known(pattern, feel, ratio, shapes, limits, left_handed, landing)
     found = known.says(bpm)
     if found is None:

@@ -28,7 +28,7 @@ _COMPOSER: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoade
 # a text without these can hold no anchor, alias, tag or escape, and is not nested too deep
 _MARKS = {sign: re.compile(rf"\{sign}(?:(?<=^.)|(?<=[\s,\[{{:-].))", re.MULTILINE) for sign in "&*!"}
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f]")
-_DEEP = ("- - ", "-  ", " " * 30)
+_DEEP = " " * 30
 _MOST_BRACKETS = 30
 
 
@@ -79,9 +79,9 @@ def file_bytes(path: Path, most: int) -> bytes:
     handle = os.open(path, _READ)
     try:
         status = os.fstat(handle)
-        if stat.S_ISDIR(status.st_mode):
-            raise OSError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
         if not stat.S_ISREG(status.st_mode):
+            if stat.S_ISDIR(status.st_mode):
+                raise OSError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
             raise OSError(errno.EINVAL, "it is a pipe or a device", str(path))
         return os.read(handle, min(status.st_size + 1, most) if status.st_size else most)
     finally:
@@ -131,7 +131,9 @@ def compose(source: Source) -> Document:
 
 def _may_be_refused(text: str) -> bool:
     """False where a glance at the text shows that there is nothing to refuse."""
-    if text.count("{") + text.count("[") > _MOST_BRACKETS or any(sign in text for sign in _DEEP):
+    if "- - " in text or "-  " in text or _DEEP in text:
+        return True
+    if text.count("{") + text.count("[") > _MOST_BRACKETS:
         return True
     return "\\" in text or any(sign in text and mark.search(text) for sign, mark in _MARKS.items())
 
