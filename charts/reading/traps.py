@@ -34,7 +34,7 @@ _TRAPS = (
     (re.compile(r"(?::|-)\s+(\[[^\]]*)$"), "words cannot begin with [", "put the words in quotes"),
     (re.compile(r":\s+(\[[^\]]*\]\s+[^#\s].*)$"), "words cannot begin with [", "put the words in quotes"),
     (
-        re.compile(_KEY + r"([^'\"{\[#|>][^#]*?:(?:\s[^#]*)?)$"),
+        re.compile(_KEY + r"([^'\"{\[#|>\s][^#]*?:(?:\s[^#]*)?)$"),
         "a colon in plain words starts a new key",
         "put words that contain a colon in quotes",
     ),
@@ -83,7 +83,8 @@ def syntax_findings(source: Source, error: Exception) -> list[Finding]:
                 hint="a chart needs five levels; look for stray brackets",
             )
         ]
-    return [*found, _indented(source, place) or _general(source, error, place)]
+    other = _indented(source, place) or _undashed(source, error, place) or _beside(source, place)
+    return [*found, other or _general(source, error, place)]
 
 
 def _trapped(source: Source) -> Iterator[Finding]:
@@ -152,6 +153,45 @@ def _indented(source: Source, place: Span | None) -> Finding | None:
         message = f"this line stands deeper than {valued[2]} above it, which has its value"
         return Finding("file", ERROR, message, span, hint=f"begin it right below {valued[2]}")
     return None
+
+
+_LED = re.compile(r"^( *)(-(?= )|[a-z][a-z-]*(?=:(?:\s|$)))\s*([^:#]*[^:#\s])?")
+
+
+def _undashed(source: Source, error: Exception, place: Span | None) -> Finding | None:
+    """A line among lines behind “- ” that has none."""
+    context: Any = getattr(error, "context_mark", None)
+    numbers = [place.line] if place is not None else []
+    numbers += [source.place(context.index)[0]] if context is not None else []
+    for number in numbers:
+        line = source.lines[number - 1].partition(" #")[0].rstrip()
+        words = line.lstrip(" ")
+        indent = line[: len(line) - len(words)]
+        if not indent or not words or words[0] in "-#":
+            continue
+        lines = (line for line in reversed(source.lines[: number - 1]) if line.strip())
+        above = next((line for line in lines if not line.startswith(f"{indent} ")), "")
+        if above.startswith(f"{indent}- "):
+            span = Span(source, number, len(indent) + 1, len(line) + 1)
+            return Finding("file", ERROR, "no “- ” before this line", span, hint=f"write - {words}")
+    return None
+
+
+def _beside(source: Source, place: Span | None) -> Finding | None:
+    """A line that stands a little left or right of the one that it goes with."""
+    own = _LED.match(source.lines[place.line - 1]) if place is not None else None
+    if place is None or own is None:
+        return None
+    lines = filter(None, map(_LED.match, reversed(source.lines[: place.line - 1])))
+    alike = [led for led in lines if (led[2] == "-") == (own[2] == "-")]
+    above = min(alike, key=lambda led: abs(len(led[1]) - len(own[1])), default=None)
+    if above is None or above[1] == own[1]:
+        return None
+    name = f"- {above[3] or ''}".strip() if above[2] == "-" else above[2]
+    side = "left" if len(own[1]) < len(above[1]) else "right"
+    span = Span(source, place.line, 1, own.start(2) + 2)
+    message = f"this line stands a little {side} of {name} above it"
+    return Finding("file", ERROR, message, span, hint=f"begin it right below {name}")
 
 
 def _general(source: Source, error: Exception, place: Span | None) -> Finding:

@@ -46,6 +46,29 @@ TRAPS = {
         20,
         "the section's last one is fill: NAME",
     ),
+    "a dash a little left": (HEAD + "  - A (8):\n      cue: x\n - B (8)\n", 7, 1, "right below - A (8)"),
+    "a dash between two lists": (
+        "sets:\n  - songs:\n      - A\n   - break: 5 min\n",
+        4,
+        1,
+        "right below - songs",
+    ),
+    "a key a little left": (HEAD + "  - A (8):\n      cue: x\n     hits: 1.1\n", 7, 1, "right below cue"),
+    "no dash": (HEAD + "  - A (8):\n      cue: x\n  B (8)  # on\n  - C (4)\n", 7, 3, "write - B (8) "),
+    "no dash before keys": (HEAD + "  - A (8)\n  B (8): {cue: x}\n", 6, 3, "write - B (8): {cue: x}"),
+    "rows a little left": (
+        HEAD + "  - A (8):\n      fill:\n        rows: |\n          SD oo\n         BD oo\n",
+        9,
+        10,
+        "line 7: rows: |",
+    ),
+    "a stray bracket": ("title: T\n]\n", 2, 1, "every bracket and quote is closed"),
+    "rows that hold what is a trap elsewhere": (
+        HEAD + "  - A (8):\n      fill:\n        rows: |\n          SD * 'x\n  - B: 'til\n",
+        9,
+        8,
+        "double quotes",
+    ),
     "a tab as indent": (HEAD + "\t- A (8)\n", 5, 1, "indent with spaces"),
     "a bracket left open": (HEAD + "  - A (8\n  - A\n", 5, 5, "write A (8)"),
     "x 2 for x2": (HEAD + "  - A (8) x 2\n", 5, 5, "write x2"),
@@ -134,3 +157,10 @@ def test_every_problem_of_a_file_is_told_at_once() -> None:
         "form:\n  - A (8): {hits: 9.1 3.7 x}\n  - B\n  - A (4)\n"
     )
     assert [1, 1, 2, 3, 4, 5, 7, 7, 8, 9] == [f.span.line for f in findings(text) if f.span]
+
+
+def test_a_line_of_blanks_is_looked_through_once() -> None:
+    """A hundred thousand of them, around a colon: no search goes back over them again and again."""
+    blanks = " " * 100_000
+    found = findings(f"{HEAD}  - A (8)\n  x{blanks}y: {blanks}\n")
+    assert ["no “- ” before this line"] == [each.message for each in found]
