@@ -90,3 +90,13 @@ def test_a_straight_feel_in_seven_eighths_divides_its_groups() -> None:
     seven = "meter: 7/8 (2+2+3)\n"
     assert not grid("A (8): {fill: {rows: 'SD oo|oo|ooo'}}", feel="straight eighths", head=seven)
     assert grid("A (8): {fill: {rows: 'SD ooo|oo|ooo'}}", feel="straight eighths", head=seven)
+
+
+def test_a_compound_bar_is_told_in_its_own_beats_and_re_laid_in_its_meter() -> None:
+    """Three eighths a beat, whatever the feel divides elsewhere; the place runs over both bars."""
+    (found,) = grid(
+        "A (8): {meter: 6/8, fill: sixteenths round the kit}", feel="straight eighths", tempo="100"
+    )
+    assert found.message.endswith("A is in straight eighths (3 in this beat of three eighths)")
+    assert "bar 7 beat 1 to bar 8 beat 2, at 100 a minute" == found.caption
+    assert found.hint.endswith('regrid "sixteenths round the kit" --feel "straight eighths" --meter "6/8"')

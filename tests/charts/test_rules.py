@@ -6,7 +6,7 @@ import gc
 from pathlib import Path
 
 import pytest
-from support import chart, findings, of_rule
+from support import chart, findings, of_rule, write_book
 
 from charts.book import Book
 from charts.check.run import check_chart
@@ -53,6 +53,8 @@ def told(rule: str, *lines: str, **head: str) -> list[Finding]:
         ("tempo", "error", "19 beats a minute", ["A (8): {tempo: 19}"]),
         ("tempo", "error", "401 beats a minute", ["A (8): {tempos: {4: 401}}"]),
         ("tempo", "note", "jumps from 100 to 150", ["A (8)", "B (8): {tempo: 150}"]),
+        ("tempo", "note", "B jumps from 150 to 100", ["A (8): {tempos: {4: 150}}", "B (8)"]),
+        ("tempo", "note", "B jumps from 150 to 100", ["A (8): {tempos: {4: 90 to 150}}", "B (8)"]),
         ("form", "error", "two fills end at bar 8", ["A (8): {fill: big turn, fills: {8: short pickup}}"]),
         ("form", "warning", "nothing follows", ["A (8): {fill: {use: big turn, sets-up: next}}"]),
         ("unknown", "error", "no fill is called", ["A (8): {fill: bog turn}"]),
@@ -137,3 +139,14 @@ def test_names_are_looked_up_in_a_chart_that_cannot_be_read_whole(tmp_path: Path
     path.write_text("title: A\ntempo: fast\nfeel: shuffle\nform:\n  - Verse (8): {fill: stares in threes}\n")
     found = [(each.rule, each.span.line if each.span else 0) for each in check_chart(Book(tmp_path), path)]
     assert found == [("file", 2), ("unknown", 5)]
+
+
+def test_a_fill_that_cannot_be_read_is_there(tmp_path: Path) -> None:
+    """It is not said to be missing: its own file tells what is wrong."""
+    text = chart("A (8): {fill: bad one}")
+    book = write_book(tmp_path, fills__x="fills:\n  bad one: {rows: SD q}\n")
+    (found,) = of_rule(findings(text, book), "unknown")
+    assert ("the fill “bad one” cannot be read", "mend it in its own file first") == (
+        found.message,
+        found.hint,
+    )

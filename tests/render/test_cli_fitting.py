@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 
@@ -90,6 +91,11 @@ def test_suggest_counts_and_places(ask) -> None:
         ([*REGRID[:-1], "4000"], "20 to 400"),
         ([*REGRID, "--save", "stairs in threes"], "already there"),
         (["vary", "stairs in threes", "--tempo", "fast"], "tempo"),
+        ([*REGRID, "--meter", "7/8"], "7/8 needs its groups\n  write 7/8 (2+2+3)"),
+        (
+            ["practice", "stairs in threes", *["--tempo", "60"] * 41],
+            "41 tempi are too many\n  write at most 40",
+        ),
     ],
 )
 def test_what_cannot_be_done_is_said(ask, arguments, words: str) -> None:
@@ -97,6 +103,19 @@ def test_what_cannot_be_done_is_said(ask, arguments, words: str) -> None:
     status, out, err = ask(*arguments)
     assert (status, out) == (2, "")
     assert words in err
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        (b"SD o" * 300_000, "standard input is larger than 1 MiB\n  give the rows of one pattern"),
+        (b"SD \xff", "standard input cannot be read: byte 0xff is not UTF-8\n  save the file as UTF-8"),
+    ],
+)
+def test_what_standard_input_cannot_be(ask, monkeypatch, given, words: str) -> None:
+    """Too much, and no text."""
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(given)))
+    assert (2, "", f"feelmap: {words}\n") == ask("regrid", "-", "--feel", "shuffle")
 
 
 def test_suggest_says_that_the_fill_there_runs_through_a_stop(ask, book) -> None:

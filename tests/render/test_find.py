@@ -147,3 +147,11 @@ def test_a_line_read_without_yaml_means_the_same_with_it(value, after):
         "title": "Harbour Lights",
         "key": "A",
     }
+
+
+def test_numbers_that_are_no_tempo_are_words(book):
+    """And a book of no charts says so."""
+    assert feelmap("find", "9 lives", cwd=book.root).err == "no chart has “9 lives” in its title\n"
+    for path in book.chart_paths():
+        path.unlink()
+    assert feelmap("find", "harbour", cwd=book.root).err == "this book has no chart yet\n"

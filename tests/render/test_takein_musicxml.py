@@ -223,3 +223,11 @@ def test_a_file_that_nobody_may_read(tmp_path: Path, monkeypatch: pytest.MonkeyP
     with pytest.raises(FeelmapError, match="no permission to read") as told:
         take_in(path, BOOK)
     assert "see who owns the file" == told.value.hint
+
+
+def test_a_time_signature_out_of_range_is_refused(tmp_path: Path) -> None:
+    """Before anything counts up to it."""
+    time = "<attributes><time><beats>999999999</beats><beat-type>4</beat-type></time></attributes>"
+    assert "a time signature of 999999999 is out of range" == message(
+        tmp_path, "s.musicxml", score(time + "...")
+    )
