@@ -37,11 +37,6 @@ class PlacedFill:
     beats: tuple[FillBeat, ...]
 
     @property
-    def reaches_back(self) -> bool:
-        """True where it starts before its section does."""
-        return self.beats[0].bar < 1
-
-    @property
     def end(self) -> Fraction:
         """Where it lands, in tempo units from the section's start, as it sounds."""
         if self.use.landing is not None:

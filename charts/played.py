@@ -160,14 +160,6 @@ class PlayedBar(NamedTuple):
     feel: Feel
     beats: tuple[PlayedBeat, ...]
 
-    @property
-    def seconds(self) -> float:
-        return self.beats[0].seconds
-
-    @property
-    def length(self) -> float:
-        return sum(beat.length for beat in self.beats)
-
 
 @dataclass(frozen=True)
 class PlayedSection:

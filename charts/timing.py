@@ -138,8 +138,6 @@ def _checked(upper: int, lower: int, groups: tuple[int, ...]) -> Meter:
 
 
 def _usual_groups(upper: int) -> str:
-    if upper < 2:
-        return "2"
     twos, threes = divmod(upper, 2)
     return "+".join(["2"] * (twos - threes) + ["3"] * threes)
 
