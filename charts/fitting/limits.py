@@ -80,16 +80,6 @@ class Limits:
             given[f"{limb}_double_ms"] = min(single, double)
         return cls(**given)
 
-    def of(self, limb: str, double: bool) -> Fraction:
-        """The limit in ms of a ``"hand"`` or ``"foot"``, for a single stroke or the second of a double.
-
-        >>> Limits().of("hand", double=True)
-        Fraction(70, 1)
-        """
-        if limb == "hand":
-            return self.hand_double_ms if double else self.hand_ms
-        return self.foot_double_ms if double else self.foot_ms
-
 
 def _word(name: str) -> str:
     return name.removesuffix("_ms").replace("_", " ")
