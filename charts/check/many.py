@@ -13,7 +13,6 @@ from pathlib import Path
 
 from charts.book import Book
 from charts.check.run import check_chart
-from charts.check.subject import RULES
 from charts.source import Finding
 
 WORTH_IT = 200  # charts; with fewer, starting the other processes takes longer than they save
@@ -44,13 +43,13 @@ def _side_by_side(book: Book, paths: list[Path]) -> list[Finding]:
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import get_context
 
-    assert RULES.rules  # imported here once, not in each of them
-    parts = [paths[start : start + AT_ONCE] for start in range(0, len(paths), AT_ONCE)]
+    first = _in_turn(book, paths[:AT_ONCE])  # imports the rules and reads the fills, once for all of them
+    parts = [paths[start : start + AT_ONCE] for start in range(AT_ONCE, len(paths), AT_ONCE)]
     pool = ProcessPoolExecutor(_processors(), get_context("fork"), _begin, (book,))
     try:
         with _interrupts_wait():
             found = pool.map(_part, parts)  # forks them all
-        return list(chain.from_iterable(found))
+        return [*first, *chain.from_iterable(found)]
     finally:
         pool.shutdown(cancel_futures=True)
 
