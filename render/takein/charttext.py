@@ -18,7 +18,7 @@ from render.takein.tempos import number
 
 NONE = "none"
 GONE = "\0"  # what an appearance takes away; words can never be this
-TYPED = ("tempo", "meter", "hits", "stops", "holds", "dynamics", "tempos", "odd-bars", "pass")
+TYPED = ("tempo", "meter", "open", "hits", "stops", "holds", "dynamics", "tempos", "odd-bars", "pass")
 MOST_PICKUP = 32  # beats
 PLACED = frozenset(("hits", "stops", "holds"))
 MERGED = ("cues", "fills")  # place by place, so that one that is gone must be removed

@@ -110,3 +110,26 @@ def test_a_tempo_in_words_alone_is_none(tmp_path: Path) -> None:
     """A guess says so; nobody's idea of an Allegro is taken for the composer's."""
     found = tune(tmp_path, "CDEF|", 'M:4/4\nL:1/4\nQ:"Allegro"\nK:C')
     assert "tempo 100: the score says none" in found.guessed
+
+
+def test_an_old_file_is_read_as_old_programs_write(tmp_path: Path) -> None:
+    """In Latin-1."""
+    text = "X:1\nT:Café au coin\nM:4/4\nL:1/4\nK:C\nCDEF|\n"
+    assert "Café au coin" == taken(tmp_path, "old.abc", text.encode("latin-1")).song.title
+
+
+@pytest.mark.parametrize(
+    ("music", "head", "place"),
+    [
+        ('C/4"^now"C/4C/2DEF|', "M:4/4\nL:1/4\nR:bossa nova\nK:C", "1.1e"),
+        ('C/2C/4"^now"C/4DEF|', "M:4/4\nL:1/4\nR:bossa nova\nK:C", "1.1a"),
+        ('(3CDE(3D"^now"EFEF|', "M:4/4\nL:1/4\nK:C", "1.3+2/3"),
+        ('CC"^now"CDDD|', "M:6/8\nL:1/8\nK:C", "1.1a"),
+        ('CD"^now"EF|', "M:4/4\nL:1/4\nK:C", "1.3"),
+    ],
+)
+def test_a_cue_stands_at_the_place_that_a_drummer_counts(
+    tmp_path: Path, music: str, head: str, place: str
+) -> None:
+    """A letter where the feel has one, else the fraction of the beat."""
+    assert f"{place}: now\n" in tune(tmp_path, music, head).text

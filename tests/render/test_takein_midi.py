@@ -132,3 +132,10 @@ def test_a_groove_in_another_meter_says_so(tmp_path: Path) -> None:
     strokes = [drum(at / 2, 42) for at in range(24)]
     found = of(tmp_path, signed(0, 3, 4), *strokes, *(drum(at, 36) for at in range(0, 12, 3)), quarters=12)
     assert "#     meter: 3/4\n#     rows: |\n#       HH xx|xx|xx\n#       BD o.|..|..\n" in found.text
+
+
+def test_a_pickup_longer_than_a_chart_takes_is_lost(tmp_path: Path) -> None:
+    """And said."""
+    found = of(tmp_path, said(0, "pickup", "cue_marker"), signed(0, 4, 4), said(36, "A"), quarters=40)
+    assert "a pickup of 36 beats: a chart takes 32" in found.lost
+    assert (0, 1) == (found.song.pickup, found.song.bars)

@@ -231,3 +231,50 @@ def test_a_time_signature_out_of_range_is_refused(tmp_path: Path) -> None:
     assert "a time signature of 999999999 is out of range" == message(
         tmp_path, "s.musicxml", score(time + "...")
     )
+
+
+def marked(name: str, *bars: str) -> tuple[str, ...]:
+    """A section of a score: its rehearsal mark over its first bar."""
+    return words(name, "rehearsal") + bars[0], *bars[1:]
+
+
+@pytest.mark.parametrize(
+    ("bars", "form"),
+    [
+        (  # twice its bars are two passes
+            (*marked("A", "...", "..."), *marked("B", "..."), *marked("A", *["..."] * 4)),
+            ["- A (2)", "- B (1)", "- A x2"],
+        ),
+        (  # other bars need another name
+            (*marked("A", "...", "..."), *marked("B", "..."), *marked("A", *["..."] * 3), *marked("C", "..."), *marked("A", *["..."] * 3)),
+            ["- A (2)", "- B (1)", "- A 2 (3)", "- C (1)", "- A 2"],
+        ),
+        (  # open once
+            (*marked("A", words("open") + "..."), *marked("B", "..."), *marked("A", "...")),
+            ["- A (1) open", "- B (1)", "- A: | open: no"],
+        ),
+        (  # an odd bar, and none the next time
+            (*marked("A", "...", SHORT.format(6), "..."), *marked("B", "..."), *marked("A", "...", "...", "...")),
+            ["- A (3): | odd-bars: | 2: 3/4", "- B (1)", "- A: | odd-bars: none"],
+        ),
+        (  # the other way round
+            (*marked("A", "...", "...", "..."), *marked("B", "..."), *marked("A", "...", SHORT.format(6), "...")),
+            ["- A (3)", "- B (1)", "- A: | odd-bars: | 2: 3/4"],
+        ),
+    ],
+)  # fmt: skip
+def test_a_section_that_comes_again_says_what_is_otherwise(
+    tmp_path: Path, bars: tuple[str, ...], form: list[str]
+) -> None:
+    """Its name, how often, and the keys that differ or go."""
+    text = of(tmp_path, score(*bars)).text.split("form:\n")[1]
+    assert form == [
+        " | ".join(map(str.strip, f"- {part}".strip().split("\n"))) for part in text.split("  - ")[1:]
+    ]
+
+
+def test_a_count_in_that_nobody_counts_is_lost(tmp_path: Path) -> None:
+    """And said, in the chart's own words."""
+    found = of(tmp_path, score(words("count-in: soon") + "...", "..."))
+    assert "count-in soon: “soon” is no count-in" in found.lost
+    assert "count-in" not in found.text
