@@ -188,3 +188,37 @@ def test_explain_prints_a_rule_and_offers_the_nearest(capsys: pytest.CaptureFixt
     assert "Use instead:" in capsys.readouterr().out
     assert run(["check", "--explain", "gird"]) == 2
     assert "did you mean grid?" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "place"),
+    [
+        (
+            "feels.yaml",
+            "feels:\n  x: {divides: [2], swing: 2}\n",
+            "feels.yaml:2:28: error[file]: only a beat",
+        ),
+        ("setlists/hall.yaml", "sets: []\n", "setlists/hall.yaml:1:7: error[file]: sets has no set"),
+        ("loose.yaml", "gig: Hall\nsets:\n  - songs: [Goood]\n", "loose.yaml:3:13: error[unknown]: no song"),
+        ("loose.yaml", "fills:\n  x: {rows: SD q}\n", "loose.yaml:2:13: error[file]: “q” is no stroke"),
+        ("loose.yaml", "title: T\ntempo: x\n", "loose.yaml:2:8: error[file]: “x” is no tempo"),
+        ("charts/cut.yaml", "\xff", "charts/cut.yaml:1:1: error[file]: byte 0xff is not UTF-8"),
+    ],
+)
+def test_a_file_is_checked_by_what_it_is(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str, text: str, place: str
+) -> None:
+    """Its name or its folder says so, else its first key; set lists by their name, too."""
+    write_book(tmp_path, charts__good=GOOD)
+    path = tmp_path / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(text.encode("latin-1") if text == "\xff" else text.encode())
+    assert check(tmp_path, str(path)) == 1
+    assert place in capsys.readouterr().out
+
+
+def test_a_set_list_is_checked_by_its_name(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Where no chart is called so."""
+    write_book(tmp_path, charts__good=GOOD, setlists__hall="gig: Quay Hall\nsets: [{songs: [Good]}]\n")
+    assert check(tmp_path, "quay") == 0
+    assert "checked 1 set list: all good" in capsys.readouterr().err

@@ -278,3 +278,28 @@ def test_a_count_in_that_nobody_counts_is_lost(tmp_path: Path) -> None:
     found = of(tmp_path, score(words("count-in: soon") + "...", "..."))
     assert "count-in soon: “soon” is no count-in" in found.lost
     assert "count-in" not in found.text
+
+
+def test_swing_that_ends_is_straight_again(tmp_path: Path) -> None:
+    """From the next section on, as the sign says."""
+    swing = "<sound><swing><first>2</first><second>1</second><swing-type>eighth</swing-type></swing></sound>"
+    straight = "<sound><swing><straight/></swing></sound>"
+    bars = (*marked("A", swing + "..."), *marked("B", "..."), *marked("C", straight + "..."))
+    found = of(tmp_path, score(*bars))
+    assert ["shuffle", "shuffle", "straight eighths"] == [each.feel.name for each in found.song.form]
+    assert "feel: straight eighths, since no swing sign any more" in found.guessed
+
+
+def test_a_feel_inside_a_section_is_kept_as_a_cue(tmp_path: Path) -> None:
+    """A section has one feel; a dynamic that it does not begin with is a cue, too."""
+    loud = "<direction><direction-type><dynamics><f/></dynamics></direction-type></direction>"
+    found = of(tmp_path, score(*marked("A", "...", words("Swing") + "...", loud + "...")))
+    assert "bar 2: “Swing” inside a section, kept as a cue" in found.lost
+    assert [("2", "Swing"), ("3", "f")] == [(str(cue.place), cue.text) for cue in found.song.form[0].cues]
+
+
+def test_jumps_that_only_the_ear_is_told_of_are_played(tmp_path: Path) -> None:
+    """As sounds without words."""
+    back = '<direction><direction-type><words/></direction-type><sound dacapo="yes"/></direction>'
+    end = '<direction><direction-type><words/></direction-type><sound fine="yes"/></direction>'
+    assert 5 == of(tmp_path, score("...", end + "...", back + "...")).song.bars
