@@ -246,3 +246,9 @@ def test_what_stands_in_places_is_put_in_their_order() -> None:
     assert [(3, 80, 70, "each"), (6, 90, None, "last")] == [
         (m.bar, m.tempo, m.to, m.pass_) for m in section.tempos
     ]
+
+
+def test_no_pickup_and_no_count_in_can_be_said() -> None:
+    """In a word."""
+    found = song(chart("A (8)", head="pickup: none\ncount-in: none\n"))
+    assert (0, 0, 0) == (found.pickup, found.count_in.bars, found.count_in.beats)

@@ -219,6 +219,22 @@ def test_each_different_appearance_of_a_section_is_told_once():
     assert "the groove counts   1 . . . trip  . let . ." in text
 
 
+def test_stops_and_holds_stand_where_they_sound():
+    """A stop over a barline on every beat that it covers, a hold at its place, in the bars and in the count."""
+    found = [line.rstrip() for line in larger(form("A (4): {stops: 2.2-3.1 4.4, holds: 4.2}"), "A")]
+    assert "  |....|.---|-...|.^.-|" in found
+    assert [line for line in found if line.startswith("    band")] == [
+        "    band               | -           | -           | -",
+        "    band   -           |             |             |",
+        "    band               | ^           |             | -",
+    ]
+
+
+def test_a_fill_that_nobody_has_is_told_below_the_road_map():
+    """With its letter, which the bars do not show."""
+    assert "A nonesuch: no such pattern" in drawn(form("A (4): {fill: nonesuch}"))
+
+
 @pytest.mark.parametrize(
     ("first", "second", "said"),
     [
