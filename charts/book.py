@@ -135,17 +135,7 @@ class Book:
 
     def paths(self, folder: str) -> list[Path]:
         """The YAML files directly in one of the book's folders, in order of name."""
-        if self.root is None:
-            return []
-        try:
-            found = [
-                entry.path
-                for entry in os.scandir(self.root / folder)
-                if entry.name.endswith((".yaml", ".yml")) and not entry.name.startswith(".")
-            ]
-        except OSError:
-            return []
-        return [Path(path) for path in sorted(found)]
+        return [] if self.root is None else yaml_files(self.root / folder)
 
     def chart_paths(self) -> list[Path]:
         return self.paths(CHARTS)
@@ -191,6 +181,19 @@ def settings_of(source: Source) -> tuple[Settings, list[Finding]]:
         return Settings(), document.findings
     reader = Reader(source)
     return read_settings(reader, document.root), reader.findings
+
+
+def yaml_files(folder: Path) -> list[Path]:
+    """The YAML files directly in a folder, in order of name; hidden ones are left alone."""
+    try:
+        found = [
+            entry.path
+            for entry in os.scandir(folder)
+            if entry.name.endswith((".yaml", ".yml")) and not entry.name.startswith(".")
+        ]
+    except OSError:
+        return []
+    return [Path(path) for path in sorted(found)]
 
 
 def is_book(folder: Path) -> bool:

@@ -62,15 +62,23 @@ class Place:
         return self.at(beat, even, Fraction(100))
 
     def __str__(self) -> str:
-        base = f"{self.bar}" if self.beat == 1 and not self.offset else f"{self.bar}.{self.beat}"
-        if not self.offset:
-            return base
-        return base + (self.offset if isinstance(self.offset, str) else f"+{self.offset}")
+        return self.in_full if self.beat > 1 or self.offset else str(self.bar)
 
     @property
     def in_full(self) -> str:
         """With its beat where that is the first: in ``fills`` a bar alone means its end."""
-        return str(self) if self.beat > 1 or self.offset else f"{self.bar}.1"
+        return f"{self.bar}.{self.in_bar}"
+
+    @property
+    def in_bar(self) -> str:
+        """The place as it is counted inside its bar.
+
+        >>> Place(3, 2, "&").in_bar, Place(3).in_bar
+        ('2&', '1')
+        """
+        if not self.offset:
+            return str(self.beat)
+        return f"{self.beat}{self.offset}" if isinstance(self.offset, str) else f"{self.beat}+{self.offset}"
 
 
 class Cue(NamedTuple):

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from charts.book import CHARTS, FEELS, FILLS, SETLISTS, SETTINGS, Book, settings_of
+from charts.book import CHARTS, FEELS, FILLS, SETLISTS, SETTINGS, Book, settings_of, yaml_files
 from charts.check.many import check_charts
 from charts.check.run import check_chart
 from charts.reading.files import read_feel_file, read_pattern_file
@@ -84,7 +84,7 @@ def _files_of(path: Path) -> list[Path]:
     try:
         if path.is_dir():
             folders = [path, *(path / name for name in (FILLS, CHARTS, SETLISTS))]
-            return [file for folder in folders for file in sorted(folder.glob("*.y*ml"))]
+            return [file for folder in folders for file in yaml_files(folder)]
         return [path] if path.is_file() else []
     except (OSError, ValueError):
         return []

@@ -42,12 +42,7 @@ MEANT = {
 }  # fmt: skip
 
 
-BY_BAR = {  # keys whose values stand at bars -> how
-    "cues": "write each at its bar: cues: {2: drums in}",
-    "fills": "write each at its bar: fills: {8: short pickup}; the section's last one is fill: NAME",
-    "tempos": "write each at its bar: tempos: {3: 92}",
-    "odd-bars": "write each at its bar: odd-bars: {7: 3/8}",
-}
+KEYED = "write key: value, a line each"
 
 
 class Reader:
@@ -81,10 +76,9 @@ class Reader:
         span = at if isinstance(at, Span) else self.span(at)
         self.findings.append(Finding(rule, level, message, span, hint=hint))
 
-    def entries(self, node: yaml.Node, what: str) -> dict[str, Entry] | None:
+    def entries(self, node: yaml.Node, what: str, hint: str = KEYED) -> dict[str, Entry] | None:
         """A mapping's entries by key text; duplicates are told, None where it is no mapping."""
         if not isinstance(node, yaml.MappingNode):
-            hint = BY_BAR.get(what, "write key: value, a line each")
             self.say(node, f"{what} is {kind_of(node)}, not keys with values", hint)
             return None
         found: dict[str, Entry] = {}

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
-from typing import Any, TypeVar
+from typing import Any
 
 import yaml
 
@@ -13,15 +13,15 @@ from charts.pattern import GROOVE, Pattern
 from charts.reading.feels import read_feel
 from charts.reading.given import LAST_BARLINE, Given
 from charts.reading.nodes import NodeSpan, is_plain
-from charts.reading.reader import Reader
+from charts.reading.reader import KEYED, Entry, Reader
 from charts.reading.uses import Names, read_use
 from charts.reading.values import (
     MOST_TIMES,
     NONE,
     Bad,
     dynamics,
+    hold_seconds,
     meter,
-    number,
     pass_of,
     phrases,
     place,
@@ -57,7 +57,6 @@ SECTION_KEYS = {
     "fills": "bar -> a fill that ends at its last barline, on each pass; BAR.BEAT -> a fill that lands there",
 }
 TEMPO_KEYS = {"tempo": "beats a minute, or 56 to 40", "pass": "each, last, or a pass's number"}
-Key = TypeVar("Key")
 
 
 class SectionReader:
@@ -92,6 +91,10 @@ class SectionReader:
     def _none(node: yaml.Node) -> bool:
         return len(node.value) == len(NONE) and is_plain(node) and node.value.casefold() == NONE
 
+    def _by_bar(self, node: yaml.Node, key: str) -> Iterable[Entry]:
+        """What stands at each bar or place under a key."""
+        return (self.reader.entries(node, key, _BY_BAR.get(key, KEYED)) or {}).values()
+
     def _feel(self, node: yaml.Node) -> None:
         none = self._none(node)
         feel = None if none else read_feel_use(self.reader, self.names, node)
@@ -105,7 +108,7 @@ class SectionReader:
         if self._none(node):
             self.given.cues_removed = True
             return
-        for entry in (self.reader.entries(node, "cues") or {}).values():
+        for entry in self._by_bar(node, "cues"):
             at = self.reader.key_value(entry.key, place)
             if at is not None:
                 at = Place(at.bar, at.beat, at.offset, self.reader.span(entry.key))
@@ -177,7 +180,7 @@ class SectionReader:
             self.given.values["holds"] = tuple(Hold(at) for at in self._places(node, "holds"))
         else:
             found = []
-            for entry in (self.reader.entries(node, "holds") or {}).values():
+            for entry in self._by_bar(node, "holds"):
                 at = self._place(entry.key.value, self.reader.span(entry.key))
                 seconds = self.reader.value(entry.value, hold_seconds, "a hold")
                 if at is not None and seconds is not None:
@@ -188,7 +191,7 @@ class SectionReader:
         found: dict[int, Meter] | None = None
         if not self._none(node):
             found = {}
-            for entry in (self.reader.entries(node, "odd-bars") or {}).values():
+            for entry in self._by_bar(node, "odd-bars"):
                 bar = self.reader.key_value(entry.key, whole(1, 10_000, "bar"))
                 of = self.reader.value(entry.value, meter, "the meter of an odd bar")
                 if bar is not None and of is not None:
@@ -200,7 +203,7 @@ class SectionReader:
             self.given.values["tempos"] = None
             return
         marks = []
-        for entry in (self.reader.entries(node, "tempos") or {}).values():
+        for entry in self._by_bar(node, "tempos"):
             bar = self.reader.key_value(entry.key, whole(1, 10_000, "bar"))
             mark = self._tempo_mark(bar or 1, entry.value)
             if bar is not None and mark is not None:
@@ -229,7 +232,7 @@ class SectionReader:
         if self._none(node):
             self.given.fills_removed = True
             return
-        for entry in (self.reader.entries(node, "fills") or {}).values():
+        for entry in self._by_bar(node, "fills"):
             at = self.reader.key_value(entry.key, place)
             if at is None:
                 continue
@@ -268,20 +271,18 @@ def groove_pattern(names: Names, text: str) -> Pattern | None:
     return found if found is not None and found.kind == GROOVE else None
 
 
-def hold_seconds(text: str) -> Fraction:
-    """Seconds that the clock counts for a hold: 4, or 2.5 s."""
-    found = number(text.removesuffix("s").strip())
-    if found > 600:
-        raise Bad(f"a hold of {text} is too long", "write seconds, at most 600")
-    return found
-
-
 def _in_time(at: Place) -> tuple[int, int, Fraction]:
     return at.bar, at.beat, _LETTERS[at.offset] if isinstance(at.offset, str) else at.offset
 
 
 _LETTERS = {"e": Fraction(1, 4), "&": Fraction(1, 2), "a": Fraction(3, 4)}
 _FIRST = Place(1)
+_BY_BAR = {  # keys whose values stand at bars -> how
+    "cues": "write each at its bar: cues: {2: drums in}",
+    "fills": "write each at its bar: fills: {8: short pickup}; the section's last one is fill: NAME",
+    "tempos": "write each at its bar: tempos: {3: 92}",
+    "odd-bars": "write each at its bar: odd-bars: {7: 3/8}",
+}
 _PLAIN: dict[str, Callable[[str], Any]] = {
     "bars": phrases,
     "times": whole(1, MOST_TIMES, "number of times"),

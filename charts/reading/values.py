@@ -72,6 +72,14 @@ def bpm(text: str) -> Fraction:
     return found
 
 
+def hold_seconds(text: str) -> Fraction:
+    """Seconds that the clock counts for a hold: 4, or 2.5 s."""
+    found = number(text.removesuffix("s").strip())
+    if found > 600:
+        raise Bad(f"a hold of {text} is too long", "write seconds, at most 600")
+    return found
+
+
 def tempo_change(text: str) -> tuple[Fraction, Fraction | None]:
     """``92``, or ``92 to 104`` for an even change.
 

@@ -96,18 +96,16 @@ def _where_errors_are(findings: list[Finding]) -> Iterator[str]:
 
 def summary(findings: list[Finding], counts: dict[str, int], named: int = 0) -> str:
     """One line: what was checked and what was found; settings and feels are files that were ``named``."""
+    from render.terminal.words import many
+
     nouns = {"charts": "chart", "setlists": "set list", "fills": "fill"}
-    what = ", ".join(_many(count, nouns[key]) for key, count in counts.items() if count)
-    what = what or (_many(named, "file") if named else "nothing")
+    what = ", ".join(many(count, nouns[key]) for key, count in counts.items() if count)
+    what = what or (many(named, "file") if named else "nothing")
     levels = {
         level: sum(finding.level == level for finding in findings) for level in ("error", "warning", "note")
     }
-    found = ", ".join(_many(count, level) for level, count in levels.items() if count)
+    found = ", ".join(many(count, level) for level, count in levels.items() if count)
     return f"checked {what}: {found or 'all good'}"
-
-
-def _many(count: int, noun: str) -> str:
-    return f"{count} {noun}" + ("" if count == 1 else "s")
 
 
 PROSE = 100  # columns up to which a rule's words are folded anew

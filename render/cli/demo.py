@@ -50,10 +50,9 @@ def demo(
 
 
 def _say(text: str) -> None:
-    """What the stream's encoding can print of it."""
-    from render.terminal.words import printable
+    from render.terminal.ink import write
 
-    sys.stdout.write(printable(text, sys.stdout))
+    write(text.splitlines(), sys.stdout)
 
 
 def _ask_for_room(folder: Path) -> None:

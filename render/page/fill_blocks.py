@@ -50,7 +50,8 @@ class _Block:
 
     @property
     def height(self) -> float:
-        return self.label.height + self.body.height
+        """Of a fill whose name stands beside its notes."""
+        return max(self.label.height, self.body.height)
 
 
 def lay_fills(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:
@@ -70,8 +71,8 @@ def _one_below_another(fills: Sequence[PageFill], geometry: FillGeometry) -> Lai
     blocks = _beside_names(fills, least, geometry)
     if any(block.label.height > block.body.height + LINE > LINE for block in blocks):
         wider = _beside_names(fills, least * WIDER, geometry)
-        blocks = min(blocks, wider, key=lambda found: sum(map(_block_height, found)))
-    named, heights = blocks[0].width, list(map(_block_height, blocks))
+        blocks = min(blocks, wider, key=lambda found: sum(block.height for block in found))
+    named, heights = blocks[0].width, [block.height for block in blocks]
 
     def paint(pen: Pen, x: float, y: float) -> None:
         for block, height in zip(blocks, heights, strict=True):
@@ -90,11 +91,6 @@ def _beside_names(fills: Sequence[PageFill], named: float, geometry: FillGeometr
     return [
         _Block(_label(fill, named - LABEL_GAP), _body(fill, room, tight, geometry), named) for fill in fills
     ]
-
-
-def _block_height(block: _Block) -> float:
-    """Of a fill whose name stands beside its notes."""
-    return max(block.label.height, block.body.height)
 
 
 def _side_by_side(fills: Sequence[PageFill], geometry: FillGeometry) -> Laid:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from itertools import pairwise
 from typing import Any
 
 from charts.book import Book
@@ -15,7 +14,7 @@ from render.page.notes import tempo_text
 from render.page.report import ASIDE, Printed, Reading, page_report, sizes_of, too_small
 from render.page.roadmap import fit
 from render.page.setsheet import DISTANCE, set_sheet
-from render.page.setwords import goes_into
+from render.page.setwords import entered_from
 from render.page.sheet import Following, InFolder, Options, sheet_of
 from render.page.theme import theme_for
 from setlists.gig import Gig, GigSong
@@ -40,12 +39,7 @@ def folder_of(gig: Gig, options: Options, follow: Follow = iter) -> Printed:
     targets = {song.number: f"song-{song.number}" for song in songs if song.song}
     sheet, scale = set_sheet(gig, targets, options, SET_SHEET)
     pages, report = [sheet], [_sheet_report(gig, sheet, scale, options)]
-    entered = {
-        after.number: song.title
-        for part in gig.sets
-        for song, after in pairwise(part.songs)
-        if goes_into(song, after)
-    }
+    entered = entered_from(gig)
     for place, song in enumerate(follow(songs)):
         if song.song is None:
             continue

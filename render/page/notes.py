@@ -78,7 +78,7 @@ def section_notes(part: PlayedSection, fills: Sequence[Lettered]) -> list[Note]:
     notes += _hits(part)
     notes += [_stop(part, stop) for stop in section.stops]
     for hold in section.holds:
-        text = f"hold {_in_bar(hold.place)}" + (f" ({number(hold.seconds)} s)" if hold.seconds else "")
+        text = f"hold {hold.place.in_bar}" + (f" ({number(hold.seconds)} s)" if hold.seconds else "")
         add(hold.place.bar, place_in_bar(part, hold.place), str(hold.place.bar), words(text, "hits"))
     for fill in fills:
         said = _fill_words(section, fill.use)
@@ -123,7 +123,7 @@ def _fill_words(section: Section, use: FillUse) -> list[Piece]:
     """Said of a fill below its bar: on which pass, and where it lands if not on the bar line."""
     said = [_pass_words(section, use.pass_)]
     if use.landing is not None:
-        said.append(f"lands {_in_bar(use.landing)}")
+        said.append(f"lands {use.landing.in_bar}")
     return words(", ".join(part for part in said if part), "cue", space=0.28)
 
 
@@ -140,8 +140,8 @@ def _hits(part: PlayedSection) -> list[Note]:
     notes = []
     for bar, found in bars.items():
         hits = [found[at] for at in sorted(found)]
-        told = tuple(words(f"hits {' '.join(map(_in_bar, hits))}", "hits"))
-        listed = ("hits", " ".join(map(_full, hits)))
+        told = tuple(words(f"hits {' '.join(hit.in_bar for hit in hits)}", "hits"))
+        listed = ("hits", " ".join(hit.in_full for hit in hits))
         notes.append(Note(bar, 0.0, str(bar), told, listed=listed, first=min(found)))
     return notes
 
@@ -156,30 +156,10 @@ def _stop(part: PlayedSection, stop: Stop) -> Note:
     """A stop as it is counted: “stop 2–4” in its own bar, “stop 1.2–4.2” over several."""
     start, end = stop.start, stop.end
     if end is None:
-        told, full = _in_bar(start), _full(start)
+        told, full = start.in_bar, start.in_full
     elif end.bar == start.bar:
-        told, full = f"{_in_bar(start)}–{_in_bar(end)}", f"{_full(start)}–{_in_bar(end)}"
+        told, full = f"{start.in_bar}–{end.in_bar}", f"{start.in_full}–{end.in_bar}"
     else:
-        told = full = f"{_full(start)}–{_full(end)}"
+        told = full = f"{start.in_full}–{end.in_full}"
     pieces = tuple(words(f"stop {told}", "hits"))
     return Note(start.bar, place_in_bar(part, start), str(start.bar), pieces, listed=("stop", full))
-
-
-def _full(place: Place) -> str:
-    """A place with its bar, as a chart writes it.
-
-    >>> _full(Place(7)), _full(Place(7, 2, "&"))
-    ('7.1', '7.2&')
-    """
-    return f"{place.bar}.{_in_bar(place)}"
-
-
-def _in_bar(place: Place) -> str:
-    """A place as it is counted inside its bar.
-
-    >>> _in_bar(Place(3, 2, "&"))
-    '2&'
-    """
-    if not place.offset:
-        return str(place.beat)
-    return f"{place.beat}{place.offset}" if isinstance(place.offset, str) else f"{place.beat}+{place.offset}"

@@ -13,7 +13,7 @@ from render.page.fonts import BOLD, REGULAR, capital_height, width_of
 from render.page.model import Pen
 from render.page.picture import HEIGHT, WIDTH
 from render.page.rows import Laid
-from render.page.setwords import Fact, SongWords, labelled_fact
+from render.page.setwords import LABEL_GAP, Fact, SongWords, labelled_fact
 from render.page.text import (
     BASELINE,
     LEADING,
@@ -151,7 +151,7 @@ def lay_song(line: SongWords, shared: Shared, width: float, scale: float) -> Rul
     extras = _grouped(line.extras(min(1.0, max(0.56, shared.style.size))))
     second: list[Piece] = []
     if shared.style.two:
-        second, extras = _second(line, shared), extras
+        second = _second(line, shared)
     elif extras and len(lines) == 1:
         lines, extras = _beside(lines, extras, width - shared.taken(line))
     pitch = shared.style.pitch
@@ -184,14 +184,9 @@ def _beside(
     lines: list[list[Placed]], extras: list[Piece], room: float
 ) -> tuple[list[list[Placed]], list[Piece]]:
     """Notes behind a title where all of them fit there."""
-    at = line_width(lines[0])
-    if at + EXTRA_GAP + natural_width(extras) > room:
+    if line_width(lines[0]) + EXTRA_GAP + natural_width(extras) > room:
         return lines, extras
-    placed = list(lines[0])
-    for piece in extras:
-        placed.append((at + piece.space, piece))
-        at += piece.space + piece.width
-    return [placed], []
+    return flow([piece for _, piece in lines[0]] + extras, room), []
 
 
 def _second(line: SongWords, shared: Shared) -> list[Piece]:
@@ -206,7 +201,7 @@ def _second(line: SongWords, shared: Shared) -> list[Piece]:
         fact: Fact = getattr(line, name)
         label = "" if name == "count" and line.entered else LABELS[name]
         pieces = labelled_fact(label, fact, KINDS[name], size)
-        room = width_of(LABELS[name]) * size + 0.24 * size + column.width + 2 * column.pad
+        room = width_of(LABELS[name]) * size + LABEL_GAP * size + column.width + 2 * column.pad
         taken = natural_width(pieces)
         if found:
             first = pieces[0] if pieces else Piece(0.0)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 from math import ceil
 
 from charts.song import CountIn
@@ -19,11 +20,10 @@ from render.page.text import Piece, sign, tied, unbroken, words
 from render.page.theme import SOFT
 from render.terminal.words import number
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
-from setlists.times import day_words, length
+from setlists.times import MINUTE, day_words, length
 
 GIG, HEADING, TOLD = 0.68, 0.62, 0.5  # sizes: name of the gig, of a set; what is told beside them
-MINUTE = 60  # seconds
-APART = 0.5  # between what is told
+APART, LABEL_GAP = 0.5, 0.24  # between what is told; behind a small word
 
 
 @dataclass(frozen=True)
@@ -98,17 +98,24 @@ class SongWords:
 
 def songs_of(gig: Gig, targets: Mapping[int, str]) -> dict[int, SongWords]:
     """Each song's words by its number; ``targets`` gives the page that it leads to."""
-    found = {}
-    for part in gig.sets:
-        for before, song in zip([None, *part.songs], part.songs, strict=False):
-            entered = before is not None and goes_into(before, song)
-            found[song.number] = SongWords(song, entered, targets.get(song.number, ""))
-    return found
+    entered = entered_from(gig)
+    return {
+        song.number: SongWords(song, song.number in entered, targets.get(song.number, ""))
+        for song in gig.songs
+    }
 
 
-def goes_into(song: GigSong, after: GigSong) -> bool:
-    """True where one song leads into the next without a count: the set list gives it none of its own."""
-    return song.segue and after.item.changes.count_in is None
+def entered_from(gig: Gig) -> dict[int, str]:
+    """By number, the songs that are not counted in, each with the title of the one that leads into it.
+
+    A song that the set list gives a count-in of its own is counted in.
+    """
+    return {
+        song.number: before.title
+        for part in gig.sets
+        for before, song in pairwise(part.songs)
+        if before.segue and song.item.changes.count_in is None
+    }
 
 
 def time_of(when: datetime | None) -> str:
@@ -179,6 +186,6 @@ def labelled_fact(label: str, fact: Fact, kind: str, size: float) -> list[Piece]
     """A small word and what it says; new where the set list changes it, as on a sign."""
     if not fact.text:
         return []
-    value = unbroken(fact.text, kind, BOLD, size=size, space=0.24 * size)
+    value = unbroken(fact.text, kind, BOLD, size=size, space=LABEL_GAP * size)
     made = sign([value], space=value.space) if fact.new else [value]
     return tied([unbroken(label, kind, REGULAR, size, SOFT), *made]) if label else made

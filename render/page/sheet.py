@@ -19,8 +19,7 @@ from render.page.notes import tempo_text
 from render.page.picture import picture_of
 from render.page.text import Piece, tied, unbroken, words
 from render.page.theme import SOFT
-from render.terminal.roadmap import many_beats
-from render.terminal.words import clock, many
+from render.terminal.words import clock, many, many_beats
 
 SMALL = 0.72  # of what may be read from nearer: by-line, totals
 APART = 1.1  # between items of a running line

@@ -5,7 +5,7 @@ All lengths in staff spaces. Equal lengths of time get equal room, so that twos,
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -129,10 +129,6 @@ class StaffLine:
     beats: list[BeatColumns]
     width: float
     bars: list[float] = field(default_factory=list)
-
-    @property
-    def columns(self) -> Iterator[Column]:
-        return (column for beat in self.beats for column in beat.columns)
 
 
 def columns_of(notes: Notes) -> tuple[BeatColumns, ...]:

@@ -116,6 +116,6 @@ def _broken(text: str, width: int) -> Iterator[str]:
 
 
 def write(lines: Iterable[str], stream: TextIO) -> None:
-    """Print lines; what the encoding lacks becomes a question mark, never an error."""
+    """Print lines; what the encoding lacks is spelled as well as it can be, never an error."""
     for line in lines:
         stream.write(printable(line.rstrip(), stream) + "\n")

@@ -11,7 +11,7 @@ from charts.played import PlayedSection, played, song_seconds
 from charts.song import EACH, LAST, FillUse, Section, Song, TempoMark
 from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes, fill_beats
 from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
-from render.terminal.words import clock, many, number, tempo_words
+from render.terminal.words import clock, many, many_beats, number, tempo_words
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 WIDEST_LABEL = 26
@@ -111,11 +111,6 @@ def head_again(song: Song, width: int, ink: Ink) -> Iterator[str]:
     tempo = tempo_words(song.meter, song.tempo, ink.signs)
     text = f"{song.title}: {tempo}, {song.feel.name}, {song.meter}, count-in {song.count_in}"
     yield from (ink(line, BOLD) for line in folded_words(text, width, "  "))
-
-
-def many_beats(beats: Fraction) -> str:
-    """A length in beats, in words."""
-    return f"{number(beats) if beats.denominator in (1, 2, 5) else beats} beat{'' if beats == 1 else 's'}"
 
 
 def _joined(facts: Sequence[str], width: int) -> Iterator[str]:

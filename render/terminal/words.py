@@ -84,3 +84,12 @@ def many(count: int, noun: str) -> str:
     ('1 bar', '7 bars')
     """
     return f"{count} {noun}" + ("" if count == 1 else "s")
+
+
+def many_beats(beats: Fraction) -> str:
+    """A length in beats.
+
+    >>> many_beats(Fraction(3, 2)), many_beats(Fraction(1)), many_beats(Fraction(1, 3))
+    ('1.5 beats', '1 beat', '1/3 beats')
+    """
+    return f"{number(beats) if beats.denominator in (1, 2, 5) else beats} beat{'' if beats == 1 else 's'}"
