@@ -8,17 +8,17 @@ from dataclasses import dataclass, replace
 
 import yaml
 
-from charts.book import Book, folded
+from charts.appearances import no_such_appearance, no_such_section, plain_section
+from charts.book import Book
 from charts.editing.layout import Edit, Layout, Route, pair, tree_of
 from charts.editing.readback import as_wished, heirs_of
 from charts.editing.removing import number_at, removals, standing, told
 from charts.editing.wish import AT_A_BAR, BARS, FILL_KEY, Wish
 from charts.reading.chart import read_chart
 from charts.reading.nodes import compose
-from charts.reading.values import place, words
+from charts.reading.values import place
 from charts.song import Song
 from charts.source import FeelmapError, Source
-from charts.spelling import nearest
 
 _BARS_IN_LINE = re.compile(r"\(\s*(\d[\d+ \t]*?)\s*(?:bars?)?\s*\)")
 
@@ -137,32 +137,24 @@ def find_section(song: Song, text: str) -> int:
     for wanted, count in ((text, "1"), (name, number.strip())):
         found = _appearances(song, wanted) if count.isdecimal() else []
         if found and not 1 <= int(count) <= len(found):
-            times = f"{len(found)} times" if len(found) > 1 else "once"
             known = song.form[found[0]].name
-            message = f"{known} appears {times} in {song.title}, there is no #{count}"
-            last = f" to {known}#{len(found)}" if len(found) > 1 else ""
-            raise FeelmapError(message, f"write {known}#1{last}")
+            raise no_such_appearance(known, count, len(found), song.title)
         if found:
             return found[int(count) - 1]
-    names = {_plain(section.name): section.name for section in song.form}
-    like = nearest(_plain(name or text), names)
-    hint = f"did you mean {names[like]}?" if like else f"it has {', '.join(names.values())}"
-    raise FeelmapError(f"{song.title} has no section “{text}”", hint)
+    raise no_such_section(text, name or text, [section.name for section in song.form], song.title)
 
 
 def _appearances(song: Song, text: str) -> list[int]:
-    wanted = _plain(text)
-    names = [_plain(section.name) for section in song.form]
+    wanted = plain_section(text)
+    names = [plain_section(section.name) for section in song.form]
     inside = dict.fromkeys(name for name in names if wanted and wanted in name)
     if wanted not in inside and len(inside) > 1:
-        several = dict.fromkeys(section.name for section in song.form if wanted in _plain(section.name))
+        several = dict.fromkeys(
+            section.name for section, name in zip(song.form, names, strict=True) if wanted in name
+        )
         raise FeelmapError(f"“{text}” could be {', '.join(several)}", "write more of the name")
     meant = wanted if wanted in inside else next(iter(inside), None)
     return [index for index, name in enumerate(names) if name == meant]
-
-
-def _plain(name: str) -> str:
-    return folded(words(name.replace("-", " ")))
 
 
 def _edit(source: Source, song: Song, mark: Wish, index: int | None) -> tuple[Edit, str | None]:
