@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import gc
 import os
+import pickle
 import signal
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
-from itertools import chain
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from charts.book import Book
@@ -16,19 +16,21 @@ from charts.check.run import check_chart
 from charts.source import Finding
 
 WORTH_IT = 200  # charts; with fewer, starting the other processes takes longer than they save
-AT_ONCE = 50
+AT_ONCE = 20
+MOST_PARTS = 1_000  # what a pipe holds, two bytes each, in every system
+Found = dict[int, list[Finding]]  # by the number of the part
 
 
 def check_charts(book: Book, paths: list[Path]) -> list[Finding]:
     """What is found in these charts, in their order."""
-    if len(paths) >= WORTH_IT and _processors() > 1 and threading.active_count() == 1:
-        from concurrent.futures.process import BrokenProcessPool
-
-        try:
+    with _uncollected():
+        if len(paths) >= WORTH_IT and _processors() > 1 and threading.active_count() == 1:
             return _side_by_side(book, paths)
-        except (OSError, BrokenProcessPool):
-            pass  # no room for more processes, or one was killed: do it alone
-    return _in_turn(book, paths)
+        return _in_turn(book, paths)
+
+
+def _in_turn(book: Book, paths: list[Path]) -> list[Finding]:
+    return [finding for path in paths for finding in check_chart(book, path)]
 
 
 def _processors() -> int:
@@ -39,19 +41,73 @@ def _processors() -> int:
 
 
 def _side_by_side(book: Book, paths: list[Path]) -> list[Finding]:
-    """Forked processes have the book and the rules as they are; only what they find comes back."""
-    from concurrent.futures import ProcessPoolExecutor
-    from multiprocessing import get_context
+    """Forked helpers have the book and the rules as they are; only what they find comes back.
 
+    Each process takes the number of the next part from one pipe until it is empty. A part that never comes
+    back, since its helper was killed or could not be started, is done here.
+    """
     first = _in_turn(book, paths[:AT_ONCE])  # imports the rules and reads the fills, once for all of them
-    parts = [paths[start : start + AT_ONCE] for start in range(AT_ONCE, len(paths), AT_ONCE)]
-    pool = ProcessPoolExecutor(_processors(), get_context("fork"), _begin, (book,))
+    size = max(AT_ONCE, -(-len(paths) // MOST_PARTS))
+    parts = [paths[start : start + size] for start in range(AT_ONCE, len(paths), size)]
+    numbers = _numbers(len(parts))
+    helpers: list[Helper] = []
     try:
-        with _interrupts_wait():
-            found = pool.map(_part, parts)  # forks them all
-        return [*first, *chain.from_iterable(found)]
+        with _interrupts_wait(), suppress(OSError):  # no room for more processes
+            helpers.extend(Helper(book, parts, numbers) for _ in range(_processors() - 1))
+        found = _share(book, parts, numbers)
+        for helper in helpers:
+            found |= helper.found()
     finally:
-        pool.shutdown(cancel_futures=True)
+        for helper in helpers:
+            helper.end()
+        os.close(numbers)
+    for number, part in enumerate(parts):
+        first += found[number] if number in found else _in_turn(book, part)
+    return first
+
+
+def _numbers(count: int) -> int:
+    """A pipe to read the numbers below ``count`` from, two bytes each."""
+    numbers, end = os.pipe()
+    with open(end, "wb") as out:
+        out.write(b"".join(number.to_bytes(2, "big") for number in range(count)))
+    return numbers
+
+
+def _share(book: Book, parts: list[list[Path]], numbers: int) -> Found:
+    """What is found in the parts that fall to this process."""
+    found: Found = {}
+    while taken := os.read(numbers, 2):
+        number = int.from_bytes(taken, "big")
+        found[number] = _in_turn(book, parts[number])
+    return found
+
+
+class Helper:
+    """A forked process that takes its share of the parts."""
+
+    def __init__(self, book: Book, parts: list[list[Path]], numbers: int) -> None:
+        self._answers, answers = os.pipe()
+        self._process = os.fork()
+        if self._process == 0:  # in the helper, which ends here; an error comes up where it is done again
+            try:
+                with open(answers, "wb") as out:
+                    pickle.dump(_share(book, parts, numbers), out, pickle.HIGHEST_PROTOCOL)
+            finally:
+                os._exit(0)
+        os.close(answers)
+
+    def found(self) -> Found:
+        """What it found; nothing where it was ended before it could tell."""
+        with open(self._answers, "rb", closefd=False) as answers, suppress(EOFError, pickle.UnpicklingError):
+            return pickle.load(answers)  # type: ignore[no-any-return]  # it is what _share gave
+        return {}
+
+    def end(self) -> None:
+        """End the process, whatever it is at."""
+        os.close(self._answers)
+        os.kill(self._process, signal.SIGKILL)
+        os.waitpid(self._process, 0)
 
 
 @contextmanager
@@ -62,22 +118,6 @@ def _interrupts_wait() -> Iterator[None]:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-_books: list[Book] = []  # in a forked process: the book it was forked for
-
-
-def _begin(book: Book) -> None:
-    _books.append(book)
-
-
-def _part(paths: list[Path]) -> list[Finding]:
-    return _in_turn(_books[-1], paths)
-
-
-def _in_turn(book: Book, paths: list[Path]) -> list[Finding]:
-    with _uncollected():
-        return [finding for path in paths for finding in check_chart(book, path)]
 
 
 @contextmanager
