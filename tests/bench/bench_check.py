@@ -1,15 +1,17 @@
 """How long a check takes beside bare YAML: ``python tests/bench/bench_check.py [CHARTS]``.
 
 Prints check of N charts / bare compose of the same files (target 2.5), and growth over 100, 1,000 and 10,000
-charts (target: 11 times the time for 10 times the work), the best of several rounds each.
+charts (target: 11 times the time for 10 times the work).
 """
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from statistics import median
 
 CHART = """\
 title: Song {n} of the Bench          # a title
@@ -45,7 +47,9 @@ form:
   - Chorus
   - Tag (2) x3: {{tempo: {faster} to {tempo}, cue: slow it down}}
 """
-ROUNDS = 6
+COUNTS = (100, 1_000, 10_000)
+ROUNDS = 15
+LARGEST_EVERY = 3
 FEELS = (
     "straight eighths",
     "shuffle",
@@ -68,7 +72,7 @@ CLASH_EVERY = 20
 
 def write_charts(folder: Path, count: int) -> None:
     """A book of so many charts, each a little different."""
-    (folder / "charts").mkdir()
+    (folder / "charts").mkdir(parents=True)
     for n in range(count):
         tempo = 70 + n % 90
         text = CHART.format(
@@ -82,62 +86,79 @@ def write_charts(folder: Path, count: int) -> None:
         (folder / "charts" / f"song-{n:05}.yaml").write_text(text, encoding="utf-8")
 
 
-BOTH = """
-import sys, time, yaml
+ROUND = """
+import json, sys, time, yaml
 from pathlib import Path
 from charts.book import Book
 from render.checked import check_book
 
-folder, rounds = Path(sys.argv[1]), int(sys.argv[2])
-
 class Loader(yaml.CSafeLoader):
     yaml_implicit_resolvers = {}
 
-def check():
+def check(folder):
     checked = check_book(Book(folder))
     assert checked.counts["charts"] and checked.findings
 
-def compose():
+def compose(folder):
     for path in sorted((folder / "charts").glob("*.yaml")):
         loader = Loader(path.read_bytes())
         loader.get_single_node()
         loader.dispose()
 
-def took(work):
+def took(work, folder):
     start = time.perf_counter()
-    work()
+    work(folder)
     return time.perf_counter() - start
 
-times = [(took(check), took(compose)) for _ in range(rounds)]
-print(*map(min, zip(*times)))
+folders = list(map(Path, sys.argv[1:]))
+check(folders[0])  # imports what it needs
+for line in sys.stdin:
+    some = folders[: int(line)]
+    print(json.dumps([(took(check, folder), took(compose, folder)) for folder in some]), flush=True)
 """
 
 
-def seconds(folder: Path, rounds: int) -> tuple[float, float]:
-    """The best times of a check and of bare YAML, run in turn so that a busy machine is busy for both."""
+def rounds(folders: list[Path]) -> list[list[tuple[float, float]]]:
+    """The times of a check and of bare YAML in each folder, round by round; the last, largest one at times."""
+    wanted = [len(folders) - (number % LARGEST_EVERY > 0) for number in range(ROUNDS)]
     done = subprocess.run(
-        [sys.executable, "-c", BOTH, str(folder), str(rounds)], capture_output=True, text=True, check=True
+        [sys.executable, "-c", ROUND, *map(str, folders)],
+        input="".join(f"{count}\n" for count in wanted),
+        capture_output=True,
+        text=True,
+        check=True,
     )
-    check, bare = map(float, done.stdout.split())
-    return check, bare
+    return [[(check, bare) for check, bare in json.loads(line)] for line in done.stdout.splitlines()]
 
 
 def main() -> None:
-    """Print the ratios."""
-    most = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
-    before = None
-    for count in (100, 1_000, 10_000):
-        if count > most:
-            break
-        with tempfile.TemporaryDirectory() as name:
-            folder = Path(name)
+    """Print the ratios.
+
+    A machine's pace changes from second to second. So what is compared was run one after the other, and the
+    ratio is the middle one of all rounds.
+    """
+    most = int(sys.argv[1]) if len(sys.argv) > 1 else COUNTS[-1]
+    counts = [count for count in COUNTS if count <= most]
+    with tempfile.TemporaryDirectory() as name:
+        folders = [Path(name, str(count)) for count in counts]
+        for folder, count in zip(folders, counts, strict=True):
             write_charts(folder, count)
-            check, bare = seconds(folder, ROUNDS if count < 10_000 else 2)
-        grown = f", {check / before:.1f} times the time for 10 times the charts" if before else ""
+        done = rounds(folders)
+    for place, count in enumerate(counts):
+        times = [each[place] for each in done if len(each) > place]
+        check, bare = (median(column) for column in zip(*times, strict=True))
+        ratios = [check / bare for check, bare in times]
+        best = min(check for check, _ in times) / min(bare for _, bare in times)
         print(
-            f"{count:>6} charts: check {check:.3f} s, bare YAML {bare:.3f} s, ratio {check / bare:.2f}{grown}"
+            f"{count:>6} charts: check {check:.3f} s, bare YAML {bare:.3f} s, ratio {median(ratios):.2f}"
+            f" (of the best times {best:.2f})"
+            + (f", {_growth(done, place):.1f} times the time for 10 times the charts" if place else "")
         )
-        before = check
+
+
+def _growth(done: list[list[tuple[float, float]]], place: int) -> float:
+    """How many times the time of the folder before a check took."""
+    return median(each[place][0] / each[place - 1][0] for each in done if len(each) > place)
 
 
 if __name__ == "__main__":
