@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import pickle
 import signal
@@ -23,10 +22,9 @@ Found = dict[int, list[Finding]]  # by the number of the part
 
 def check_charts(book: Book, paths: list[Path]) -> list[Finding]:
     """What is found in these charts, in their order."""
-    with _uncollected():
-        if len(paths) >= WORTH_IT and _processors() > 1 and threading.active_count() == 1:
-            return _side_by_side(book, paths)
-        return _in_turn(book, paths)
+    if len(paths) >= WORTH_IT and _processors() > 1 and threading.active_count() == 1:
+        return _side_by_side(book, paths)
+    return _in_turn(book, paths)
 
 
 def _in_turn(book: Book, paths: list[Path]) -> list[Finding]:
@@ -118,15 +116,3 @@ def _interrupts_wait() -> Iterator[None]:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-@contextmanager
-def _uncollected() -> Iterator[None]:
-    """A check makes many small objects and no rings of them: looking for rings took a third of its time."""
-    before = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if before:
-            gc.enable()

@@ -58,7 +58,6 @@ def page(
     from render.terminal.progress import Progress
 
     _ask_for_pdf(output)
-    _keep_all()
     opened = open_book(book)
     songs = [opened.song(name) for name in names]
     options = _options(opened, paper, landscape, dark, plain)
@@ -91,7 +90,6 @@ def folder(
     from setlists.book import gig_named
 
     _ask_for_pdf(output)
-    _keep_all()
     opened = open_book(book)
     gig = gig_named(opened, setlist)
     options = _options(opened, paper, landscape, dark, plain)
@@ -104,13 +102,6 @@ def _ask_for_pdf(output: Path | None) -> None:
     """A page goes into a PDF and into nothing else."""
     if output is not None and output.suffix.lower() != ".pdf":
         raise FeelmapError(f"{output} is no PDF by its ending", "name it OUT.pdf")
-
-
-def _keep_all() -> None:
-    """Pages are many small objects that live to the end: looking for garbage would find none."""
-    import gc
-
-    gc.set_threshold(200_000)
 
 
 def _options(book: Book, paper: str | None, landscape: bool, dark: bool, plain: bool) -> Options:

@@ -87,9 +87,10 @@ def write_charts(folder: Path, count: int) -> None:
 
 
 ROUND = """
-import json, sys, time, yaml
+import gc, json, sys, time, yaml
 from pathlib import Path
 from charts.book import Book
+from render.cli import UNSEARCHED
 from render.checked import check_book
 
 class Loader(yaml.CSafeLoader):
@@ -110,6 +111,7 @@ def took(work, folder):
     work(folder)
     return time.perf_counter() - start
 
+gc.set_threshold(UNSEARCHED)  # as a command does, here for both
 folders = list(map(Path, sys.argv[1:]))
 check(folders[0])  # imports what it needs
 for line in sys.stdin:
