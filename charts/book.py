@@ -17,7 +17,7 @@ from charts.reading.nodes import MOST_BYTES, compose, file_bytes, read_source
 from charts.reading.reader import Reader
 from charts.reading.settings import Settings, read_settings
 from charts.song import Song
-from charts.source import FeelmapError, Finding, Source
+from charts.source import FeelmapError, Finding, Source, UnknownName
 from charts.spelling import nearest
 from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable, shipped_feels, shipped_patterns
 
@@ -266,14 +266,10 @@ def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], no
             )
     like = nearest(wanted, [name for name, _ in titles])
     near = next((scan_title(path, title) for name, path in titles if name == like), None)
-    hint = (
-        f"did you mean {near}?"
-        if near
-        else f"feelmap find lists every {noun}"
-        if paths
-        else f"this book has no {noun} yet: feelmap new writes one"
+    lists = f"feelmap find lists every {noun}"
+    raise UnknownName(
+        noun, text, near, lists if paths else f"this book has no {noun} yet: feelmap new writes one"
     )
-    raise FeelmapError(f"no {noun} is called “{text}”", hint)
 
 
 def _listed(book: Book, paths: list[Path], title: re.Pattern[str]) -> str:

@@ -112,3 +112,11 @@ class FeelmapError(Exception):
     def __init__(self, message: str, hint: str = "", findings: tuple[Finding, ...] = ()) -> None:
         super().__init__(message)
         self.message, self.hint, self.findings = message, hint, findings
+
+
+class UnknownName(FeelmapError):
+    """Nothing is called that; ``near`` is the nearest name there is, ``otherwise`` what to do without one."""
+
+    def __init__(self, noun: str, name: str, near: str | None, otherwise: str) -> None:
+        super().__init__(f"no {noun} is called “{name}”", f"did you mean {near}?" if near else otherwise)
+        self.near = near

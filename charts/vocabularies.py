@@ -12,7 +12,7 @@ from charts.reading.files import PatternEntry, PatternFile, read_feel_file, read
 from charts.reading.nodes import read_source
 from charts.reading.patterns import read_pattern
 from charts.reading.reader import Reader
-from charts.source import Finding, Source
+from charts.source import Finding, Source, UnknownName
 from charts.spelling import nearest
 
 SHIPPED = Path(__file__).parent / "vocabulary"
@@ -37,6 +37,13 @@ class FeelTable:
         if name not in self._exact:
             self._exact[name] = self._by_name.get(plain_name(name))
         return self._exact[name]
+
+    def named(self, name: str) -> Feel:
+        """The feel of that name; raises with the nearest one."""
+        found = self.get(name)
+        if found is None:
+            raise UnknownName("feel", name, self.nearest(name), "feelmap feels lists them all")
+        return found
 
     def names(self) -> list[str]:
         """Every name, other spellings too."""

@@ -11,7 +11,7 @@ from charts.check.many import check_charts
 from charts.check.run import check_chart
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.reading.nodes import read_source
-from charts.source import FeelmapError, Finding
+from charts.source import FeelmapError, Finding, UnknownName
 from charts.vocabularies import BOOK_ORIGIN, PatternTable, shipped_patterns
 
 FILE_RULE = """file: every file can be read.
@@ -130,16 +130,15 @@ def _check_by_name(book: Book, name: str, checked: Checked) -> None:
 
 def _neither(name: str, no_chart: FeelmapError, no_setlist: FeelmapError) -> FeelmapError:
     """Why a name is neither a chart's nor a set list's; several that it could be are told as they are."""
-    if not no_chart.message.startswith("no "):
+    if not isinstance(no_chart, UnknownName):
         return no_chart
-    if not no_setlist.message.startswith("no "):
+    if not isinstance(no_setlist, UnknownName):
         return no_setlist
     if Path(name).is_dir():
         return FeelmapError(f"no file of a book is in “{name}”", "feelmap check alone checks the whole book")
     if "/" in name or name.endswith((".yaml", ".yml")):
         return FeelmapError(f"no file is called {name}", "feelmap check alone checks the whole book")
-    near = [error.hint for error in (no_chart, no_setlist) if error.hint.startswith("did you mean")]
-    return FeelmapError(f"no chart or set list is called “{name}”", (near or [no_chart.hint])[0])
+    return UnknownName("chart or set list", name, no_chart.near or no_setlist.near, no_chart.hint)
 
 
 def _check_chart(book: Book, path: Path, checked: Checked) -> None:

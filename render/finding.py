@@ -9,7 +9,7 @@ from typing import Any
 
 from charts.book import Book, folded
 from charts.heads import Head, read_head
-from charts.reading.values import Bad, bpm, tempo_range
+from charts.reading.values import Backwards, Bad, bpm, tempo_range
 from charts.source import FeelmapError
 from charts.spelling import nearest
 from render.terminal.ink import Ink
@@ -38,7 +38,7 @@ def found_charts(
     """
     asked = [folded(word) for given in words for word in given.split()]
     within = _tempi(tempo) if tempo is not None else None
-    name = _feel_name(book, feel) if feel is not None else None
+    name = book.feels.named(feel).name if feel is not None else None
     paths = book.chart_paths()
     if asked:
         titled = [path for path in paths if _has(folded(book.title_of(path)), asked)]
@@ -95,7 +95,7 @@ def why_none(
     if tempo is not None or (text and text[0].isdecimal()):
         return _no_tempo(heads, tempo or text)
     if feel is not None or book.feels.get(text) is not None:
-        return [f"no chart is in the feel {_feel_name(book, feel or text)}"]
+        return [f"no chart is in the feel {book.feels.named(feel or text).name}"]
     if key is not None or _KEY.fullmatch(plain_key(text)):
         return [f"no chart is in {key or text}"]
     like = nearest(folded(text), titles := {folded(head.title): head.title for head in heads})
@@ -129,19 +129,10 @@ def _tempi(text: str) -> tuple[Fraction, Fraction]:
             wanted = bpm(text)
             return wanted - HALF_A_BEAT, wanted + HALF_A_BEAT
         return tempo_range(text)
+    except Backwards as bad:
+        raise FeelmapError(bad.message, bad.hint) from None
     except Bad as bad:
-        backwards = "backwards" in bad.message
-        hint = bad.hint if backwards else "write one tempo, 92, or a range, 90-100"
-        raise FeelmapError(bad.message, hint) from None
-
-
-def _feel_name(book: Book, text: str) -> str:
-    found = book.feels.get(text)
-    if found is None:
-        like = book.feels.nearest(text)
-        hint = f"did you mean {like}?" if like else "feelmap feels lists them all"
-        raise FeelmapError(f"no feel is called “{text}”", hint)
-    return found.name
+        raise FeelmapError(bad.message, "write one tempo, 92, or a range, 90-100") from None
 
 
 def plain_key(text: str) -> str:

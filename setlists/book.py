@@ -7,11 +7,12 @@ from pathlib import Path
 
 from charts.book import Book, look_up, scan_title
 from charts.reading.nodes import read_source
-from charts.source import FeelmapError, Finding
+from charts.source import FeelmapError, Finding, UnknownName
 from setlists.gig import Gig, plan
 from setlists.reading import read_setlist
 from setlists.setlist import SetList
 
+NONE_YET = "this book has no set list yet: write setlists/NAME.yaml with gig: and sets:, songs by title"
 MISSING = "unknown"  # the rule that tells a song without a chart or a length
 GIG = re.compile(r"^gig[ ]*:[ ]+(.+?)[ \t\r]*$", re.MULTILINE)
 
@@ -26,16 +27,11 @@ def look_up_setlist(book: Book, text: str) -> Path:
     paths = book.setlist_paths()
     try:
         return look_up(book, text, paths, GIG, "set list")
-    except FeelmapError as error:
-        if not paths:
-            hint = (
-                "this book has no set list yet: write setlists/NAME.yaml with gig: and sets:, songs by title"
-            )
-            raise FeelmapError(error.message, hint) from None
-        if not error.hint.startswith("feelmap find"):
+    except UnknownName as unknown:
+        if unknown.near:
             raise
         listed = "; ".join(setlist_title(path) for path in paths[:12])
-        raise FeelmapError(error.message, f"this book has {listed}") from None
+        raise UnknownName("set list", text, None, f"this book has {listed}" if paths else NONE_YET) from None
 
 
 def setlist_at(book: Book, path: Path) -> SetList:

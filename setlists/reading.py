@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import time
 from pathlib import PurePath
 from typing import TypeVar
@@ -47,9 +46,9 @@ _break = duration(LONGEST_SET, "20 min")
 
 def read_setlist(source: Source, book: Book) -> tuple[SetList | None, list[Finding]]:
     """Read a set list; every problem is told, and no set list comes back where one leaves no whole."""
-    document = compose(source)
+    document = compose(source, "gig, date, start and sets")
     if document.root is None:
-        return None, [_for_setlists(finding) for finding in document.findings]
+        return None, document.findings
     reader = Reader(source)
     found = _SetListReader(reader, book).read(document.root)
     if reader.failed and found is not None:
@@ -63,13 +62,6 @@ def _tell_names(reader: Reader, setlist: SetList) -> None:
     for item in setlist.items():
         if item.problem is not None:
             reader.say(item.span, item.problem.message, item.problem.hint, "unknown", item.problem.level)
-
-
-def _for_setlists(finding: Finding) -> Finding:
-    """The message on an empty file in the words of a set list."""
-    if finding.message == "this file is empty":
-        return replace(finding, hint="write gig, date, start and sets, or remove the file")
-    return finding
 
 
 class _SetListReader:

@@ -12,8 +12,7 @@ from charts.book import Book
 from charts.reading.nodes import kind_of
 from charts.reading.reader import Entry, Reader
 from charts.reading.section import read_feel_use
-from charts.reading.values import Bad, bpm, count_in, words, yes_no
-from charts.timing import FASTEST, SLOWEST
+from charts.reading.values import Bad, count_in, playable_tempo, words, yes_no
 from setlists.names import SongNames
 from setlists.setlist import Changes, SongItem
 from setlists.times import HOUR, duration
@@ -177,13 +176,7 @@ def _tempo(text: str) -> Fraction:
             f"“{words(text)[:40]}” is a change of tempo",
             "write one number: the chart's changes are scaled with it",
         )
-    try:
-        found = bpm(text)
-    except Bad as bad:
-        raise Bad(bad.message, "write beats a minute: 118", bad.rule) from None
-    if not SLOWEST <= found <= FASTEST:
-        raise Bad(f"{words(text)} beats a minute is out of range", f"write {SLOWEST} to {FASTEST}", "tempo")
-    return found
+    return playable_tempo(text)
 
 
 def _a_length(text: str) -> Fraction:

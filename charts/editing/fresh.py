@@ -11,7 +11,8 @@ from charts.book import CHARTS, Book, folded
 from charts.check.run import check_song
 from charts.editing.quoting import forbidden, scalar
 from charts.reading.chart import read_chart
-from charts.reading.values import Bad, bpm, form_line, meter, words
+from charts.reading.lines import form_line
+from charts.reading.values import Bad, bpm, meter, words
 from charts.source import FeelmapError, Source
 from charts.writing import write_together
 
@@ -68,11 +69,7 @@ def new_chart(start: Start, book: Book, name: str) -> str:
 
     ``name`` is what messages call the file. Raises FeelmapError with what to write instead.
     """
-    feel = book.feels.get(start.feel)
-    if feel is None:
-        like = book.feels.nearest(start.feel)
-        hint = f"did you mean {like}?" if like else "feelmap feels lists them all"
-        raise FeelmapError(f"no feel is called “{start.feel}”", hint)
+    feel = book.feels.named(start.feel)
     try:
         text = _TEXT.format(
             title=_line("title", start.title),

@@ -10,7 +10,7 @@ from charts.book import Book
 from charts.editing.quoting import forbidden
 from charts.pattern import FILL
 from charts.reading.values import MOST_BARS, NONE, Bad, bpm, dynamics, phrases, tempo_change, whole, words
-from charts.source import FeelmapError
+from charts.source import FeelmapError, UnknownName
 from charts.spelling import nearest
 
 CUE, TEMPO, FEEL, BARS, FILL_KEY, DYNAMICS = KEYS = ("cue", "tempo", "feel", "bars", "fill", "dynamics")
@@ -70,7 +70,7 @@ def _value(key: str, value: str, section: str | None, book: Book) -> str:
             raise FeelmapError(f"every song has a {key}", f"name a section to take away its own {key}")
         return NONE
     if key == FEEL:
-        return _feel(value, book)
+        return book.feels.named(value).name
     if key == FILL_KEY:
         return _fill(value, book)
     if key == TEMPO and section is None:
@@ -80,15 +80,6 @@ def _value(key: str, value: str, section: str | None, book: Book) -> str:
     return value
 
 
-def _feel(value: str, book: Book) -> str:
-    found = book.feel(value)
-    if found is not None:
-        return found.name
-    like = book.feels.nearest(value)
-    hint = f"did you mean {like}?" if like else "feelmap feels lists them"
-    raise FeelmapError(f"no feel is called “{value}”", hint)
-
-
 def _fill(value: str, book: Book) -> str:
     found = book.pattern(value)
     if found is None:
@@ -96,9 +87,8 @@ def _fill(value: str, book: Book) -> str:
             raise FeelmapError(
                 f"the fill “{entry.name}” cannot be read", "mend it first: feelmap check tells why"
             )
-        like = nearest(value, book.patterns.names(FILL))
-        hint = f"did you mean {like}?" if like else "feelmap fills lists them"
-        raise FeelmapError(f"no fill is called “{value}”", hint)
+        near = nearest(value, book.patterns.names(FILL))
+        raise UnknownName("fill", value, near, "feelmap fills lists them all")
     if found.kind != FILL:
         raise FeelmapError(f"{found.name} is a groove", "name a fill: feelmap fills lists them")
     return found.name

@@ -10,12 +10,13 @@ import yaml
 from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.reading.given import NOTHING, Given
+from charts.reading.lines import FormLine, form_line, with_bars
 from charts.reading.nodes import kind_of
 from charts.reading.places import check_places
 from charts.reading.reader import Reader
 from charts.reading.section import SECTION_KEYS, SectionReader, groove_pattern
 from charts.reading.uses import Names
-from charts.reading.values import MOST_BARS, Bad, FormLine, form_line, with_bars
+from charts.reading.values import MOST_BARS, Bad
 from charts.song import Section
 from charts.spelling import nearest
 from charts.timing import Meter

@@ -111,8 +111,11 @@ def _unread(name: str, message: str, hint: str) -> Finding:
     return Finding("file", ERROR, f"{name} {message}", Span(Source(name, ""), 1, 1, 1), hint=hint)
 
 
-def compose(source: Source) -> Document:
-    """Compose a text; syntax errors, aliases, tags, too many levels and empty files become findings."""
+def compose(source: Source, wanted: str = "title, tempo, feel and form") -> Document:
+    """Compose a text; syntax errors, aliases, tags, too many levels and empty files become findings.
+
+    ``wanted`` is what an empty file should have.
+    """
     try:
         loader = _Loader(source.text)
         try:
@@ -123,7 +126,7 @@ def compose(source: Source) -> Document:
         return Document(source, None, syntax_findings(source, error))
     if root is None:
         span = Span(source, 1, 1, 1)
-        hint = "write title, tempo, feel and form, or remove the file"
+        hint = f"write {wanted}, or remove the file"
         return Document(source, None, [Finding("file", ERROR, "this file is empty", span, hint)])
     findings = list(_refused(source, root)) if _may_be_refused(source.text) else []
     return Document(source, None if findings else root, findings)

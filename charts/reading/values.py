@@ -9,10 +9,9 @@ import re
 from collections.abc import Callable
 from fractions import Fraction
 from functools import lru_cache
-from typing import NamedTuple
 
 from charts.song import DYNAMICS, NOUGHT, CountIn, Place
-from charts.timing import Meter, MeterError
+from charts.timing import FASTEST, SLOWEST, Meter, MeterError
 
 MOST_BARS, MOST_TIMES = 10_000, 999
 NONE = "none"
@@ -24,6 +23,10 @@ class Bad(ValueError):
     def __init__(self, message: str, hint: str, rule: str = "file") -> None:
         super().__init__(message)
         self.message, self.hint, self.rule = message, hint, rule
+
+
+class Backwards(Bad):
+    """A range whose end stands first."""
 
 
 def words(text: str) -> str:
@@ -38,7 +41,7 @@ def whole(lowest: int, highest: int, what: str) -> Callable[[str], int]:
     def read(text: str) -> int:
         plain = text.strip()
         if not (plain.isascii() and plain.isdigit()) or len(plain) > 9:
-            raise Bad(f"“{_short(text)}” is no {what}", f"write a whole number, {lowest} to {highest}")
+            raise Bad(f"“{short(text)}” is no {what}", f"write a whole number, {lowest} to {highest}")
         number = int(plain)
         if not lowest <= number <= highest:
             raise Bad(f"{what} {number} is out of range", f"write {lowest} to {highest}")
@@ -55,20 +58,21 @@ def number(text: str) -> Fraction:
     """
     plain = text.strip()
     if not re.fullmatch(r"\d{1,6}(\.\d{1,6})?", plain, re.ASCII):
-        raise Bad(f"“{_short(text)}” is no number", "write it like 92 or 66.5")
+        raise Bad(f"“{short(text)}” is no number", "write it like 92 or 66.5")
     return Fraction(plain)
 
 
-def bpm(text: str) -> Fraction:
+def bpm(text: str, hint: str = "write beats a minute: 92, or 66.5") -> Fraction:
     """Beats a minute; the rule ``tempo`` judges whether it can be played."""
     try:
         found = number(text)
     except Bad:
         alone = re.match(r"\s*(\d{2,3}(?:\.\d+)?)\s*[a-zA-Z.]*\s*$", text)
-        hint = f"write {alone[1]}" if alone else "write beats a minute: 92, 66.5, or 92 to 104"
-        raise Bad(f"“{_short(text)}” is no tempo", hint) from None
+        if " to " in text:
+            hint = "write one number here: an even change belongs to a section"
+        raise Bad(f"“{short(text)}” is no tempo", f"write {alone[1]}" if alone else hint) from None
     if not 1 <= found <= 1000:
-        raise Bad(f"tempo {_short(text)} is out of range", "write beats a minute, 20 to 400", "tempo")
+        raise Bad(f"tempo {short(text)} is out of range", "write beats a minute, 20 to 400", "tempo")
     return found
 
 
@@ -87,17 +91,26 @@ def tempo_change(text: str) -> tuple[Fraction, Fraction | None]:
     (Fraction(96, 1), Fraction(72, 1))
     """
     start, to, end = text.partition(" to ")
-    return bpm(start), bpm(end) if to else None
+    hint = "write beats a minute: 92, 66.5, or 92 to 104"
+    return bpm(start, hint), bpm(end, hint) if to else None
+
+
+def playable_tempo(text: str) -> Fraction:
+    """One tempo at which a beat is felt."""
+    found = bpm(text, "write beats a minute, 20 to 400: 92, or 66.5")
+    if not SLOWEST <= found <= FASTEST:
+        raise Bad(f"{words(text)} beats a minute is out of range", f"write {SLOWEST} to {FASTEST}", "tempo")
+    return found
 
 
 def tempo_range(text: str) -> tuple[Fraction, Fraction]:
     """``60-120``."""
     found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*[-–]\s*(\d+(?:\.\d+)?)\s*", text)
     if not found:
-        raise Bad(f"“{_short(text)}” is no range of tempi", "write it like 60-120")
+        raise Bad(f"“{short(text)}” is no range of tempi", "write it like 60-120")
     low, high = bpm(found[1]), bpm(found[2])
     if low > high:
-        raise Bad("this range runs backwards", f"write {found[2]}-{found[1]}")
+        raise Backwards("this range runs backwards", f"write {found[2]}-{found[1]}")
     return low, high
 
 
@@ -117,7 +130,7 @@ def yes_no(text: str) -> bool:
         return True
     if plain in ("no", "false", "off"):
         return False
-    raise Bad(f"“{_short(text)}” is neither yes nor no", "write yes or no")
+    raise Bad(f"“{short(text)}” is neither yes nor no", "write yes or no")
 
 
 @lru_cache
@@ -129,7 +142,7 @@ def one_of(*allowed: str) -> Callable[[str], str]:
         for each in allowed:
             if plain == each.casefold():
                 return each
-        raise Bad(f"“{_short(text)}” is not possible here", f"write {' or '.join(allowed)}")
+        raise Bad(f"“{short(text)}” is not possible here", f"write {' or '.join(allowed)}")
 
     return read
 
@@ -141,7 +154,7 @@ def count_in(text: str) -> CountIn:
         return CountIn()
     found = re.fullmatch(r"(?:(\d{1,2}) bars?)?(?: ?(?:and )?(\d{1,2}) beats?)?", plain)
     if not found or not plain:
-        raise Bad(f"“{_short(text)}” is no count-in", "write 1 bar, 2 bars, 3 beats or none")
+        raise Bad(f"“{short(text)}” is no count-in", "write 1 bar, 2 bars, 3 beats or none")
     bars, beats = int(found[1] or 0), int(found[2] or 0)
     if bars > 8 or beats > MOST_COUNTED:
         raise Bad("nobody counts that long", f"write at most 8 bars or {MOST_COUNTED} beats")
@@ -158,7 +171,7 @@ def pickup(text: str) -> Fraction:
         return Fraction(0)
     found = re.fullmatch(r"(\d+(?:\.\d+)?|\d+/[1-9]\d*|\d+ \d+/[1-9]\d*) beats?", plain)
     if not found:
-        raise Bad(f"“{_short(text)}” is no pickup", "write 1 beat, 2 beats or 1/2 beat")
+        raise Bad(f"“{short(text)}” is no pickup", "write 1 beat, 2 beats or 1/2 beat")
     beats = sum((Fraction(part) for part in found[1].split()), Fraction(0))
     if beats > MOST_COUNTED:
         raise Bad("this pickup is too long", f"write at most {MOST_COUNTED} beats")
@@ -169,7 +182,7 @@ def dynamics(text: str) -> tuple[str, ...]:
     """``mf``, or ``p to f``."""
     parts = [part.strip() for part in words(text).split(" to ")]
     if len(parts) > 2 or any(part not in DYNAMICS for part in parts):
-        raise Bad(f"“{_short(text)}” is no dynamic", "write ppp pp p mp mf f ff fff, or p to f")
+        raise Bad(f"“{short(text)}” is no dynamic", "write ppp pp p mp mf f ff fff, or p to f")
     return tuple(parts)
 
 
@@ -185,7 +198,7 @@ def place(text: str) -> Place:
     """
     found = _PLACE.fullmatch(text.strip())
     if not found:
-        raise Bad(f"“{_short(text)}” is no place", "write BAR, BAR.BEAT, BAR.BEAT& (or e, a) or BAR.BEAT+1/3")
+        raise Bad(f"“{short(text)}” is no place", "write BAR, BAR.BEAT, BAR.BEAT& (or e, a) or BAR.BEAT+1/3")
     offset: Fraction | str = found[3] or NOUGHT
     if found[4]:
         if int(found[5]) == 0 or int(found[4]) >= int(found[5]):
@@ -193,7 +206,7 @@ def place(text: str) -> Place:
         offset = Fraction(int(found[4]), int(found[5]))
     bar, beat = int(found[1]), int(found[2] or 1)
     if not bar or not beat:
-        raise Bad(f"“{_short(text)}”: bars and beats count from 1", "write 1 for the first")
+        raise Bad(f"“{short(text)}”: bars and beats count from 1", "write 1 for the first")
     return Place(bar, beat, offset)
 
 
@@ -204,91 +217,21 @@ def pass_of(text: str) -> str | int:
         return plain
     if plain.isascii() and plain.isdigit() and 0 < int(plain[:9]) <= MOST_TIMES:
         return int(plain)
-    raise Bad(f"“{_short(text)}” is no pass", "write each, last or a number")
+    raise Bad(f"“{short(text)}” is no pass", "write each, last or a number")
 
 
 def phrases(text: str) -> tuple[int, ...]:
     """``8``, ``4+4+3``: bars in phrases."""
     parts = [part.strip() for part in text.split("+")]
     if not all(part.isascii() and part.isdigit() and 0 < int(part[:9]) for part in parts):
-        raise Bad(f"“{_short(text)}” is no number of bars", "write 8, or 4+4 for the phrases")
+        raise Bad(f"“{short(text)}” is no number of bars", "write 8, or 4+4 for the phrases")
     found = tuple(int(part[:9]) for part in parts)
     if sum(found) > MOST_BARS:
         raise Bad(f"{sum(found)} bars are too many", f"a song has at most {MOST_BARS}")
     return found
 
 
-class FormLine(NamedTuple):
-    """``NAME (BARS) xN open`` taken apart; None where a part is not there."""
-
-    name: str
-    bars: tuple[int, ...] | None
-    times: int | None
-    open: bool
-
-
-_LINE = re.compile(
-    r"(?P<name>[^()]+?)\s*(?:\((?P<bars>[^()]*)\))?(?:\s+[x×](?P<times>\d+))?(?P<open>\s+open)?",
-    re.ASCII | re.IGNORECASE,
-)
-
-
-@lru_cache(maxsize=4096)
-def form_line(text: str) -> FormLine:
-    """Take a form line apart.
-
-    >>> form_line("Chorus (4+4) x2 open")
-    FormLine(name='Chorus', bars=(4, 4), times=2, open=True)
-    """
-    plain = words(text)
-    if not plain:
-        raise Bad("an empty form line", "write a section's name, or delete the line", "form")
-    if "(" in plain and ")" not in plain.partition("(")[2]:
-        raise Bad(f"“{_short(plain)}” has no closing bracket", f"write {_closed(plain)}", "form")
-    spaced = re.search(r"\s(?:x (\d+)|(\d+) ?x)\b", plain)
-    if spaced:
-        raise Bad(f"“{spaced[0].strip()}” is not how often", f"write x{spaced[1] or spaced[2]}", "form")
-    turned = re.fullmatch(r"(.+) open ([x×]\d+)", plain, re.ASCII | re.IGNORECASE)
-    if turned:
-        raise Bad("open stands before how often", f"write {_short(turned[1])} {turned[2]} open", "form")
-    found = _LINE.fullmatch(plain)
-    if not found:
-        raise Bad(
-            f"“{_short(plain)}” is no form line", "write NAME (BARS) xN open, like Chorus (8) x2", "form"
-        )
-    bars = found["bars"]
-    if bars is not None:
-        bars = re.sub(r"\s*bars?$", "", bars.strip())
-    times = int(found["times"][:9]) if found["times"] else None
-    if times is not None and not 1 <= times <= MOST_TIMES:
-        raise Bad(f"x{times} is out of range", f"write x1 to x{MOST_TIMES}", "form")
-    return FormLine(found["name"], None if bars is None else phrases(bars), times, bool(found["open"]))
-
-
-MOST_VERSES = 3  # Verse 3 is the third verse, Intro 4 an intro of four bars
-_NUMBERED = re.compile(r"(.+?)[ :,-]*\s(\d[\d+]*)( bars?)?", re.ASCII | re.IGNORECASE)
-
-
-def with_bars(name: str) -> str:
-    """A form line's name with bars behind it; a number that stands there already is taken for them.
-
-    >>> with_bars("Intro"), with_bars("Intro 4 bars"), with_bars("Verse 2")
-    ('Intro (8)', 'Intro (4)', 'Verse 2 (8)')
-    >>> with_bars("Verse 16")
-    'Verse (16), or Verse 16 (8) if 16 is part of its name'
-    """
-    found = _NUMBERED.fullmatch(name)
-    if found and found[3]:
-        return f"{found[1]} ({found[2]})"
-    if found and ("+" in found[2] or int(found[2][:9]) > MOST_VERSES):
-        return f"{found[1]} ({found[2]}), or {name} (8) if {found[2]} is part of its name"
-    return f"{name} (8)"
-
-
-def _closed(text: str) -> str:
-    return re.sub(r"\((\s*[\d+]+)", r"(\1)", text, count=1)
-
-
-def _short(text: str) -> str:
+def short(text: str) -> str:
+    """A text as a message says it again: on one line, cut where it is long."""
     plain = " ".join(text.split())
     return plain if len(plain) <= 40 else plain[:39] + "…"

@@ -23,12 +23,12 @@ def wanted_patterns(
 ) -> Wanted:
     """The options of ``fills`` as one question."""
     from charts.pattern import FILL, GROOVE
-    from render.cli.common import feel_named, tempo_given
+    from render.cli.common import tempo_given
     from render.terminal.patterns_view import SIZES, Wanted
 
     return Wanted(
-        feel_named(book, feel) if feel is not None else None,
-        tempo_given(tempo, tempo) if tempo is not None else None,
+        book.feels.named(feel) if feel is not None else None,
+        tempo_given(tempo) if tempo is not None else None,
         beats,
         _voices(voices),
         _one_of(size, SIZES, "size"),
@@ -98,9 +98,8 @@ def by_style(book: Book, feel: str | None, found: list[Pattern]) -> tuple[list[P
     if feel is None:
         return found, []
     from charts.fitting.styles import ELSEWHERE, Styles
-    from render.cli.common import feel_named
 
-    styles, wanted = Styles(book.feels), feel_named(book, feel)
+    styles, wanted = Styles(book.feels), book.feels.named(feel)
     made = {id(pattern): styles.of(pattern, wanted) for pattern in found}
     found = sorted(found, key=lambda pattern: made[id(pattern)])
     own = [pattern for pattern in found if made[id(pattern)] != ELSEWHERE]

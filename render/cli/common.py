@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from charts.source import FeelmapError
+from charts.source import FeelmapError, UnknownName
 
 if TYPE_CHECKING:
+    from fractions import Fraction
+
     from charts.book import Book
-    from charts.feel import Feel
     from charts.pattern import Pattern
     from charts.source import Source
 
@@ -52,17 +53,6 @@ def print_json(value: Any) -> None:
     sys.stdout.write(json_text(value, sys.stdout) + "\n")
 
 
-def feel_named(book: Book, name: str) -> Feel:
-    """The feel of that name; raises with the nearest one."""
-    feel = book.feels.get(name)
-    if feel is None:
-        like = book.feels.nearest(name)
-        raise FeelmapError(
-            f"no feel is called “{name}”", f"did you mean {like}?" if like else "feelmap feels lists them all"
-        )
-    return feel
-
-
 def pattern_named(book: Book, text: str) -> Pattern:
     """A pattern by its name, a file of rows, or ``-`` for rows on standard input."""
     if text == "-":
@@ -82,10 +72,7 @@ def pattern_named(book: Book, text: str) -> Pattern:
         raise FeelmapError(
             f"the pattern “{text}” cannot be read", "mend what is told above", tuple(book.patterns.findings)
         )
-    like = book.patterns.nearest(text)
-    raise FeelmapError(
-        f"no pattern is called “{text}”", f"did you mean {like}?" if like else "feelmap fills lists them all"
-    )
+    raise UnknownName("pattern", text, book.patterns.nearest(text), "feelmap fills lists them all")
 
 
 def _is_there(path: str) -> bool:
@@ -135,19 +122,14 @@ def in_meter(pattern: Pattern, text: str | None) -> Pattern:
         raise FeelmapError(bad.message, bad.hint) from None
 
 
-def tempo_given(text: str | None, default: str) -> Any:
+def tempo_given(text: str) -> Fraction:
     """A tempo option as beats a minute, 20 to 400; raises with what to write instead."""
-    from charts.reading.values import Bad, bpm
-    from charts.timing import FASTEST, SLOWEST
+    from charts.reading.values import Bad, playable_tempo
 
     try:
-        found = bpm(text if text is not None else default)
+        return playable_tempo(text)
     except Bad as bad:
-        one = "write beats a minute, 20 to 400: 92, or 66.5"  # an even change has no place here
-        raise FeelmapError(bad.message, one if " to " in bad.hint else bad.hint) from None
-    if not SLOWEST <= found <= FASTEST:
-        raise FeelmapError(f"{text} beats a minute is out of range", "write 20 to 400")
-    return found
+        raise FeelmapError(bad.message, bad.hint) from None
 
 
 def shown_path(path: Path) -> str:

@@ -154,8 +154,8 @@ def _form_names(book: Book, chart: str) -> list[str]:
     """The names in the form in order, without reading more than its lines."""
     import yaml
 
+    from charts.reading.lines import form_line
     from charts.reading.nodes import compose, read_source
-    from charts.reading.values import form_line
     from charts.source import Source
 
     source = read_source(book.look_up(chart), chart)

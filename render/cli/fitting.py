@@ -109,11 +109,11 @@ def regrid(
     """
     from charts.fitting.moments import own_beats
     from charts.fitting.regrid import regrid as relay
-    from render.cli.common import feel_named, in_meter, pattern_named, tempo_given
+    from render.cli.common import in_meter, pattern_named, tempo_given
     from render.terminal.fitting_view import regrid_json, regrid_lines
 
     opened = open_book(book) if save is not None else open_book_or_shipped(book)
-    wanted, bpm, chosen = feel_named(opened, feel), tempo_given(tempo, tempo), _grid(grid)
+    wanted, bpm, chosen = opened.feels.named(feel), tempo_given(tempo), _grid(grid)
     old = in_meter(_struck(pattern_named(opened, pattern)), meter)
     under = own_beats(old, bpm)
     found = relay(old, wanted, under, opened.settings.limits, opened.settings.left_handed)
@@ -149,14 +149,14 @@ def vary(
     """
     from charts.fitting.moments import own_beats
     from charts.fitting.vary import vary as make
-    from render.cli.common import feel_named, pattern_named, tempo_given
+    from render.cli.common import pattern_named, tempo_given
     from render.terminal.fitting_view import vary_json, vary_lines
     from render.terminal.patterns_view import tempo_of
 
     opened = open_book_or_shipped(book)
     old = _struck(pattern_named(opened, pattern))
-    bpm = tempo_of(old) if tempo is None else tempo_given(tempo, tempo)
-    wanted = feel_named(opened, feel) if feel is not None else _own_feel(opened, old, bpm)
+    bpm = tempo_of(old) if tempo is None else tempo_given(tempo)
+    wanted = opened.feels.named(feel) if feel is not None else _own_feel(opened, old, bpm)
     under = own_beats(old, bpm)
     found = make(old, wanted, under, opened.settings.limits, opened.settings.left_handed, count)
     if len(found) < count:

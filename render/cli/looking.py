@@ -82,13 +82,12 @@ def feels(
 
     Example: feelmap feels "half-time shuffle"
     """
-    from render.cli.common import feel_named
     from render.terminal import feels_view
     from render.terminal.ink import ink_for
     from render.terminal.width import columns
 
     opened = open_book_or_shipped(book)
-    chosen = [feel_named(opened, name)] if name is not None else list(opened.feels)
+    chosen = [opened.feels.named(name)] if name is not None else list(opened.feels)
     if as_json:
         print_json({"feels": [feels_view.feel_json(feel) for feel in chosen]})
         return
@@ -168,12 +167,12 @@ def fit(
 
     Example: feelmap fit "sixteenths round the kit" --feel shuffle --tempo 92
     """
-    from render.cli.common import feel_named, in_meter, pattern_named, tempo_given
+    from render.cli.common import in_meter, pattern_named, tempo_given
     from render.terminal.fit_view import fit_json, fit_lines, fit_of
 
     opened = open_book_or_shipped(book)
     settings = opened.settings
-    against, bpm = feel_named(opened, feel), tempo_given(tempo, tempo)
+    against, bpm = opened.feels.named(feel), tempo_given(tempo)
     judged = fit_of(
         in_meter(pattern_named(opened, pattern), meter),
         against,

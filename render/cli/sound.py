@@ -11,7 +11,6 @@ import typer
 from charts.source import FeelmapError
 from render.cli.common import (
     BookOption,
-    feel_named,
     open_book,
     open_book_or_shipped,
     pattern_named,
@@ -182,7 +181,7 @@ def practice(
 def _tempi(given: list[str] | None) -> list[Fraction]:
     if given and len(given) > MOST_TEMPI:
         raise FeelmapError(f"{len(given)} tempi are too many", f"write at most {MOST_TEMPI}")
-    return list(dict.fromkeys(tempo_given(text, text) for text in given or []))
+    return list(dict.fromkeys(tempo_given(text) for text in given or []))
 
 
 def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
@@ -228,7 +227,7 @@ def _pattern_exercise(name: str, feel: str | None, bars: int, book: Path | None)
     opened = open_book_or_shipped(book)
     pattern = _pattern(opened, name)
     grooves = opened.patterns.grooves()
-    chosen = feel_named(opened, feel) if feel is not None else feel_for(pattern, opened.feels, grooves)
+    chosen = opened.feels.named(feel) if feel is not None else feel_for(pattern, opened.feels, grooves)
     if feel is None:
         say(f"in {chosen.name}; --feel says another")
     return pattern_exercise(pattern, chosen, bars, grooves, tempo_for(pattern))

@@ -87,6 +87,11 @@ count-in: 9 bars :: 9 bars :: nobody counts that long :: write at most 8 bars or
 pickup: long :: long :: “long” is no pickup :: write 1 beat, 2 beats or 1/2 beat
 pickup: 33 beats :: 33 beats :: this pickup is too long :: write at most 32 beats
 """
+# the tempo of a song
+TEMPI = r"""
+slow :: slow :: “slow” is no tempo :: write beats a minute: 92, or 66.5
+92 to 104 :: 92 to 104 :: “92 to 104” is no tempo :: write one number here: an even change belongs to a section
+"""
 # book.yaml
 SETTINGS = r"""
 distance: 9 :: 9 :: 9 is no distance to a stand :: write metres from 0.3 to 5
@@ -145,6 +150,7 @@ TABLES: tuple[tuple[str, Reading], ...] = (
     (LINES, lambda text: charted(chart(text))),
     (KEYS, lambda text: charted(chart(f"A (8): {{{text}}}"))),
     (HEADS, lambda text: charted(chart("A (8)", head=f"{text}\n"))),
+    (TEMPI, lambda text: charted(chart("A (8)", tempo=text))),
     (SETTINGS, lambda text: settings_of(Source("book.yaml", text))[1]),
     (FEELS, lambda text: read_feel_file(Source("feels.yaml", text))[1]),
     (FILLS, of_patterns),

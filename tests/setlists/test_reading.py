@@ -116,7 +116,12 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
             "“92 to 104” is a change of tempo",
             "write one number: the chart's changes are scaled with it",
         ),
-        ("Tin Roof: {tempo: quick}", 27, "“quick” is no tempo", "write beats a minute: 118"),
+        (
+            "Tin Roof: {tempo: quick}",
+            27,
+            "“quick” is no tempo",
+            "write beats a minute, 20 to 400: 92, or 66.5",
+        ),
         ("Tin Roof: {tempo: 500}", 27, "500 beats a minute is out of range", "write 20 to 400"),
         ("Tin Roof: {feel: suffle}", 26, "no feel is called “suffle”", "write shuffle"),
         ("Tin Roof: {segue: maybe}", 27, "“maybe” is neither yes nor no", "write yes or no"),
@@ -239,3 +244,8 @@ def test_a_thousand_songs_are_enough(tmp_path: Path) -> None:
     found, findings = read(one_set(*["Tin Roof"] * 1001), book)
     assert found is None
     assert ["more than 1000 songs"] == [finding.message for finding in findings]
+
+
+def test_an_empty_set_list_says_what_belongs_in_it(tmp_path: Path) -> None:
+    _, (finding,) = read("# nothing yet\n", band(tmp_path))
+    assert finding.hint == "write gig, date, start and sets, or remove the file"
