@@ -1,17 +1,15 @@
-"""The row notation: a row per voice, a group of cells per beat.
+"""The row notation, read: a row per voice, a group of cells per beat.
 
-``read_rows`` turns text into strokes, ``write_rows`` prints them back in canonical form; reading what was
-written gives the same strokes.
+:mod:`charts.rows` writes it; reading what was written gives the same strokes.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
-from math import lcm
 from typing import NamedTuple
 
 from charts.kit import SPELLINGS, VOICES, is_hand
@@ -27,9 +25,7 @@ from charts.pattern import (
     OPEN,
     PLAIN,
     RIGHT,
-    Pattern,
     Stroke,
-    division,
     in_order,
 )  # fmt: skip
 
@@ -38,9 +34,7 @@ STICK_KEY = -1  # the line of problems in a sticking that is kept outside the ro
 EMPTY = ".-"
 MOST_BEATS, MOST_CELLS, MOST_STROKES = 64, 48, 400  # of a pattern, of a beat, of a pattern
 _KINDS = {"o": PLAIN, "x": PLAIN, "s": PLAIN, "g": GHOST, "f": FLAM, "d": DRAG, "z": BUZZ}
-_HAT_LETTERS = {"x": CLOSED, "s": HALF_OPEN, "o": OPEN}
-_LETTERS = {GHOST: "g", FLAM: "f", DRAG: "d", BUZZ: "z"}
-_HAT_CELLS = {how: letter for letter, how in _HAT_LETTERS.items()}
+HAT_LETTERS = {"x": CLOSED, "s": HALF_OPEN, "o": OPEN}
 
 
 class RowProblem(NamedTuple):
@@ -192,7 +186,7 @@ class _Reader:
         elif low in "fdz" and not is_hand(row.label):
             self._cell_problem(row, column, f"a foot plays no {_KINDS[low]}", "write o")
         else:
-            hat = _HAT_LETTERS.get(low, CLOSED) if row.label == "HH" else CLOSED
+            hat = HAT_LETTERS.get(low, CLOSED) if row.label == "HH" else CLOSED
             return Stroke(0, Fraction(0), row.label, _KINDS[low], cell.isupper(), hat)
         return None
 
@@ -253,50 +247,3 @@ def _row(line: int, text: str) -> _Row | None:
 
 def _count(number: int, noun: str) -> str:
     return f"{number} {noun}" + ("" if number == 1 else "s")
-
-
-def cell_of(stroke: Stroke) -> str:
-    """The letter of a stroke in its row."""
-    if stroke.kind != PLAIN:
-        letter = _LETTERS[stroke.kind]
-    elif stroke.voice == "HH":
-        letter = _HAT_CELLS[stroke.hat]
-    else:
-        letter = "x" if VOICES[stroke.voice].family == "cymbal" else "o"
-    return letter.upper() if stroke.accent else letter
-
-
-def write_rows(pattern: Pattern, divisions: Iterable[int] | None = None) -> str:
-    """The pattern in row notation: one common division a beat, the coarsest that holds it.
-
-    ``divisions`` asks for at least these cells a beat (each a multiple of what the beat needs).
-    """
-    wanted = list(divisions) if divisions is not None else [1] * pattern.beats
-    beats = [lcm(division(onsets), cells) for onsets, cells in zip(pattern.onsets, wanted, strict=True)]
-    split = [cells > MOST_CELLS for cells in beats]
-    labels = [*pattern.voices, *([STICK] if pattern.stuck else [])]
-    width = max((len(label) for label in labels), default=2) + 1
-    rows = [(v, [s for s in pattern.strokes if s.voice == v], cell_of) for v in pattern.voices]
-    if pattern.stuck:
-        rows.append((STICK, [s for s in pattern.strokes if s.hand], _hand_of))
-    lines = []
-    for label, strokes, letter in rows:
-        groups = [_group(strokes, n, cells, split[n], letter) for n, cells in enumerate(beats)]
-        lines.append(f"{label:<{width}}{'|'.join(groups)}")
-    if not lines:
-        lines = ["SD " + "|".join("." * cells for cells in beats)]
-    return "\n".join(lines) + "\n"
-
-
-def _hand_of(stroke: Stroke) -> str:
-    return stroke.hand
-
-
-def _group(strokes: list[Stroke], beat: int, cells: int, split: bool, letter: Callable[[Stroke], str]) -> str:
-    here = [s for s in strokes if s.beat == beat]
-    if split:
-        cells = division(s.at for s in here)
-    row = ["."] * cells
-    for stroke in here:
-        row[int(stroke.at * cells)] = letter(stroke)
-    return "".join(row)

@@ -63,7 +63,8 @@ def regrid(
     more than half of the fill, or that two hands and two feet cannot play at the tempo.
 
     >>> from charts.fitting.moments import own_beats
-    >>> from charts.notation import read_rows, write_rows
+    >>> from charts.notation import read_rows
+    >>> from charts.rows import write_rows
     >>> four = Pattern("", "fill", 1, read_rows("SD oooo").strokes)
     >>> shuffle = Feel("shuffle", (3,), Fraction(2))
     >>> for version in regrid(four, shuffle, own_beats(four, Fraction(92))).versions:

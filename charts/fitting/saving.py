@@ -11,11 +11,11 @@ import yaml
 from charts.book import FILLS, Book
 from charts.editing.layout import tree_of
 from charts.editing.quoting import forbidden, scalar
-from charts.notation import write_rows
 from charts.pattern import Pattern
 from charts.reading.files import read_pattern_file
 from charts.reading.nodes import compose, file_bytes, read_source
 from charts.reading.patterns import KIND_OF
+from charts.rows import write_rows
 from charts.source import FeelmapError, Finding, Source
 from charts.vocabularies import BOOK_ORIGIN, PatternTable
 from charts.writing import write_together

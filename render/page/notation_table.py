@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from math import lcm
 
 from charts.counting import count_onsets
-from charts.notation import MOST_CELLS, cell_of
+from charts.notation import MOST_CELLS
 from charts.pattern import division
+from charts.rows import cell_of
 from charts.verdict import nominal_onsets
 from render.page.fills import PageFill
 from render.page.fonts import BOLD, REGULAR, width_of

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from charts.editing.quoting import scalar
-from charts.notation import write_rows
 from charts.pattern import Pattern
 from charts.reading.values import Bad, count_in
+from charts.rows import write_rows
 from charts.song import CountIn
 from render.takein.draft import LAST_BARLINE, Draft, Maps
 from render.takein.facts import clean

@@ -9,8 +9,8 @@ from fractions import Fraction
 from charts.counting import BETWEEN, COMPOUND, TRIPLETS, place_word
 from charts.feel import Feel
 from charts.fitting.moments import Beats
-from charts.notation import write_rows
 from charts.pattern import Pattern, division
+from charts.rows import write_rows
 from charts.ruler import EMPTY
 from render.terminal.ink import DIM, Ink, folded_words
 from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows

@@ -15,9 +15,9 @@ from charts.fitting.standstill import stop_under
 from charts.fitting.suggest import Suggestion
 from charts.fitting.vary import Variation
 from charts.kit import VOICES
-from charts.notation import write_rows
 from charts.pattern import Pattern, division
 from charts.placing import lay_fill
+from charts.rows import write_rows
 from charts.verdict import judge, worst
 from render.terminal.fitting_sheet import Sheet
 from render.terminal.ink import BOLD, folded_words

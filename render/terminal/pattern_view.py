@@ -9,8 +9,8 @@ from charts.counting import count_onsets
 from charts.feel import Feel
 from charts.fitting.moments import Beats
 from charts.kit import VOICES
-from charts.notation import cell_of
 from charts.pattern import Pattern, Stroke
+from charts.rows import cell_of
 from charts.ruler import EMPTY, Mark
 from charts.verdict import nominal_onsets, sounding_place, swing_place
 from render.terminal.ink import BOLD, DIM

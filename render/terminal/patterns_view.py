@@ -13,8 +13,8 @@ from charts.feel import Feel
 from charts.fitting.hands import playable
 from charts.fitting.moments import own_beats
 from charts.kit import is_hand
-from charts.notation import write_rows
 from charts.pattern import FILL, GROOVE, Pattern, division
+from charts.rows import write_rows
 from charts.ruler import EMPTY
 from charts.verdict import fits_grid, nominal_onsets
 from render.terminal.ink import BOLD, DIM, Ink, folded_words

@@ -29,8 +29,8 @@ from charts.fitting.sticking import (
     stick,
 )
 from charts.kit import VOICES
-from charts.notation import write_rows
 from charts.pattern import GROOVE, Pattern, Stroke
+from charts.rows import write_rows
 
 SIXTEENTHS = feel("straight sixteenths")
 

@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from support import pattern
 
 from charts.kit import VOICES, is_hand
-from charts.notation import read_rows, write_rows
+from charts.notation import read_rows
 from charts.pattern import FILL, Pattern, Stroke, in_order
+from charts.rows import write_rows
 
 
 def test_rows_divide_a_beat_as_they_like() -> None:

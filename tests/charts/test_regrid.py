@@ -15,8 +15,8 @@ from charts.fitting.limits import Limits
 from charts.fitting.moments import own_beats
 from charts.fitting.regrid import FINER, HOME, Regrid, regrid
 from charts.fitting.slots import assign, slots_of
-from charts.notation import write_rows
 from charts.pattern import Pattern, Stroke, in_order
+from charts.rows import write_rows
 from charts.timing import Meter
 from charts.verdict import FITS, fits_grid, judge, worst
 

@@ -10,8 +10,9 @@ from support import BOOK, feel, pattern
 from charts.fitting.hands import playable
 from charts.fitting.moments import own_beats
 from charts.fitting.vary import vary
-from charts.notation import read_rows, write_rows
+from charts.notation import read_rows
 from charts.pattern import Pattern, Stroke
+from charts.rows import write_rows
 from charts.verdict import FITS, judge, worst
 
 FOUR_BEATS = [fill for fill in BOOK.patterns.fills() if fill.beats == 4]

@@ -15,9 +15,10 @@ from charts.counting import count_grid
 from charts.feel import BY_TEMPO, Feel, plain_name
 from charts.fitting.hands import playable
 from charts.kit import VOICES
-from charts.notation import read_rows, write_rows
+from charts.notation import read_rows
 from charts.pattern import DRAG, FILL, FLAM, GROOVE, OPEN, Pattern, Stroke
 from charts.reading.files import read_feel_file
+from charts.rows import write_rows
 from charts.timing import FASTEST, SLOWEST, Beat, Meter
 from charts.verdict import FITS, judge, worst
 from charts.vocabularies import shipped_source
