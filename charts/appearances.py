@@ -1,10 +1,11 @@
-"""A section asked for by its name: how the name is compared, and what to say where it is not there."""
+"""A section asked for by its name: which appearances are meant, and what to say where it is not there."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from typing import NamedTuple
 
 from charts.book import folded
+from charts.song import Song
 from charts.source import FeelmapError
 from charts.spelling import nearest
 
@@ -18,15 +19,60 @@ def plain_section(name: str) -> str:
     return folded(" ".join(name.replace("-", " ").split()))
 
 
-def no_such_appearance(name: str, count: str, times: int, title: str) -> FeelmapError:
-    """The section is there, but not that often."""
+class Named(NamedTuple):
+    """The appearances in the form that a name means, and the other names that the same part of one fits."""
+
+    places: list[int]
+    others: list[str]
+
+
+def named(song: Song, text: str) -> Named:
+    """Every appearance of ``Chorus``, or the one of ``Chorus#2``.
+
+    A part of a name is enough: of the names that it fits the first is meant. Raises with the nearest name
+    where it fits none.
+    """
+    whole = _fitting(song, text)
+    if whole.places:
+        return whole
+    base, _, count = text.rpartition("#")
+    found = _fitting(song, base)
+    if not found.places:
+        raise _no_such_section(song, text, base or text)
+    which = int(count[:9]) if count.strip().isdecimal() else 0
+    if not 1 <= which <= len(found.places):
+        raise _no_such_appearance(song, count, found.places)
+    return Named([found.places[which - 1]], found.others)
+
+
+def one_named(song: Song, text: str) -> int:
+    """The first appearance of ``Chorus``, or that of ``Chorus#2``; raises where several names are meant."""
+    found = named(song, text)
+    if found.others:
+        first = song.form[found.places[0]].name
+        raise FeelmapError(f"“{text}” could be {', '.join([first, *found.others])}", "write more of the name")
+    return found.places[0]
+
+
+def _fitting(song: Song, text: str) -> Named:
+    wanted = plain_section(text)
+    names = [plain_section(section.name) for section in song.form]
+    fitting = list(dict.fromkeys(name for name in names if wanted and wanted in name))
+    meant = wanted if wanted in fitting else next(iter(fitting), None)
+    places = [place for place, name in enumerate(names) if name == meant]
+    others = [] if meant == wanted else fitting[1:]
+    return Named(places, [song.form[names.index(name)].name for name in others])
+
+
+def _no_such_appearance(song: Song, count: str, places: list[int]) -> FeelmapError:
+    name, times = song.form[places[0]].name, len(places)
     often, last = (f"{times} times", f" to {name}#{times}") if times > 1 else ("once", "")
-    return FeelmapError(f"{name} appears {often} in {title}, there is no #{count}", f"write {name}#1{last}")
+    message = f"{name} appears {often} in {song.title}, there is no #{count.strip()}"
+    return FeelmapError(message, f"write {name}#1{last}")
 
 
-def no_such_section(text: str, base: str, names: Iterable[str], title: str) -> FeelmapError:
-    """No section is called that; ``base`` is what was asked for without its number."""
-    known = {plain_section(name): name for name in names}
+def _no_such_section(song: Song, text: str, base: str) -> FeelmapError:
+    known = {plain_section(section.name): section.name for section in song.form}
     like = nearest(plain_section(base), known)
     hint = f"did you mean {known[like]}?" if like else f"it has {', '.join(known.values())}"
-    return FeelmapError(f"{title} has no section “{text}”", hint)
+    return FeelmapError(f"{song.title} has no section “{text}”", hint)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from charts.appearances import named
 from charts.placing import PlacedFill, place_fill
 from charts.played import PlayedSection, played, song_seconds
 from charts.song import FillUse, Place, Song
-from render.sections import parts_named
 
 
 def show_json(song: Song, section: str | None = None) -> dict[str, Any]:
@@ -17,7 +17,7 @@ def show_json(song: Song, section: str | None = None) -> dict[str, Any]:
     several passes has the seconds of the first of them.
     """
     parts = played(song)
-    chosen = parts if section is None else parts_named(parts, section, song.title)
+    chosen = parts if section is None else [parts[place] for place in named(song, section).places]
     return {
         "title": song.title,
         "by": song.by or None,

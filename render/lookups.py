@@ -43,8 +43,7 @@ def _show_section(
     book: Book, song: Song, name: str, section: str, as_json: bool, stream: TextIO
 ) -> list[str]:
     """One section's lines; what else its name could mean is said on standard error."""
-    from charts.played import played
-    from render.sections import others_named
+    from charts.appearances import named
 
     try:
         if as_json:
@@ -60,7 +59,7 @@ def _show_section(
             lines = list(section_lines(song, section, columns(stream), ink_for(stream), book.settings))
     except FeelmapError as error:
         raise _or_the_title(book, f"{name} {section}", error) from None
-    others = others_named(played(song), section)
+    others = named(song, section).others
     if others:
         say(f"“{section}” could also be {', '.join(others)}")
     return lines

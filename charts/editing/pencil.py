@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import yaml
 
-from charts.appearances import no_such_appearance, no_such_section, plain_section
+from charts.appearances import one_named
 from charts.book import Book
 from charts.editing.layout import Edit, Layout, Route, pair, tree_of
 from charts.editing.readback import as_wished, heirs_of
@@ -45,7 +45,7 @@ def pencil(source: Source, mark: Wish, book: Book) -> Pencilled:
     :raises FeelmapError: the chart cannot be read, has no such section, or would not read back as wished.
     """
     old = _read(source, book)
-    index = None if mark.section is None else find_section(old, mark.section)
+    index = None if mark.section is None else one_named(old, mark.section)
     if mark.removes and index is not None:
         done = _without(source, old, mark, index, book)
         if done is not None:
@@ -126,35 +126,6 @@ def _read(source: Source, book: Book) -> Song:
         errors = tuple(finding for finding in read.findings if finding.is_error)
         raise FeelmapError(f"{source.name} cannot be read", "mend what is told above", errors)
     return read.song
-
-
-def find_section(song: Song, text: str) -> int:
-    """Where in the form ``Chorus`` was defined, or ``Chorus#2`` appears for the second time.
-
-    A part of a name is enough where it fits one name only; case and accents do not matter.
-    """
-    name, _, number = text.rpartition("#")
-    for wanted, count in ((text, "1"), (name, number.strip())):
-        found = _appearances(song, wanted) if count.isdecimal() else []
-        if found and not 1 <= int(count) <= len(found):
-            known = song.form[found[0]].name
-            raise no_such_appearance(known, count, len(found), song.title)
-        if found:
-            return found[int(count) - 1]
-    raise no_such_section(text, name or text, [section.name for section in song.form], song.title)
-
-
-def _appearances(song: Song, text: str) -> list[int]:
-    wanted = plain_section(text)
-    names = [plain_section(section.name) for section in song.form]
-    inside = dict.fromkeys(name for name in names if wanted and wanted in name)
-    if wanted not in inside and len(inside) > 1:
-        several = dict.fromkeys(
-            section.name for section, name in zip(song.form, names, strict=True) if wanted in name
-        )
-        raise FeelmapError(f"“{text}” could be {', '.join(several)}", "write more of the name")
-    meant = wanted if wanted in inside else next(iter(inside), None)
-    return [index for index, name in enumerate(names) if name == meant]
 
 
 def _edit(source: Source, song: Song, mark: Wish, index: int | None) -> tuple[Edit, str | None]:

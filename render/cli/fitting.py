@@ -58,14 +58,14 @@ def suggest(
 
     Example: feelmap suggest harbour chorus
     """
-    from charts.editing.pencil import find_section
+    from charts.appearances import one_named
     from charts.fitting.spot import chart_spot
     from charts.fitting.suggest import suggest as find
     from render.terminal.fitting_view import suggest_json, suggest_lines
 
     opened = open_book(book)
     song = opened.song(name)
-    index = find_section(song, section)
+    index = one_named(song, section)
     try:
         where = chart_spot(song, index, bar)
     except ValueError as error:

@@ -205,7 +205,7 @@ def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
 
 
 def _exercise(name: str, section: str | None, feel: str | None, bars: int, book: Path | None) -> Exercise:
-    from charts.editing.pencil import find_section
+    from charts.appearances import one_named
     from render.sound.practice import section_exercise
 
     if section is None:
@@ -214,7 +214,7 @@ def _exercise(name: str, section: str | None, feel: str | None, bars: int, book:
         raise FeelmapError("a section has its feel in the chart", "leave --feel off, or name a pattern alone")
     opened = open_book(book)
     song = opened.song(name)
-    index = find_section(song, section)
+    index = one_named(song, section)
     if "#" not in section:  # the appearance that has something to practise
         same = [i for i, each in enumerate(song.form) if each.name == song.form[index].name and each.fills]
         index = same[0] if same else index

@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 
+from charts.appearances import named
 from charts.counting import count_grid
 from charts.fitting.hands import playable
 from charts.placing import PlacedFill, place_fill
@@ -15,7 +16,6 @@ from charts.reading.settings import Settings
 from charts.ruler import EMPTY, Mark
 from charts.song import CRASH, FillUse, Place, Section, Song
 from charts.verdict import CLASHES, CROSSES, FITS, NEAR, judge
-from render.sections import parts_named
 from render.terminal.boxes import HIT, HOLD, STOP, box_lines, boxes
 from render.terminal.fit_view import COLOURS, Fit, fit_rows
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
@@ -34,7 +34,7 @@ def section_lines(song: Song, name: str, width: int, ink: Ink, settings: Setting
     One that differs in words and dynamics alone is not drawn again.
     """
     parts = played(song)
-    chosen = parts_named(parts, name, song.title)
+    chosen = [parts[place] for place in named(song, name).places]
     yield from (ink(line, BOLD) for line in folded_words(song.title, width, "  "))
     drawn: list[tuple[PlayedSection, Section | None]] = []
     for _, group in groupby(

@@ -6,8 +6,9 @@ from difflib import unified_diff
 
 import pytest
 
+from charts.appearances import one_named
 from charts.book import Book
-from charts.editing.pencil import Pencilled, find_section, pencil
+from charts.editing.pencil import Pencilled, pencil
 from charts.editing.wish import wish
 from charts.reading.chart import read_chart
 from charts.song import Song
@@ -391,4 +392,4 @@ def test_what_stood_there() -> None:
 def test_section_names(text: str, index: int) -> None:
     """Case and accents do not matter; a number sign in a section's own name does not count appearances."""
     form = 'form: [A (1), Chorus (2), "Take #2 (4)", Chorus, Été (1), Chorus]\n'
-    assert find_section(song("title: T\ntempo: 90\nfeel: shuffle\n" + form), text) == index
+    assert one_named(song("title: T\ntempo: 90\nfeel: shuffle\n" + form), text) == index

@@ -163,7 +163,7 @@ def test_sections_need_their_chart() -> None:
 
 def test_what_is_offered_is_understood(book: Book) -> None:
     """A name with hyphens for its spaces, or in another case, is the same to every look-up."""
-    from charts.editing.pencil import find_section
+    from charts.appearances import one_named
 
     assert book.feels.get("half-time-shuffle") is not None
     assert book.patterns.get("our-own-turn") is not None
@@ -173,7 +173,7 @@ def test_what_is_offered_is_understood(book: Book) -> None:
         "harbour_lights",
         "nf",
     ]
-    assert book.song("nf").form[find_section(book.song("nf"), "verse-1")].name == "Verse 1"
+    assert book.song("nf").form[one_named(book.song("nf"), "verse-1")].name == "Verse 1"
 
 
 @pytest.mark.parametrize("completer", [completion.charts, completion.setlists, completion.sections])
