@@ -46,6 +46,12 @@ def form_line(text: str) -> FormLine:
     if turned:
         raise Bad("open stands before how often", f"write {short(turned[1])} {turned[2]} open", "form")
     found = _LINE.fullmatch(plain)
+    if not found and plain.count("(") > 1:
+        raise Bad(
+            f"“{short(plain)}” is more than one section",
+            "write each behind “- ” on a line of its own",
+            "form",
+        )
     if not found:
         raise Bad(
             f"“{short(plain)}” is no form line", "write NAME (BARS) xN open, like Chorus (8) x2", "form"
