@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 from render.page.engraving import TIGHTEST, engrave, whole_width
@@ -192,7 +192,7 @@ def _label(fill: PageFill, width: float) -> Laid:
     pieces = [*_name(fill), *_said(fill)]
     if shrunk < 1:
         pieces = [
-            replace(piece, width=piece.width * shrunk, size=piece.size * shrunk, space=piece.space * shrunk)
+            piece._replace(width=piece.width * shrunk, size=piece.size * shrunk, space=piece.space * shrunk)
             for piece in pieces
         ]
     lines = flow(pieces, width - indent)

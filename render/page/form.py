@@ -146,8 +146,8 @@ class Row:
 
     def _running(self, bars: list[Piece]) -> list[Piece]:
         side = [*(() if self.heavy else self.signs), *self.side_pieces]
-        side = [replace(side[0], space=0.55), *side[1:]] if side else []
-        return [*self.name_pieces, replace(bars[0], space=0.5), *bars[1:], *self.times_pieces, *side]
+        side = [side[0]._replace(space=0.55), *side[1:]] if side else []
+        return [*self.name_pieces, bars[0]._replace(space=0.5), *bars[1:], *self.times_pieces, *side]
 
     @cached_property
     def hung_notes(self) -> tuple[Note, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from render.page.fonts import BOLD, width_of
 from render.page.model import Pen
@@ -140,7 +140,7 @@ def _feet(sheet: Sheet, width: float, totals: float) -> Iterator[_Foot]:
     ending, following = sheet.ending_pieces, sheet.following_pieces
     left = width - totals - APART if totals else width
     if following:
-        whole = [*ending, replace(following[0], space=NEXT_GAP), *following[1:]]
+        whole = [*ending, following[0]._replace(space=NEXT_GAP), *following[1:]]
         if natural_width(whole) <= left:
             yield _Foot(flow(whole, width), [], False)
     yield _Foot(flow(ending, left), flow(following, width), False)

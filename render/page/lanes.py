@@ -6,7 +6,7 @@ Found from right to left, so that a tie never crosses words; what cannot be tied
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import takewhile
 
 from render.page.fonts import BOLD
@@ -156,12 +156,12 @@ def numbered(notes: Sequence[Note]) -> list[Piece]:
             run = takewhile(lambda other: other.listed[0], notes[place:])
             places = " ".join(other.listed[1] for other in run if other.listed[0] == noun)
             label, *pieces = words(f"{noun} {places}", "hits")
-            head = tied([replace(label, role=SOFT), *pieces[:1]])
-            found += [replace(head[0], space=NOTE_GAP), *head[1:], *pieces[1:]]
+            head = tied([label._replace(role=SOFT), *pieces[:1]])
+            found += [head[0]._replace(space=NOTE_GAP), *head[1:], *pieces[1:]]
             continue
         pieces = list(note.pieces)
         if note.place and note.place != "1":
             label = unbroken(f"{note.place}:", "cue", BOLD, role=SOFT)
-            pieces = [*tied([label, replace(pieces[0], space=0.26)]), *pieces[1:]]  # a tied note stays so
-        found += [replace(pieces[0], space=NOTE_GAP), *pieces[1:]]
+            pieces = [*tied([label, pieces[0]._replace(space=0.26)]), *pieces[1:]]  # a tied note stays so
+        found += [pieces[0]._replace(space=NOTE_GAP), *pieces[1:]]
     return found

@@ -39,7 +39,7 @@ class Note:
     @cached_property
     def spaced(self) -> tuple[Piece, ...]:
         """Its words with room before them, to stand behind another note."""
-        return (replace(self.pieces[0], space=NOTE_GAP), *self.pieces[1:])
+        return (self.pieces[0]._replace(space=NOTE_GAP), *self.pieces[1:])
 
 
 def tempo_text(meter: Meter, tempo: Fraction, to: Fraction | None = None) -> str:

@@ -176,7 +176,7 @@ def _grouped(extras: Sequence[Sequence[Piece]]) -> list[Piece]:
     """Each extra keeps together where it can, with room before it."""
     found: list[Piece] = []
     for pieces in extras:
-        found += tied([replace(pieces[0], space=EXTRA_GAP), *pieces[1:]])
+        found += tied([pieces[0]._replace(space=EXTRA_GAP), *pieces[1:]])
     return found
 
 
@@ -205,7 +205,7 @@ def _second(line: SongWords, shared: Shared) -> list[Piece]:
         taken = natural_width(pieces)
         if found:
             first = pieces[0] if pieces else Piece(0.0)
-            pieces = [replace(first, space=TAB * size + free), *pieces[1:]]
+            pieces = [first._replace(space=TAB * size + free), *pieces[1:]]
         free = room - taken
         found += pieces
     return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
@@ -99,7 +99,7 @@ class Sheet:
             found += labelled("pickup", many_beats(song.pickup), "count-in")
         if song.groove and song.groove != song.feel.name:
             label, *rest = labelled("groove", song.groove, "groove", REGULAR)
-            found += [label, *rest[:1], *(replace(piece, tied=False) for piece in rest[1:])]
+            found += [label, *rest[:1], *(piece._replace(tied=False) for piece in rest[1:])]
         return found
 
     @cached_property

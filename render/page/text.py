@@ -6,8 +6,8 @@ All lengths are in units, the size of essential text.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from render.page.fonts import BOLD, REGULAR, width_of
 from render.page.model import Pen
@@ -20,8 +20,7 @@ SIGN_TOP, SIGN_HEIGHT, SIGN_PAD = 0.875, 1.09, 0.24  # a sign's ground: over the
 TIP = 0.36  # the point of a sign that leads on
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """Part of a line that does not break; ``space`` is the gap before it where it does not start a line."""
 
     width: float
@@ -73,22 +72,22 @@ def sign(parts: Sequence[Piece], space: float = 0.0, tip: bool = False) -> list[
     blank = width_of(" ", REGULAR)
     made = []
     for part in parts:
-        part = replace(part, sign=True, role=ON_SIGN)
+        part = part._replace(sign=True, role=ON_SIGN)
         if part.text:
             gap = width_of(" ", BOLD) * part.size if part.space == blank * part.size else part.space
-            part = replace(part, style=BOLD, width=width_of(part.text, BOLD) * part.size, space=gap)
+            part = part._replace(style=BOLD, width=width_of(part.text, BOLD) * part.size, space=gap)
         made.append(part)
     first = made[0]
     pad = SIGN_PAD * first.size
-    made[0] = replace(first, width=first.width + pad, lead=pad, space=space)
+    made[0] = first._replace(width=first.width + pad, lead=pad, space=space)
     last = made[-1]
-    made[-1] = replace(last, width=last.width + pad + (TIP if tip else 0), tip=tip)
+    made[-1] = last._replace(width=last.width + pad + (TIP if tip else 0), tip=tip)
     return tied(made)
 
 
 def tied(pieces: Sequence[Piece]) -> list[Piece]:
     """Pieces that keep together: a label and its value, a bar's number and its words."""
-    return [*pieces[:1], *(replace(piece, tied=True) for piece in pieces[1:])]
+    return [*pieces[:1], *(piece._replace(tied=True) for piece in pieces[1:])]
 
 
 def flow(pieces: Sequence[Piece], width: float) -> list[list[Placed]]:
@@ -136,7 +135,7 @@ def _broken(piece: Piece, width: float) -> list[Piece]:
         hyphen = text.rfind("-", start, end) + 1
         if end < len(text) and hyphen > start:
             end, wide = hyphen, rest + width_of(text[start:hyphen], piece.style) * piece.size
-        parts.append(replace(piece, text=text[start:end], width=wide))
+        parts.append(piece._replace(text=text[start:end], width=wide))
         start = end
     return parts
 
