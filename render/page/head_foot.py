@@ -143,6 +143,7 @@ def _feet(sheet: Sheet, width: float, totals: float) -> Iterator[_Foot]:
         whole = [*ending, following[0]._replace(space=NEXT_GAP), *following[1:]]
         if natural_width(whole) <= left:
             yield _Foot(flow(whole, width), [], False)
-    yield _Foot(flow(ending, left), flow(following, width), False)
+    if ending or not (following and totals):  # without an ending what follows stands beside the totals
+        yield _Foot(flow(ending, left), flow(following, width), False)
     if following and totals:
         yield _Foot(flow(ending, width), flow(following, left), True)

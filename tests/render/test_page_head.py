@@ -90,6 +90,17 @@ def test_the_foot_takes_as_few_lines_as_it_can():
     assert alone[0].startswith("ending cold next Rope")
 
 
+@pytest.mark.parametrize("name", ["Rope", "Long Way Round", "Paint on the Porch", BALLAD])
+@pytest.mark.parametrize("width", [16.0, 20.0, 24.0, 28.0, 34.0, 40.0])
+def test_what_follows_a_song_without_an_ending_keeps_off_the_totals(name, width):
+    """Both stand at the foot's only line, or on two."""
+    page = Page("p", "p", 2000, 2000)
+    gig = InFolder("song 3 of 12", following=Following(name, "Bb minor", "♩ = 126", "rope"))
+    lay_foot(sheet(gig=gig), width).paint(Pen(page, 10.0, 50, 50), 0.0, 0.0)
+    assert [] == breaches(page)
+    assert "rope" in {link.target for link in page.links}
+
+
 def test_a_page_in_a_folder_breaks_no_rule():
     """With everything that a folder adds to it."""
     gig = InFolder(
