@@ -25,7 +25,7 @@ from render.terminal.ink import (
     padded,
     write,
 )
-from render.terminal.width import columns
+from render.terminal.width import columns, rows
 from render.terminal.words import clock, many, number, tempo_words
 from setlists.check.thresholds import OVER
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
@@ -66,15 +66,22 @@ HEADINGS = {
 
 
 def show_gig(gig: Gig, stream: TextIO) -> None:
-    """Print the running order as wide as the stream's terminal."""
-    write(gig_lines(gig, columns(stream), ink_for(stream)), stream)
+    """Print the running order as wide as the stream's terminal.
+
+    Where it is longer than the screen, the sets and their times stand at its end once more.
+    """
+    width, ink, room = columns(stream), ink_for(stream), rows(stream)
+    lines = list(gig_lines(gig, width, ink))
+    if room is not None and len(lines) >= room:  # the prompt takes a line
+        lines += ["", *_sets_again(gig, width, ink)]
+    write(lines, stream)
 
 
 def gig_lines(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
     """The whole evening, every line at most ``width`` columns."""
     yield from _head(gig, width, ink)
-    rows = {song.number: _row(song, ink) for song in gig.songs}
-    view = _View(tuple(rows.values()), width, ink)
+    cells_of = {song.number: _row(song, ink) for song in gig.songs}
+    view = _View(tuple(cells_of.values()), width, ink)
     following = {first.number: second.title for first, second in zip(gig.songs, gig.songs[1:], strict=False)}
     if view.whole:
         yield ""
@@ -89,10 +96,17 @@ def gig_lines(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
         for finding in (each for song in part.songs for each in song.hazards if each.rule == OVERRUN):
             yield from view.below(finding.message, *_mark(finding))
         for song in part.songs:
-            yield from view.song(rows[song.number])
+            yield from view.song(cells_of[song.number])
             yield from _below(song, following.get(song.number, ""), view)
     yield ""
     yield from _foot(gig, width, ink)
+
+
+def _sets_again(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
+    yield from _head(gig, width, ink)
+    for part in gig.parts:
+        if isinstance(part, GigSet):
+            yield from _set_head(part, width, ink)
 
 
 def _head(gig: Gig, width: int, ink: Ink) -> Iterator[str]:

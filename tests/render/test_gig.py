@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
@@ -10,7 +11,7 @@ from band import band, gig
 
 from render.cli.app import run
 from render.gig_answer import gig_json
-from render.terminal.gig import gig_lines
+from render.terminal.gig import gig_lines, show_gig
 from render.terminal.ink import Ink, cells
 
 EVENING = """
@@ -43,6 +44,20 @@ def folder(tmp_path: Path) -> Path:
     text = "\n".join(line[4:] for line in EVENING.strip("\n").splitlines())
     (tmp_path / "setlists" / "mill.yaml").write_text(text + "\n", encoding="utf-8")
     return tmp_path
+
+
+@pytest.mark.parametrize(("height", "times"), [(20, 2), (80, 1), (None, 1)])
+def test_the_sets_stand_at_the_end_too_where_they_have_scrolled_away(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, height: int | None, times: int
+) -> None:
+    """On a screen that is lower than the running order; with the gig's own times."""
+    monkeypatch.setattr("render.terminal.gig.rows", lambda stream: height)
+    stream = io.StringIO()
+    show_gig(gig(EVENING, band(tmp_path)), stream)
+    lines = stream.getvalue().splitlines()
+    starts = ("Mill Street", "Friday 4 December 2026, 23:50", "First set -", "Second set -")
+    assert [times] * len(starts) == [sum(line.startswith(start) for line in lines) for start in starts]
+    assert lines[-1].startswith("Second set -") is (times == 2)
 
 
 @pytest.mark.parametrize("width", WIDTHS)
