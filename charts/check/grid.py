@@ -214,15 +214,17 @@ def _instead(subject: Subject, judged: Judged) -> list[str]:
     from charts.fitting.suggest import instead_of
 
     settings, use = subject.book.settings, judged.spot.use
-    under = judged.spot.under
+    under, (last_bar, _, _) = judged.spot.under, judged.spot.laid.slots[-1]
     assert use.pattern is not None  # only fills whose pattern exists have spots
     found = instead_of(
         use.pattern,
         judged.feel,
         under,
         subject.book.patterns,
+        subject.book.feels,
         settings.limits,
         settings.left_handed,
         use.landing.nominal(under[-1][0], judged.feel) if use.landing else Fraction(0),
+        judged.spot.section.meter_of(max(1, last_bar)),
     )
     return [pattern.name for pattern in found]

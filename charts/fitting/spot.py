@@ -50,8 +50,9 @@ def chart_spot(song: Song, index: int, bar: int | None = None) -> ChartSpot:
     beats = tuple(_free(section, bar, pass_, now))
     soft = landing.level is not None and landing.level <= SOFT
     taken = frozenset(plain_name(use.name) for use in (now, before) if use is not None and use.name)
-    wanted = _wanted(now, feel, section, landing, len(section.meter_of(bar).beats))
-    spot = Spot(feel, beats, wanted, leads, soft, voices, taken)
+    meter = section.meter_of(bar)
+    wanted = _wanted(now, feel, section, landing, len(meter.beats))
+    spot = Spot(feel, beats, wanted, leads, soft, voices, taken, meter=meter)
     return ChartSpot(spot, section, bar, pass_, now, before, landing)
 
 

@@ -4,15 +4,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 from charts.feel import Feel, plain_name
 from charts.pattern import Pattern
+from charts.timing import Meter
+from charts.vocabularies import FeelTable
 
 AT_HOME, ANYWHERE, ELSEWHERE = range(3)
-# grids more than styles: what is made for one of them is a stranger in none of the others
-PLAIN = frozenset({"straight eighths", "straight sixteenths", "half-time", "double-time"})
+# grids more than styles: what is made for one of a family is a stranger in none of the others
+_FAMILIES = (
+    frozenset({"straight eighths", "straight sixteenths", "half-time", "double-time"}),
+    frozenset({"slow 12/8", "6/8 ballad"}),
+)
 _IN_FIGURES = {"twelve eight": "12/8", "twelve": "12/8", "six eight": "6/8"}
-_GRIDS = frozenset({"eighth", "sixteenth", "straight"})  # words for strokes, not for a feel
+# words for strokes and for lengths, not for a feel
+_NO_FEELS = frozenset({"eighth", "sixteenth", "straight", "even eighth", "even sixteenth", "two beat"})
+_ARTICLES = frozenset({"a", "an", "any"})
 _MOST_WORDS = 4  # of a feel's name
 
 
@@ -29,45 +37,86 @@ class Styles:
 
     def __init__(self, feels: Iterable[Feel]) -> None:
         self.named: dict[str, set[str]] = {}
+        self.names: dict[str, str] = {}  # all of a feel's, with a space before and after every word
+        self._read: dict[str, tuple[tuple[str, str], ...]] = {}
         for feel in feels:
-            for name in (feel.name, *feel.also):
-                self.named.setdefault(_one(plain_name(name)), set()).add(feel.name)
-        for word in _GRIDS:
+            names = [_one(plain_name(name)) for name in (feel.name, *feel.also)]
+            self.names[feel.name] = f" {' ; '.join(names)} "
+            for name in names:
+                self.named.setdefault(name, set()).add(feel.name)
+        for word in _NO_FEELS:
             self.named.pop(word, None)
 
     def of(self, pattern: Pattern, feel: Feel) -> int:
         """Whether a pattern's words, or its meter, name the feel, no feel, or others alone."""
-        said = list(self._said(pattern))
-        if any(self._is_home(phrase, feel) for phrase in said):
-            return AT_HOME
-        if "any feel" in plain_name(pattern.suits):
-            return ANYWHERE
-        return ELSEWHERE if said else ANYWHERE
+        return self.made_for(pattern, feel)[0]
 
-    def _is_home(self, phrase: str, feel: Feel) -> bool:
-        """A word in a feel's own name is enough: shuffles are half-time shuffles, too."""
+    def made_for(self, pattern: Pattern, feel: Feel, meter: Meter | None = None) -> tuple[int, str]:
+        """The same with the words that say so, as they are written; in a meter, where that is known."""
+        said = list(self._said(pattern, meter))
+        for written, phrase in said:
+            if self._is_home(phrase, feel, meter):
+                return AT_HOME, written
+        if "any feel" in plain_name(pattern.suits) or any(self._is_kin(phrase, feel) for _, phrase in said):
+            return ANYWHERE, ""
+        return (ELSEWHERE, said[0][0]) if said else (ANYWHERE, "")
+
+    def _is_home(self, phrase: str, feel: Feel, meter: Meter | None) -> bool:
+        """A word in one of a feel's names is enough: shuffles are half-time shuffles, too.
+
+        In a meter, so is what its feels are called: in three a waltz is no stranger, whatever the feel.
+        """
+        if self._calls(feel.name, phrase):
+            return True
+        feels, own = self.named.get(phrase, set()), _figures(meter)
+        return meter is not None and (phrase == own or any(self._calls(name, own) for name in feels))
+
+    def _is_kin(self, phrase: str, feel: Feel) -> bool:
         feels = self.named.get(phrase, set())
-        own = _one(plain_name(feel.name)).split()
-        return feel.name in feels or phrase in own or (feel.name in PLAIN and bool(feels & PLAIN))
+        return any(feel.name in family and feels & family for family in _FAMILIES)
 
-    def _said(self, pattern: Pattern) -> Iterator[str]:
-        """The names of feels in the pattern's own words, the longest that can be read; its meter."""
-        if pattern.meter is not None:
-            yield f"{pattern.meter.upper}/{pattern.meter.lower}"
-        words = [_one(word) for word in re.findall(r"[\w/]+", plain_name(pattern.suits))]
+    def _calls(self, feel: str, phrase: str) -> bool:
+        return f" {phrase} " in self.names.get(feel, "")
+
+    def _said(self, pattern: Pattern, meter: Meter | None) -> Iterator[tuple[str, str]]:
+        """The pattern's meter, where it may tell something; the names of feels in its own words."""
+        own = _figures(pattern.meter)
+        if own and (meter is None or own == _figures(meter)):
+            yield own, own
+        if pattern.suits not in self._read:
+            parts = re.split("[,;.]", pattern.suits)
+            self._read[pattern.suits] = tuple(name for part in parts for name in self._names(part))
+        yield from self._read[pattern.suits]
+
+    def _names(self, part: str) -> Iterator[tuple[str, str]]:
+        """The names of feels in some words, the longest that can be read: as written, and plain."""
+        words = [(found.span(), _one(plain_name(found[0]))) for found in re.finditer(r"[\w/]+", part)]
         place = 0
         while place < len(words):
             for count in range(min(_MOST_WORDS, len(words) - place), 0, -1):
-                phrase = " ".join(words[place : place + count])
+                run = words[place : place + count]
+                phrase = " ".join(word for _, word in run)
                 phrase = _IN_FIGURES.get(phrase, phrase)
                 if phrase in self.named:
-                    yield phrase
+                    before = words[place - 1] if place else run[0]
+                    (start, _), _ = before if before[1] in _ARTICLES else run[0]
+                    yield part[start : run[-1][0][1]], phrase
                     break
             else:
                 count = 1
             place += count
 
 
+@lru_cache(maxsize=16)
+def styles_of(feels: FeelTable) -> Styles:
+    """The styles of a book, which a whole check shares."""
+    return Styles(feels)
+
+
+def _figures(meter: Meter | None) -> str:
+    return f"{meter.upper}/{meter.lower}" if meter else ""
+
+
 def _one(words: str) -> str:
     """Names in the singular: shuffles, marches, street beats."""
-    return " ".join(re.sub(r"(?:(?<=ch)es|(?<=[a-z]{2}[^s])s)$", "", word) for word in words.split())
+    return " ".join(re.sub(r"(?:(?<=ch)es|(?<=z)es|(?<=[a-z]{2}[^s])s)$", "", word) for word in words.split())

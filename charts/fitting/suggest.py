@@ -14,19 +14,23 @@ from charts.fitting.known import plays
 from charts.fitting.landing import CRASH_VOICES
 from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats, own_beats
+from charts.fitting.styles import ANYWHERE, AT_HOME, ELSEWHERE, Styles, styles_of
 from charts.kit import VOICES
 from charts.pattern import FILL, Pattern, Stroke
 from charts.placing import shifted
-from charts.timing import ANY_TEMPO, Beat
+from charts.timing import ANY_TEMPO, Beat, Meter
 from charts.verdict import fits, nominal_onsets
-from charts.vocabularies import PatternTable
+from charts.vocabularies import FeelTable, PatternTable
 
 TOMS = frozenset({"T1", "T2", "T3", "FT"})
 MOST_INSTEAD = 3  # fills that a clash offers
 LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1
 SUITS = 0.5  # the bonus where the fill's own words name what it leads into
+HOME_STYLE = 0.25  # the bonus where they name the feel it is played in, or that feel's kin
+OTHER_STYLE = 1  # the malus where they name other feels alone
 LOUD_TOMS = 1  # the malus for toms where it has to stay soft
 OFF_HOME = 1  # the malus, in a feel that swings, for strokes where the groove has no place
+_OF_STYLE = {AT_HOME: -HOME_STYLE, ANYWHERE: 0, ELSEWHERE: OTHER_STYLE}
 
 
 @dataclass(frozen=True)
@@ -43,8 +47,8 @@ class Spot:
     """Where a fill is to be played.
 
     ``beats`` are free and end where the fill lands, or that is ``offset`` into the last of them, as written;
-    ``leads_into`` names what follows; ``landing`` are the voices struck there; ``taken`` are names not to be
-    offered, such as the fill used just before.
+    ``meter`` is that of the last bar, where it is known; ``leads_into`` names what follows; ``landing`` are
+    the voices struck there; ``taken`` are names not to be offered, such as the fill used just before.
     """
 
     feel: Feel
@@ -55,6 +59,7 @@ class Spot:
     landing: tuple[str, ...] = CRASH_VOICES
     taken: frozenset[str] = frozenset()
     offset: Fraction = Fraction(0)
+    meter: Meter | None = None
 
     @cached_property
     def grids(self) -> tuple[Grid, ...]:
@@ -100,14 +105,16 @@ def like(pattern: Pattern) -> Wanted:
 def suggest(
     spot: Spot,
     patterns: Iterable[Pattern],
+    feels: FeelTable,
     limits: Limits = DEFAULT_LIMITS,
     left_handed: bool = False,
     count: int | None = None,
 ) -> tuple[Suggestion, ...]:
     """Fills for a spot, the best first; of equally near ones by name. All of them where no count is given."""
+    styles = styles_of(feels)
     found = (
-        Suggestion(pattern, distance, _reason(spot, pattern))
-        for distance, pattern in _ranked(spot, patterns)
+        Suggestion(pattern, distance, _reason(spot, pattern, styles))
+        for distance, pattern in _ranked(spot, patterns, styles)
         if suits_spot(spot, pattern, limits, left_handed)
     )
     return tuple(islice(found, count))
@@ -118,30 +125,33 @@ def instead_of(
     feel: Feel,
     beats: Beats,
     patterns: PatternTable,
+    feels: FeelTable,
     limits: Limits = DEFAULT_LIMITS,
     left_handed: bool = False,
     offset: Fraction = Fraction(0),
+    meter: Meter | None = None,
 ) -> tuple[Pattern, ...]:
-    """Up to three fills of about the same length, busyness and drums that fit the beats under this one.
+    """Up to three fills of about the same length, busyness, drums and style that fit the beats under it.
 
     ``offset`` is where in the last of the beats the fill lands, as written; nought on the barline after it.
     """
-    spot = Spot(feel, beats, like(pattern), taken=frozenset({plain_name(pattern.name)}), offset=offset)
-    ranked = _ranked_fills(spot.at_any_tempo, patterns)
+    taken = frozenset({plain_name(pattern.name)})
+    spot = Spot(feel, beats, like(pattern), taken=taken, offset=offset, meter=meter)
+    ranked = _ranked_fills(spot.at_any_tempo, patterns, styles_of(feels))
     found = (fill for _, fill in ranked if suits_spot(spot, fill, limits, left_handed))
     return tuple(islice(found, MOST_INSTEAD))
 
 
-def _ranked(spot: Spot, patterns: Iterable[Pattern]) -> tuple[tuple[float, Pattern], ...]:
+def _ranked(spot: Spot, patterns: Iterable[Pattern], styles: Styles) -> tuple[tuple[float, Pattern], ...]:
     """What may stand there, with how far it is from what is wanted; the tempo does not count for that."""
-    found = [(_distance(spot, pattern), pattern) for pattern in patterns if _may_stand(spot, pattern)]
+    found = [(_distance(spot, pattern, styles), pattern) for pattern in patterns if _may_stand(spot, pattern)]
     return tuple(sorted(found, key=lambda pair: (pair[0], _plain(pair[1].name))))
 
 
 @lru_cache(maxsize=256)
-def _ranked_fills(spot: Spot, patterns: PatternTable) -> tuple[tuple[float, Pattern], ...]:
+def _ranked_fills(spot: Spot, patterns: PatternTable, styles: Styles) -> tuple[tuple[float, Pattern], ...]:
     """The same of a whole table: a book has the same clash at many tempi."""
-    return _ranked(spot, patterns.fills())
+    return _ranked(spot, patterns.fills(), styles)
 
 
 def suits_spot(spot: Spot, pattern: Pattern, limits: Limits, left_handed: bool) -> bool:
@@ -176,7 +186,7 @@ def _shape(beat: Beat) -> tuple[Fraction, bool]:
     return beat.units, beat.ternary
 
 
-def _distance(spot: Spot, pattern: Pattern) -> float:
+def _distance(spot: Spot, pattern: Pattern, styles: Styles) -> float:
     wanted, is_like = spot.wanted, like(pattern)
     far = LENGTH * _apart(wanted.beats, is_like.beats) + BUSYNESS * _apart(wanted.busyness, is_like.busyness)
     voices = is_like.voices or frozenset()
@@ -187,6 +197,7 @@ def _distance(spot: Spot, pattern: Pattern) -> float:
     if spot.feel.swings:
         covered = pattern.beats + bool(spot.offset)
         far += OFF_HOME * _off_home(spot.laid(pattern), spot.grids[len(spot.grids) - covered :])
+    far += _OF_STYLE[styles.made_for(pattern, spot.feel, spot.meter)[0]]
     return far - (SUITS if _leads(spot, pattern) else 0)
 
 
@@ -225,15 +236,18 @@ def _leads(spot: Spot, pattern: Pattern) -> str:
     return ""
 
 
-def _reason(spot: Spot, pattern: Pattern) -> str:
-    """Why in a few words: length, busyness, drums, and what it leads into."""
-    return ", ".join(_reasons(spot, like(pattern), _leads(spot, pattern)))
+def _reason(spot: Spot, pattern: Pattern, styles: Styles) -> str:
+    """Why in a few words: what it leads into, its style, length, busyness and drums."""
+    style = styles.made_for(pattern, spot.feel, spot.meter)[1]
+    return ", ".join(_reasons(spot, like(pattern), _leads(spot, pattern), style))
 
 
-def _reasons(spot: Spot, is_like: Wanted, leads: str) -> Iterator[str]:
+def _reasons(spot: Spot, is_like: Wanted, leads: str, style: str) -> Iterator[str]:
     wanted, voices = spot.wanted, is_like.voices or frozenset()
     if leads:
         yield f"suits {'an' if leads[0] in 'aeiou' else 'a'} {leads}"
+    if style:
+        yield f"made for {style}"
     if wanted.voices is not None:
         yield _compared(is_like.beats, wanted.beats, "as long", "shorter", "longer")
         yield _compared(is_like.busyness, wanted.busyness, "as busy", "calmer", "busier")

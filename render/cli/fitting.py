@@ -71,7 +71,7 @@ def suggest(
     except ValueError as error:
         raise FeelmapError(str(error), f"write --bar 1 to {song.form[index].bars}") from None
     limits, left_handed = opened.settings.limits, opened.settings.left_handed
-    found = find(where.spot, opened.patterns.fills(), limits, left_handed, count)
+    found = find(where.spot, opened.patterns.fills(), opened.feels, limits, left_handed, count)
     if not found:
         say(
             "no beat is free there"

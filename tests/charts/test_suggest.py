@@ -6,19 +6,20 @@ from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
-from support import BOOK, chart, feel, pattern, song
+from support import BOOK, chart, feel, findings, of_rule, pattern, song
 
 from charts.feel import plain_name
 from charts.fitting.hands import playable
 from charts.fitting.moments import own_beats
 from charts.fitting.spot import chart_spot
-from charts.fitting.suggest import Spot, Wanted, instead_of, like, suggest
+from charts.fitting.suggest import Spot, Suggestion, Wanted, instead_of, like
+from charts.fitting.suggest import suggest as suggest_of
 from charts.pattern import Pattern
 from charts.reading.files import read_pattern_file
 from charts.source import Source
 from charts.timing import Meter
 from charts.verdict import FITS, judge, worst
-from charts.vocabularies import BOOK_ORIGIN, PatternTable
+from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable
 
 BEAT = Meter.read("4/4").beats[0]
 TURN = chart(
@@ -38,6 +39,10 @@ def named(rows: str, name: str, **more) -> Pattern:
 def table(rows: dict[str, str]) -> PatternTable:
     fills = "".join(f'  {name}: {{rows: "{row}"}}\n' for name, row in rows.items())
     return PatternTable([read_pattern_file(Source("fills.yaml", f"fills:\n{fills}"), BOOK_ORIGIN)])
+
+
+def suggest(spot: Spot, patterns, **more) -> tuple[Suggestion, ...]:
+    return suggest_of(spot, patterns, BOOK.feels, **more)
 
 
 def names(found) -> list[str]:
@@ -132,6 +137,65 @@ def test_its_own_words_count() -> None:
     assert found[0].reason.startswith("suits a chorus")
 
 
+POLKA, SAMBA, ANY = (
+    named("SD Oo|oo", "a polka", suits="polkas; a bar of two"),
+    named("SD oO|oo", "b samba", suits="samba"),
+    named("SD oo|Oo", "c any", suits="under a vocal"),
+)
+
+
+def test_what_is_made_for_the_feel_goes_first_and_what_is_made_for_another_last() -> None:
+    """Of fills that are equally near; the reason says what each is made for, in the fill's own words."""
+    two = spot("polka", wanted=Wanted(2, 2))
+    found = suggest(two, [SAMBA, ANY, POLKA])
+    assert names(found) == ["a polka", "c any", "b samba"]
+    assert [each.reason.split(", ")[0] for each in found] == ["made for polkas", "2 beats", "made for samba"]
+    assert names(suggest(replace(two, feel=feel("samba")), [POLKA, ANY, SAMBA]))[0] == "b samba"
+
+
+def test_a_stranger_is_a_clear_step_away_and_home_a_small_one_nearer() -> None:
+    """One for another style goes behind one half as long; a longer one does not go ahead since it is at home."""
+    shorter, longer = named("SD oo", "short"), replace(named("SD oo|oo|oo|oo", "long"), suits="polkas")
+    wanted = spot("polka", wanted=Wanted(2, 2), leads_into="Verse", beats=8)
+    assert names(suggest(wanted, [SAMBA, named("SD oo|o.", "calm")])) == ["calm", "b samba"]
+    assert names(suggest(wanted, [SAMBA, shorter])) == ["b samba", "short"]
+    assert names(suggest(wanted, [longer, ANY])) == ["c any", "long"]
+
+
+def test_in_three_a_waltz_is_at_home_in_any_feel() -> None:
+    """The meter of the bar counts, in ``suggest`` and in what the check offers instead."""
+    lines = ("Verse (8): {fill: waltz in threes}", "Chorus (8): {dynamics: f}", "Verse 2 (8)", "Chorus")
+    three, four = chart(*lines, head="meter: 3/4\n"), chart(*lines)
+    (best, *_) = suggest(at(three, 2).spot, BOOK.patterns.fills())
+    assert best.reason.startswith("made for waltz, ")
+    instead = [of_rule(findings(text), "grid")[0].detail["instead"] for text in (three, four)]
+    assert [any("waltz" in name for name in names) for names in instead] == [True, False]
+
+
+def test_what_is_instead_is_for_the_style_of_the_feel() -> None:
+    """No fill for swing alone in a shuffle; the drag is for marches and street beats, not for a samba."""
+    for name, clash, fill, offered in (
+        ("shuffle", "sixteenths round the kit", "trading turn", False),
+        ("swing", "sixteenths round the kit", "trading turn", True),
+        ("samba", "short pickup", "drag into one", False),
+        ("march", "short pickup", "drag into one", True),
+        ("second line", "short pickup", "drag into one", True),
+    ):
+        text = chart(f"Verse (8): {{fill: {clash}}}", "Chorus (8)", feel=name, tempo="110")
+        (found,) = of_rule(findings(text), "grid")
+        assert (fill in found.detail["instead"]) == offered, name
+
+
+def test_styles_are_those_of_the_books_own_feels() -> None:
+    """Two books with the same fills, of which one calls its polka a samba, too."""
+    fills = 'fills:\n  b samba: {suits: samba, rows: "SD oo|oo"}\n  c any: {rows: "SD oO|oo"}\n'
+    ours = PatternTable([read_pattern_file(Source("fills.yaml", fills), BOOK_ORIGIN)])
+    polka, clash, under = feel("polka"), named("SD ooo|ooo", "threes"), ((BEAT, F(100)),) * 2
+    own = FeelTable([replace(polka, also=("samba",))])
+    for feels, first in ((own, "b samba"), (BOOK.feels, "c any"), (own, "b samba")):
+        assert instead_of(clash, polka, under, ours, feels)[0].name == first
+
+
 def test_soft_places_ask_for_no_toms() -> None:
     """The snare alone goes ahead of the toms."""
     both = [named("SD ooo|...\nFT ...|ooo", "toms"), named("SD ooo|ooo", "zz snare")]
@@ -155,7 +219,7 @@ def test_instead_of_gives_up_to_three() -> None:
     """What the rule grid names: fills that fit under a fill that does not."""
     clash = named("SD oooo|oooo|oooo|oooo", "sixteenths")
     beats = own_beats(clash, F(92))
-    found = instead_of(clash, feel("half-time shuffle"), beats, BOOK.patterns)
+    found = instead_of(clash, feel("half-time shuffle"), beats, BOOK.patterns, BOOK.feels)
     assert len(found) == 3
     assert all(worst(judge(each, feel("half-time shuffle"), beats[-each.beats :])) == FITS for each in found)
 
@@ -205,7 +269,7 @@ def test_what_the_fill_there_now_covers_is_free(busy: str) -> None:
     assert len(here.spot.beats) == here.now.pattern.beats == 4
     found = suggest(here.spot, BOOK.patterns.fills(), count=200)
     under = here.spot.beats
-    instead = instead_of(here.now.pattern, here.spot.feel, under, BOOK.patterns)
+    instead = instead_of(here.now.pattern, here.spot.feel, under, BOOK.patterns, BOOK.feels)
     assert instead
     assert {each.name for each in instead} <= set(names(found))
 
@@ -266,7 +330,7 @@ def test_a_landing_inside_a_beat_moves_what_is_offered() -> None:
     clash = named("SD ooooo|ooooo", "fives")
     under = ((BEAT, F(100)),) * 3
     rows = {"eighths": "SD oo|oo", "too long": "SD oo|oo|oo", "threes": "SD ooo|ooo"}
-    found = instead_of(clash, feel("straight eighths"), under, table(rows), offset=F(1, 2))
+    found = instead_of(clash, feel("straight eighths"), under, table(rows), BOOK.feels, offset=F(1, 2))
     assert [each.name for each in found] == ["eighths"]
 
 
@@ -281,5 +345,5 @@ def test_what_is_instead_is_of_the_book_and_can_be_played_at_the_tempo() -> None
         (90, {"busy", "calm"}, {"other name", "calm"}),
     ):
         under = ((BEAT, F(bpm)),) * 2
-        assert {each.name for each in instead_of(clash, straight, under, first)} == of_first
-        assert {each.name for each in instead_of(clash, straight, under, second)} == of_second
+        assert {each.name for each in instead_of(clash, straight, under, first, BOOK.feels)} == of_first
+        assert {each.name for each in instead_of(clash, straight, under, second, BOOK.feels)} == of_second
