@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from charts.book import CHARTS, FEELS, FILLS, SETLISTS, SETTINGS, Book, settings_of, yaml_files
-from charts.check.many import check_charts
+from charts.check.many import Reached, check_charts, nobody
 from charts.check.run import check_chart
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.reading.nodes import read_source
@@ -32,12 +32,12 @@ class Checked:
     counts: dict[str, int] = field(default_factory=lambda: {"charts": 0, "setlists": 0, "fills": 0})
 
 
-def check_book(book: Book) -> Checked:
-    """Everything in the book."""
+def check_book(book: Book, reached: Reached = nobody) -> Checked:
+    """Everything in the book; ``reached`` is told how much of it is done."""
     checked = Checked()
     _check_shared(book, checked)
     paths = book.chart_paths()
-    checked.findings += check_charts(book, paths)
+    checked.findings += check_charts(book, paths, reached)
     checked.counts["charts"] = len(paths)
     for path in book.setlist_paths():
         _check_setlist(book, path, checked)
@@ -67,15 +67,17 @@ def _is_own(book: Book, name: str) -> bool:
     return entry is not None and entry.origin == BOOK_ORIGIN
 
 
-def check_named(book: Book, names: Iterable[str]) -> Checked:
+def check_named(book: Book, names: Iterable[str], reached: Reached = nobody) -> Checked:
     """Charts, set lists, files and folders by name or path; raises where a name matches nothing."""
     checked = Checked()
-    for name in names:
-        files = _files_of(Path(name))
-        for path in files:
-            _check_file(book, path, checked)
-        if not files:
+    none: list[Path | None] = [None]
+    named = [(name, path) for name in names for path in _files_of(Path(name)) or none]
+    for place, (name, path) in enumerate(named):
+        reached(place / len(named))
+        if path is None:
             _check_by_name(book, name, checked)
+        else:
+            _check_file(book, path, checked)
     return checked
 
 

@@ -6,7 +6,7 @@ import os
 import pickle
 import signal
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -18,13 +18,22 @@ WORTH_IT = 200  # charts; with fewer, starting the other processes takes longer 
 AT_ONCE = 20
 MOST_PARTS = 1_000  # what a pipe holds, two bytes each, in every system
 Found = dict[int, list[Finding]]  # by the number of the part
+Reached = Callable[[float], object]  # is told how much of the whole is done, from 0 to 1
 
 
-def check_charts(book: Book, paths: list[Path]) -> list[Finding]:
+def nobody(part: float) -> None:
+    """For those who do not ask how far the work is."""
+
+
+def check_charts(book: Book, paths: list[Path], reached: Reached = nobody) -> list[Finding]:
     """What is found in these charts, in their order."""
     if len(paths) >= WORTH_IT and _processors() > 1 and threading.active_count() == 1:
-        return _side_by_side(book, paths)
-    return _in_turn(book, paths)
+        return _side_by_side(book, paths, reached)
+    found: list[Finding] = []
+    for place, path in enumerate(paths):
+        reached(place / len(paths))
+        found += check_chart(book, path)
+    return found
 
 
 def _in_turn(book: Book, paths: list[Path]) -> list[Finding]:
@@ -38,7 +47,7 @@ def _processors() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def _side_by_side(book: Book, paths: list[Path]) -> list[Finding]:
+def _side_by_side(book: Book, paths: list[Path], reached: Reached) -> list[Finding]:
     """Forked helpers have the book and the rules as they are; only what they find comes back.
 
     Each process takes the number of the next part from one pipe until it is empty. A part that never comes
@@ -52,7 +61,7 @@ def _side_by_side(book: Book, paths: list[Path]) -> list[Finding]:
     try:
         with _interrupts_wait(), suppress(OSError):  # no room for more processes
             helpers.extend(Helper(book, parts, numbers) for _ in range(_processors() - 1))
-        found = _share(book, parts, numbers)
+        found = _share(book, parts, numbers, reached)
         for helper in helpers:
             found |= helper.found()
     finally:
@@ -72,11 +81,12 @@ def _numbers(count: int) -> int:
     return numbers
 
 
-def _share(book: Book, parts: list[list[Path]], numbers: int) -> Found:
+def _share(book: Book, parts: list[list[Path]], numbers: int, reached: Reached = nobody) -> Found:
     """What is found in the parts that fall to this process."""
     found: Found = {}
     while taken := os.read(numbers, 2):
         number = int.from_bytes(taken, "big")
+        reached(number / len(parts))
         found[number] = _in_turn(book, parts[number])
     return found
 

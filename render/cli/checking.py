@@ -51,13 +51,16 @@ def check(
         write(_folded(explained(explain), columns(sys.stdout)), sys.stdout)
         return
     from render.checked import check_book, check_named
+    from render.terminal.progress import Progress
 
     opened = open_book_or_shipped(book)
     if not names and opened.root is None:
         from charts.book import Book
 
         Book.find(book)  # says that there is no book here
-    checked = check_named(opened, names) if names else check_book(opened)
+    with Progress("check", 1) as progress:
+        to = progress.reach
+        checked = check_named(opened, names, to) if names else check_book(opened, to)
     _print(checked.findings, checked.counts, as_json, len(names or ()))
     if any(finding.is_error for finding in checked.findings):
         raise typer.Exit(1)

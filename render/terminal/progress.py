@@ -37,7 +37,11 @@ class Progress:
 
     def step(self, amount: float = 1) -> None:
         """So much more is done."""
-        self.done += amount
+        self.reach(self.done + amount)
+
+    def reach(self, done: float) -> None:
+        """So much of the total is done."""
+        self.done = done
         now = time.monotonic()
         if now >= self._due and self._stream.isatty():
             self._due = now + REDRAW_SECONDS

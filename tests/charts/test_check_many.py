@@ -64,6 +64,19 @@ def test_side_by_side_tells_what_is_told_in_turn(book: Book, monkeypatch: pytest
     assert len(in_turn) > len(paths)
 
 
+@pytest.mark.parametrize("processors", [1, 2])
+def test_how_far_a_check_is_can_be_watched(
+    book: Book, monkeypatch: pytest.MonkeyPatch, processors: int
+) -> None:
+    """From nothing on, never backwards, never done before it is; whoever does the work."""
+    monkeypatch.setattr(many, "_processors", lambda: processors)
+    parts: list[float] = []
+    many.check_charts(book, book.chart_paths(), parts.append)
+    assert parts == sorted(parts)
+    assert all(0 <= part < 1 for part in parts)
+    assert len(parts) == 23 or processors > 1  # a helper may be quicker than we are
+
+
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="no processes are forked here")
 def test_when_the_other_processes_die_the_work_is_done_alone(
     book: Book, monkeypatch: pytest.MonkeyPatch

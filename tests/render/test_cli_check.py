@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -89,6 +91,27 @@ def test_a_folder_is_checked_file_by_file(tmp_path: Path, capsys: pytest.Capture
     (tmp_path / "empty").mkdir()
     assert check(tmp_path, str(tmp_path / "empty")) == 2
     assert "no file of a book is in" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("named", [False, True])
+def test_a_long_check_shows_how_far_it_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, named: bool
+) -> None:
+    """On the terminal behind standard error, of a book and of what is named; wiped before the summary."""
+
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    write_book(tmp_path, charts__good=GOOD, charts__odd=NOTE)
+    monkeypatch.setattr("render.terminal.progress.PATIENCE_SECONDS", 0)
+    monkeypatch.setattr("render.terminal.progress.REDRAW_SECONDS", 0)
+    monkeypatch.setattr("sys.stderr", Terminal())
+    assert check(tmp_path, *([str(tmp_path / "charts")] if named else [])) == 0
+    shown, _, summary = sys.stderr.getvalue().rpartition("\x1b[K")  # type: ignore[attr-defined]
+    assert "check [" in shown
+    assert " 50 %" in shown
+    assert summary.startswith("checked 2 charts")
 
 
 def test_settings_and_feels_are_files_that_were_checked(
