@@ -138,9 +138,9 @@ def test_its_own_words_count() -> None:
 
 
 POLKA, SAMBA, ANY = (
-    named("SD Oo|oo", "a polka", suits="polkas; a bar of two"),
-    named("SD oO|oo", "b samba", suits="samba"),
-    named("SD oo|Oo", "c any", suits="under a vocal"),
+    named("SD Oo|oo", "c polka", suits="polkas; a bar of two"),
+    named("SD oO|oo", "a samba", suits="samba"),
+    named("SD oo|Oo", "b any", suits="under a vocal"),
 )
 
 
@@ -148,18 +148,18 @@ def test_what_is_made_for_the_feel_goes_first_and_what_is_made_for_another_last(
     """Of fills that are equally near; the reason says what each is made for, in the fill's own words."""
     two = spot("polka", wanted=Wanted(2, 2))
     found = suggest(two, [SAMBA, ANY, POLKA])
-    assert names(found) == ["a polka", "c any", "b samba"]
+    assert names(found) == ["c polka", "b any", "a samba"]
     assert [each.reason.split(", ")[0] for each in found] == ["made for polkas", "2 beats", "made for samba"]
-    assert names(suggest(replace(two, feel=feel("samba")), [POLKA, ANY, SAMBA]))[0] == "b samba"
+    assert names(suggest(replace(two, feel=feel("samba")), [POLKA, ANY, SAMBA]))[0] == "a samba"
 
 
 def test_a_stranger_is_a_clear_step_away_and_home_a_small_one_nearer() -> None:
-    """One for another style goes behind one half as long; a longer one does not go ahead since it is at home."""
+    """Another style goes behind what is a little calmer, not behind what is half as long; length goes first."""
     shorter, longer = named("SD oo", "short"), replace(named("SD oo|oo|oo|oo", "long"), suits="polkas")
     wanted = spot("polka", wanted=Wanted(2, 2), leads_into="Verse", beats=8)
-    assert names(suggest(wanted, [SAMBA, named("SD oo|o.", "calm")])) == ["calm", "b samba"]
-    assert names(suggest(wanted, [SAMBA, shorter])) == ["b samba", "short"]
-    assert names(suggest(wanted, [longer, ANY])) == ["c any", "long"]
+    assert names(suggest(wanted, [SAMBA, named("SD oo|o.", "calm")])) == ["calm", "a samba"]
+    assert names(suggest(wanted, [SAMBA, shorter])) == ["a samba", "short"]
+    assert names(suggest(wanted, [longer, ANY])) == ["b any", "long"]
 
 
 def test_in_three_a_waltz_is_at_home_in_any_feel() -> None:
