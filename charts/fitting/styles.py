@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
-from charts.feel import Feel, plain_name
+from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.timing import Meter
 from charts.vocabularies import FeelTable
@@ -20,8 +20,11 @@ _FAMILIES = (
 _IN_FIGURES = {"twelve eight": "12/8", "twelve": "12/8", "six eight": "6/8"}
 # words for strokes and for lengths, not for a feel
 _NO_FEELS = frozenset({"eighth", "sixteenth", "straight", "even eighth", "even sixteenth", "two beat"})
+_ANY = "any feel"
 _ARTICLES = frozenset({"a", "an", "any"})
-_MOST_WORDS = 4  # of a feel's name
+_WORD = re.compile(r"(?:[^\W_]|/)+|[,;.]")  # or what parts phrases
+_PLURAL = re.compile(r"(?:(?<=ch)es|(?<=z)es|(?<=[a-z]{2}[^s])s)$")
+_SPELT = {"8th": "eighth", "8ths": "eighth", "16th": "sixteenth", "16ths": "sixteenth"}
 
 
 class Styles:
@@ -38,14 +41,19 @@ class Styles:
     def __init__(self, feels: Iterable[Feel]) -> None:
         self.named: dict[str, set[str]] = {}
         self.names: dict[str, str] = {}  # all of a feel's, with a space before and after every word
+        self._begun: dict[str, list[tuple[list[str], str]]] = {}  # phrases by their first word
         self._read: dict[str, tuple[tuple[str, str], ...]] = {}
         for feel in feels:
-            names = [_one(plain_name(name)) for name in (feel.name, *feel.also)]
+            names = [" ".join(_words(name)) for name in (feel.name, *feel.also)]
             self.names[feel.name] = f" {' ; '.join(names)} "
             for name in names:
                 self.named.setdefault(name, set()).add(feel.name)
         for word in _NO_FEELS:
             self.named.pop(word, None)
+        self.named.setdefault(_ANY, set())
+        for phrase in sorted([*self.named, *_IN_FIGURES], key=len, reverse=True):
+            words = phrase.split()
+            self._begun.setdefault(words[0], []).append((words, _IN_FIGURES.get(phrase, phrase)))
 
     def of(self, pattern: Pattern, feel: Feel) -> int:
         """Whether a pattern's words, or its meter, name the feel, no feel, or others alone."""
@@ -53,11 +61,11 @@ class Styles:
 
     def made_for(self, pattern: Pattern, feel: Feel, meter: Meter | None = None) -> tuple[int, str]:
         """The same with the words that say so, as they are written; in a meter, where that is known."""
-        said = list(self._said(pattern, meter))
+        said = self._said(pattern, meter)
         for written, phrase in said:
             if self._is_home(phrase, feel, meter):
                 return AT_HOME, written
-        if "any feel" in plain_name(pattern.suits) or any(self._is_kin(phrase, feel) for _, phrase in said):
+        if any(phrase == _ANY or self._is_kin(phrase, feel) for _, phrase in said):
             return ANYWHERE, ""
         return (ELSEWHERE, said[0][0]) if said else (ANYWHERE, "")
 
@@ -78,33 +86,25 @@ class Styles:
     def _calls(self, feel: str, phrase: str) -> bool:
         return f" {phrase} " in self.names.get(feel, "")
 
-    def _said(self, pattern: Pattern, meter: Meter | None) -> Iterator[tuple[str, str]]:
+    def _said(self, pattern: Pattern, meter: Meter | None) -> tuple[tuple[str, str], ...]:
         """The pattern's meter, where it may tell something; the names of feels in its own words."""
+        suits = pattern.suits
+        said = self._read.get(suits)
+        if said is None:
+            said = self._read[suits] = tuple(self._names(suits))
         own = _figures(pattern.meter)
-        if own and (meter is None or own == _figures(meter)):
-            yield own, own
-        if pattern.suits not in self._read:
-            parts = re.split("[,;.]", pattern.suits)
-            self._read[pattern.suits] = tuple(name for part in parts for name in self._names(part))
-        yield from self._read[pattern.suits]
+        return ((own, own), *said) if own and (meter is None or own == _figures(meter)) else said
 
-    def _names(self, part: str) -> Iterator[tuple[str, str]]:
+    def _names(self, suits: str) -> Iterator[tuple[str, str]]:
         """The names of feels in some words, the longest that can be read: as written, and plain."""
-        words = [(found.span(), _one(plain_name(found[0]))) for found in re.finditer(r"[\w/]+", part)]
-        place = 0
-        while place < len(words):
-            for count in range(min(_MOST_WORDS, len(words) - place), 0, -1):
-                run = words[place : place + count]
-                phrase = " ".join(word for _, word in run)
-                phrase = _IN_FIGURES.get(phrase, phrase)
-                if phrase in self.named:
-                    before = words[place - 1] if place else run[0]
-                    (start, _), _ = before if before[1] in _ARTICLES else run[0]
-                    yield part[start : run[-1][0][1]], phrase
-                    break
-            else:
-                count = 1
-            place += count
+        words, end = _words(suits), 0
+        for place, word in enumerate(words):
+            for run, phrase in self._begun.get(word, ()):
+                if place >= end and words[place : place + len(run)] == run and phrase in self.named:
+                    end = place + len(run)
+                    written = list(_WORD.finditer(suits))
+                    first = place - (place > 0 and words[place - 1] in _ARTICLES)
+                    yield suits[written[first].start() : written[end - 1].end()], phrase
 
 
 @lru_cache(maxsize=16)
@@ -117,6 +117,17 @@ def _figures(meter: Meter | None) -> str:
     return f"{meter.upper}/{meter.lower}" if meter else ""
 
 
-def _one(words: str) -> str:
-    """Names in the singular: shuffles, marches, street beats."""
-    return " ".join(re.sub(r"(?:(?<=ch)es|(?<=z)es|(?<=[a-z]{2}[^s])s)$", "", word) for word in words.split())
+def _words(text: str) -> list[str]:
+    """Words as they are compared, and the signs that part phrases.
+
+    >>> _words("Half-Time shuffles, 16ths")
+    ['half', 'time', 'shuffle', ',', 'sixteenth']
+    """
+    return [_one(word) for word in _WORD.findall(text.casefold())]
+
+
+@lru_cache(maxsize=4096)
+def _one(word: str) -> str:
+    """The singular: shuffles, marches, street beats."""
+    one = _PLURAL.sub("", word)
+    return _SPELT.get(one, one)

@@ -31,6 +31,7 @@ STYLES = Styles(BOOK.feels)
         ("shuffles", "half-time shuffle", AT_HOME, "shuffles"),
         ("swing", "jazz waltz", AT_HOME, "swing"),
         ("shuffled funk", "sixteenth shuffle", AT_HOME, "funk"),
+        ("over swung 16ths", "sixteenth shuffle", AT_HOME, "swung 16ths"),
         ("heavy rock", "half-time", AT_HOME, "rock"),
         ("swing", "shuffle", ELSEWHERE, "swing"),
         # grids more than styles
