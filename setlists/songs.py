@@ -9,6 +9,8 @@ from typing import Any
 import yaml
 
 from charts.book import Book
+from charts.editing.quoting import scalar
+from charts.reading.bracing import unbraced
 from charts.reading.nodes import kind_of
 from charts.reading.reader import Entry, Reader
 from charts.reading.section import read_feel_use
@@ -113,8 +115,9 @@ class SongReader:
 
     def _colon_in_title(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
         text = words(value.value)
-        if ":{" in key.value:
-            self.reader.say(key, "no space after the colon", "write a space between : and {")
+        meant = unbraced(key.value, text, SONG_KEYS)
+        if meant:
+            self.reader.say(key, *meant)
         elif not text:
             self.reader.say(
                 key,
@@ -138,7 +141,8 @@ class SongReader:
             self.reader.say(
                 key,
                 f"“{both}” has a colon, so it reads as a title and a value",
-                f'put the title in quotes: - "{both}"',
+                f'put the title in quotes: - "{both}"; or, a note for tonight: '
+                f"- {key.value}: {{notes: {scalar(text, flow=True)}}}",
             )
 
     def _changes(self, entries: dict[str, Entry]) -> Changes:

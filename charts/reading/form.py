@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import NamedTuple
 
 import yaml
 
+from charts.editing.quoting import scalar
 from charts.feel import Feel
 from charts.pattern import Pattern
+from charts.reading.bracing import unbraced
 from charts.reading.given import NOTHING, Given
 from charts.reading.lines import FormLine, form_line, with_bars
 from charts.reading.nodes import kind_of
@@ -125,15 +128,26 @@ class FormReader:
                 rule="form",
             )
 
+    def _without_colon(self, name: str, text: str) -> str:
+        """What to write where no key stands behind a form line's colon: bars, how often, or plain words."""
+        if re.fullmatch(r"[\d+]+( bars?)?", text, re.ASCII) and "(" not in name:
+            return f"write {name} ({text.split(maxsplit=1)[0]})"
+        if re.fullmatch(r"[x×]\d+( open)?|open", text, re.ASCII):
+            return f"write {name} {text}"
+        if "(" not in text and (name.endswith(")") or name.casefold() in self.defined):
+            return f"write {name}: {{cue: {scalar(text, flow=True)}}}"
+        return f'leave the colon out, or put the line in quotes: "{name}: {text}"'
+
     def _colon_in_line(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
-        if ":{" in key.value:
-            self.reader.say(key, "no space after the colon", "write a space between : and {", rule="form")
+        meant = unbraced(key.value, value.value, SECTION_KEYS)
+        if meant:
+            self.reader.say(key, *meant, rule="form")
         elif value.value.strip():
             both = f"{key.value}: {value.value}"
             self.reader.say(
                 key,
                 f"“{both}” has a colon, so it reads as a key and a value",
-                f'leave the colon out, or put the line in quotes: "{both}"',
+                self._without_colon(key.value, value.value),
                 rule="form",
             )
         else:

@@ -39,9 +39,12 @@ def form_line(text: str) -> FormLine:
         raise Bad("an empty form line", "write a section's name, or delete the line", "form")
     if "(" in plain and ")" not in plain.partition("(")[2]:
         raise Bad(f"“{short(plain)}” has no closing bracket", f"write {_closed(plain)}", "form")
-    spaced = re.search(r"\s(?:x (\d+)|(\d+) ?x)\b", plain)
+    spaced = re.search(r"\s(?:x (\d+)|(\d+) ?(?:x|times))\b", plain)
     if spaced:
         raise Bad(f"“{spaced[0].strip()}” is not how often", f"write x{spaced[1] or spaced[2]}", "form")
+    joined = re.fullmatch(r"(.+\))([x×]\d+.*)", plain, re.ASCII)
+    if joined:
+        raise Bad("no space before how often", f"write {short(joined[1])} {joined[2]}", "form")
     turned = re.fullmatch(r"(.+) open ([x×]\d+)", plain, re.ASCII | re.IGNORECASE)
     if turned:
         raise Bad("open stands before how often", f"write {short(turned[1])} {turned[2]} open", "form")
@@ -74,9 +77,14 @@ def with_bars(name: str) -> str:
 
     >>> with_bars("Intro"), with_bars("Intro 4 bars"), with_bars("Verse 2")
     ('Intro (8)', 'Intro (4)', 'Verse 2 (8)')
+    >>> with_bars("Verse [16]")
+    'Verse (16)'
     >>> with_bars("Verse 16")
     'Verse (16), or Verse 16 (8) if 16 is part of its name'
     """
+    bracketed = re.fullmatch(r"(.*[^\s\[])\s*\[([\d+]+)( bars?)?\]", name, re.ASCII | re.IGNORECASE)
+    if bracketed:
+        return f"{bracketed[1]} ({bracketed[2]})"
     found = _NUMBERED.fullmatch(name)
     if found and found[3]:
         return f"{found[1]} ({found[2]})"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from charts.reading.reader import Reader
 from charts.song import Place, Section
 from charts.source import Span
@@ -82,6 +84,24 @@ def _check(reader: Reader, section: Section, place: Place, meter_known: bool) ->
                 f"{where} has no “{place.offset}”",
                 "write & for the upbeat, or a fraction: 3.2+1/3",
             )
+
+
+_LETTERS = {"e": Fraction(1, 4), "&": Fraction(1, 2), "a": Fraction(3, 4)}
+
+
+def in_time(at: Place) -> tuple[int, int, Fraction]:
+    """What places are sorted by."""
+    return at.bar, at.beat, _LETTERS[at.offset] if isinstance(at.offset, str) else at.offset
+
+
+def right_way_round(first: str, last: str) -> str:
+    """A span that ends before it starts, as it was meant.
+
+    >>> right_way_round("8.1", "7.1"), right_way_round("8.3", "4")
+    ('7.1-8.1', '8.3-8.4')
+    """
+    bar, beat, _ = first.partition(".")
+    return f"{first}-{bar}.{last}" if beat and "." not in last else f"{last}-{first}"
 
 
 def _as_eighth(place: Place, meter: Meter) -> str:

@@ -8,6 +8,7 @@ from typing import NamedTuple, TypeVar
 
 import yaml
 
+from charts.reading.bracing import colonless
 from charts.reading.nodes import NodeSpan, is_plain, kind_of
 from charts.reading.values import Bad
 from charts.source import ERROR, Finding, Source, Span
@@ -42,6 +43,7 @@ MEANT = {
 }  # fmt: skip
 
 
+YES_NO_KEYS = ("open", "segue")
 KEYED = "write key: value, a line each"
 
 
@@ -129,7 +131,7 @@ class Reader:
             return found
         for name in [name for name in found if name not in keys]:
             meant = MEANT.get(name.casefold())
-            like = meant if meant in keys else nearest(name, keys)
+            like = colonless(name, keys) or (meant if meant in keys else nearest(name, keys))
             hint = f"write {like}" if like else f"{what} knows {', '.join(keys)}"
             self.say(found.pop(name).key, f"{what} has no key “{name}”", hint)
         return found
@@ -146,15 +148,17 @@ class Reader:
             )
             return None
         if not node.value.strip():
-            self.say(node, f"{what} has no value", self._empty_hint(node))
+            self.say(node, f"{what} has no value", self._empty_hint(node, what))
             return None
         self._warn_comment(node, what)
         return str(node.value)
 
-    def _empty_hint(self, node: yaml.ScalarNode) -> str:
+    def _empty_hint(self, node: yaml.ScalarNode, what: str) -> str:
         line = self.source.lines[min(node.start_mark.line, len(self.source.lines) - 1)]
         if "#" in line[node.start_mark.column :] or " #" in line:
             return "what follows # is a comment: put the words in quotes"
+        if what in YES_NO_KEYS:
+            return f"write {what}: yes, or leave the key out"
         return "write a value, or leave the key out"
 
     def _warn_comment(self, node: yaml.ScalarNode, what: str) -> None:

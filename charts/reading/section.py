@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from fractions import Fraction
 from typing import Any
 
 import yaml
@@ -13,6 +12,7 @@ from charts.pattern import GROOVE, Pattern
 from charts.reading.feels import read_feel
 from charts.reading.given import LAST_BARLINE, Given
 from charts.reading.nodes import NodeSpan, is_plain
+from charts.reading.places import in_time, right_way_round
 from charts.reading.reader import KEYED, Entry, Reader
 from charts.reading.uses import Names, read_use
 from charts.reading.values import (
@@ -129,7 +129,7 @@ class SectionReader:
 
     def _places(self, node: yaml.Node, what: str) -> list[Place]:
         found = [self._place(part, span) for part, span in self._parts(node, what)]
-        return sorted((at for at in found if at), key=_in_time)
+        return sorted((at for at in found if at), key=in_time)
 
     def _parts(self, node: yaml.Node, what: str) -> list[tuple[str, NodeSpan]]:
         """The words of a scalar, each with its own span."""
@@ -167,11 +167,12 @@ class SectionReader:
                 self.reader.say(span, "a stop without its two ends", "write 7.3-8.4, without spaces")
                 continue
             start, end = self._place(first, span), self._place(last, span) if dash else None
-            if start and end and _in_time(end) < _in_time(start):
-                self.reader.say(span, f"the stop {text} ends before it starts", f"write {last}-{first}")
+            if start and end and in_time(end) < in_time(start):
+                hint = f"write {right_way_round(first, last)}"
+                self.reader.say(span, f"the stop {text} ends before it starts", hint)
             elif start and (end or not dash):
                 found.append(Stop(start, end))
-        self.given.values["stops"] = tuple(sorted(found, key=lambda stop: _in_time(stop.start)))
+        self.given.values["stops"] = tuple(sorted(found, key=lambda stop: in_time(stop.start)))
 
     def _holds(self, node: yaml.Node) -> None:
         if self._none(node):
@@ -185,7 +186,7 @@ class SectionReader:
                 seconds = self.reader.value(entry.value, hold_seconds, "a hold")
                 if at is not None and seconds is not None:
                     found.append(Hold(at, seconds))
-            self.given.values["holds"] = tuple(sorted(found, key=lambda hold: _in_time(hold.place)))
+            self.given.values["holds"] = tuple(sorted(found, key=lambda hold: in_time(hold.place)))
 
     def _odd_bars(self, node: yaml.Node) -> None:
         found: dict[int, Meter] | None = None
@@ -271,11 +272,6 @@ def groove_pattern(names: Names, text: str) -> Pattern | None:
     return found if found is not None and found.kind == GROOVE else None
 
 
-def _in_time(at: Place) -> tuple[int, int, Fraction]:
-    return at.bar, at.beat, _LETTERS[at.offset] if isinstance(at.offset, str) else at.offset
-
-
-_LETTERS = {"e": Fraction(1, 4), "&": Fraction(1, 2), "a": Fraction(3, 4)}
 _FIRST = Place(1)
 _BY_BAR = {  # keys whose values stand at bars -> how
     "cues": "write each at its bar: cues: {2: drums in}",

@@ -12,6 +12,10 @@ from typing import Any
 
 from charts.source import ERROR, Finding, Source, Span
 
+# bounded, so that no search goes back over a long line again and again
+_WORDS = r"[^#'\"{}\[\]:\s](?:[^#'\"{}\[\]:]{0,200}[^#'\"{}\[\]:\s])?"
+_VALUE = r"[^#'\"{}\[\]]{0,200}[^#'\"{}\[\]\s]"
+_SPACED = r"[^\s:/]\S{0,200}(?: {1,3}[^\s#]\S{0,200}){0,40}"
 _KEY = r"^(?:\s*-)?\s*(?:[^\s#'\"{}\[\]][^#'\"{}\[\]:]*:\s+)"
 _TRAPS = (
     (re.compile(r"^[ ]*(\t+)"), "a tab stands in the indent", "indent with spaces"),
@@ -25,6 +29,11 @@ _TRAPS = (
         "this ' opens a quotation that does not end",
         'put the words in double quotes: "\'til cue"',
     ),
+    (
+        re.compile(r"(?::|-)\s+('(?P<words>[^'\"#]{0,200}'\w[^'\"#]{0,200})'?)\s*$"),
+        "this quotation ends at its apostrophe",
+        r'put the words in double quotes: "\g<words>"',
+    ),
     (re.compile(r"(?::|-)\s+(\"[^\"]*)$"), "this quotation does not end", 'close it with "'),
     (re.compile(r"(?::|-)\s+([@`][^#]*)"), "words cannot begin with @ or `", "put the words in quotes"),
     (re.compile(r"(?::|-)\s+(%[^#]*)"), "words cannot begin with %", "put the words in quotes"),
@@ -34,21 +43,46 @@ _TRAPS = (
     (re.compile(r"(?::|-)\s+(\[[^\]]*)$"), "words cannot begin with [", "put the words in quotes"),
     (re.compile(r":\s+(\[[^\]]*\]\s+[^#\s].*)$"), "words cannot begin with [", "put the words in quotes"),
     (
+        re.compile(
+            rf"^\s*-\s+((?!name:)(?P<line>{_WORDS}):\s+(?P<keys>[a-z][a-z-]*:\s{_VALUE}))\s*(?:#.*)?$"
+        ),
+        "keys behind a line stand in braces",
+        r"write \g<line>: {\g<keys>}",
+    ),
+    (
+        re.compile(
+            rf"^\s*((?P<line>fills|cues|tempos|odd-bars|holds):\s+(?P<keys>\d[\w.&+/]*:\s{_VALUE}))\s*(?:#.*)?$"
+        ),
+        "keys behind a line stand in braces",
+        r"write \g<line>: {\g<keys>}",
+    ),
+    (
+        re.compile(
+            rf"^\s*-\s+((?P<line>{_WORDS})\s*(?P<keys>\{{[^{{}}]{{0,200}}:\s[^{{}}]{{0,200}}\}}))\s*(?:#.*)?$"
+        ),
+        "no colon before {",
+        r"write \g<line>: \g<keys>",
+    ),
+    (
         re.compile(_KEY + r"([^'\"{\[#|>\s][^#]*?:(?:\s[^#]*)?)$"),
         "a colon in plain words starts a new key",
         "put words that contain a colon in quotes",
     ),
     (
-        re.compile(r"\{[^{}'\"]*?:\s+([^,{}'\"]*?:\s[^,{}'\"]*)[,}]"),
+        re.compile(r"\{[^{}'\"]{0,200}?:\s+([^,{}'\"]{0,200}?:\s[^,{}'\"]{0,200})[,}]"),
         "a colon in plain words starts a new key",
         "put words that contain a colon in quotes",
     ),
     (
-        re.compile(r"^(?:\s*-\s+)([^#'\"{}\[\]:]+\([\d+ ]*\)[^:#]*):\{"),
+        re.compile(r"^(?:\s*-\s+)(?=\S)([^#'\"{}\[\]:]+\([\d+ ]*\)[^:#]*):\{"),
         "no space after the colon",
         "write a space between : and {",
     ),
-    (re.compile(r"^\s*(?:- )?([a-z][a-z-]*:[^\s:/].*)$"), "no space after the colon", "write key: value"),
+    (
+        re.compile(rf"^\s*(?:- )?((?P<key>[a-z][a-z-]*):(?P<value>{_SPACED}))\s*(?:\s#.*)?$"),
+        "no space after the colon",
+        r"write \g<key>: \g<value>",
+    ),
     (
         re.compile(r"^(---)\s*$"),
         "--- starts a second document",
@@ -83,7 +117,12 @@ def syntax_findings(source: Source, error: Exception) -> list[Finding]:
                 hint="a chart needs five levels; look for stray brackets",
             )
         ]
-    other = _indented(source, place) or _undashed(source, error, place) or _beside(source, place)
+    other = (
+        _colonless(source, error, place)
+        or _indented(source, place)
+        or _undashed(source, error, place)
+        or _beside(source, place)
+    )
     return [*found, other or _general(source, error, place)]
 
 
@@ -97,9 +136,8 @@ def _trapped(source: Source) -> Iterator[Finding]:
         for pattern, message, hint in _TRAPS:
             hit = pattern.search(line)
             if hit and (number > 1 or not line.startswith("---")):
-                yield Finding(
-                    "file", ERROR, message, Span(source, number, hit.start(1) + 1, hit.end(1) + 1), hint=hint
-                )
+                span = Span(source, number, hit.start(1) + 1, hit.end(1) + 1)
+                yield Finding("file", ERROR, message, span, hint=hit.expand(hint))
                 break
 
 
@@ -134,6 +172,40 @@ _PLAIN = r"([^:#'\"{}\[\]]*[^:#'\"{}\[\]\s])"
 _BARE = re.compile(rf"^(\s*)-\s+{_PLAIN}\s*(?:#.*)?$")
 _VALUED = re.compile(rf"^(\s*)([a-z][a-z-]*):\s+{_PLAIN}\s*(?:#.*)?$")
 _A_KEY = re.compile(r"^(\s+)[a-z][a-z-]*:(?:\s|$)")
+
+
+_NO_COLON = re.compile(r"^( *)([a-z][a-z-]*)(?:\s+([^\s:#(][^:#]*))?(?:#.*)?$")
+
+
+def _colonless(source: Source, error: Exception, place: Span | None) -> Finding | None:
+    """A key without its colon: the line where reading began, or the one above at the place's indent."""
+    context: Any = getattr(error, "context_mark", None)
+    numbers = [source.place(context.index)[0]] if context is not None else []
+    if place is not None and (own := _A_KEY.match(f" {source.lines[place.line - 1]}")):
+        deep = len(own[1]) - 1
+        above = (n for n in range(place.line - 1, 0, -1) if _indent(source.lines[n - 1]) <= deep)
+        numbers += [n for n in (next(above, 0),) if n and _indent(source.lines[n - 1]) == deep]
+    for number in numbers:
+        found = _NO_COLON.match(source.lines[number - 1])
+        if found and not _goes_on(source, number, len(found[1])):
+            span = Span(source, number, len(found[1]) + 1, found.end(2) + 1)
+            words = (found[3] or "").strip()
+            return Finding(
+                "file", ERROR, f"no colon behind {found[2]}", span, hint=f"write {found[2]}: {words}".rstrip()
+            )
+    return None
+
+
+def _indent(line: str) -> int:
+    """How deep a line stands; an empty one or a comment as deep as can be."""
+    words = line.lstrip(" ")
+    return len(line) - len(words) if words and words[0] != "#" else len(line) + 1_000
+
+
+def _goes_on(source: Source, number: int, deep: int) -> bool:
+    """True for a line that carries on the words of a key above it."""
+    above = (source.lines[n - 1] for n in range(number - 1, 0, -1) if _indent(source.lines[n - 1]) < deep)
+    return _VALUED.match(next(above, "")) is not None
 
 
 def _indented(source: Source, place: Span | None) -> Finding | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 from support import findings
 
@@ -139,7 +141,53 @@ TRAPS = {
     "a second document": (HEAD + "  - A (8)\n---\ntitle: x\n", 6, 1, "one song a file"),
     "a quotation left open": ('title: "abc\ntempo: 100\n', 1, 8, 'close it with "'),
     "a brace left open": (HEAD + "  - A (8): {cue: x\n  - B (8)\n", 5, 12, "close it with }"),
-    "no space behind a key": ("title:T\ntempo: 100\n", 1, 1, "write key: value"),
+    "no space behind a key": ("title:T\ntempo: 100\n", 1, 1, "write title: T"),
+    "keys behind a line": (HEAD + "  - A (8): cue: x, y\n", 5, 5, "write A (8): {cue: x, y}"),
+    "a key behind a line": (HEAD + "  - A (8): like B\n", 5, 5, "write A (8): {like: B}"),
+    "words behind a line": (HEAD + "  - A (8): brushes\n", 5, 5, "write A (8): {cue: brushes}"),
+    "words behind a line's name": (
+        HEAD + "  - A (8)\n  - a: soft, low\n",
+        6,
+        5,
+        'write a: {cue: "soft, low"}',
+    ),
+    "bars behind a colon": (HEAD + "  - A: 4+4 bars\n", 5, 5, "write A (4+4)"),
+    "how often behind a colon": (HEAD + "  - A (8): x2 open\n", 5, 5, "write A (8) x2 open"),
+    "bars in square brackets": (HEAD + "  - A [4+4]\n", 5, 5, "write A (4+4)"),
+    "no space before how often": (HEAD + "  - A (8)x2 open\n", 5, 5, "write A (8) x2 open"),
+    "times for x": (HEAD + "  - A (8) 3 times\n", 5, 5, "write x3"),
+    "no colon before a brace": (HEAD + "  - A (8) {cue: x}\n", 5, 5, "write A (8): {cue: x}"),
+    "no colon before a brace of two": (
+        HEAD + "  - A (8){cue: x, hits: 1.1}  # y\n",
+        5,
+        5,
+        "write A (8): {cue: x, hits: 1.1}",
+    ),
+    "no colon in braces": (HEAD + "  - A (8): {cue all in}\n", 5, 13, "write cue: all in"),
+    "open in braces alone": (HEAD + "  - A (8): {open}\n", 5, 17, "write open: yes"),
+    "bars and words behind a key": (
+        HEAD + "  - A (8):\n      cues: 1: hats, 5: ride\n",
+        6,
+        7,
+        "write cues: {1: hats, 5: ride}",
+    ),
+    "no colon at the top": ("title: T\ntempo 100 # slow\nfeel: shuffle\n", 2, 1, "write tempo: 100"),
+    "no colon behind form": ("title: T\nform\n  - A (8)\n  - B (8)\n", 2, 1, "write form:"),
+    "no colon before a key": (HEAD + "  - A (8):\n      cue all in\n      hits: 1.1\n", 6, 7, "cue: all in"),
+    "no colon before a line": (
+        HEAD + "  - A (8):\n      hits: 1.1\n      cue x\n  - B (8)\n",
+        7,
+        7,
+        "cue: x",
+    ),
+    "words that go on": (
+        "title: T\nnotes: watch the singer\n  before the bridge\n  and: x\n",
+        4,
+        1,
+        "begin it right below notes",
+    ),
+    "an apostrophe in single quotes": (titled("'Don't Wait'"), 1, 8, 'double quotes: "Don\'t Wait"'),
+    "a stop's beats": (HEAD + "  - A (8): {stops: 8.3-4}\n", 5, 20, "write 8.3-8.4"),
     "a form without lines": ("title: T\ntempo: 100\nfeel: shuffle\nform:\n", 4, 6, "write a line a section"),
     "an unseen line separator": ("title: a\u2028b\ntempo: x\n", 1, 9, "delete it"),
     "one before the place, in quotes": (
@@ -174,7 +222,28 @@ def test_every_problem_of_a_file_is_told_at_once() -> None:
         "titel: x\ntempo: fast\nfeel: shufle\nmeter: 7/8\ncount-in: soon\n"
         "form:\n  - A (8): {hits: 9.1 3.7 x}\n  - B\n  - A (4)\n"
     )
-    assert [1, 1, 2, 3, 4, 5, 7, 7, 8, 9] == [f.span.line for f in findings(text) if f.span]
+    assert [1, 2, 3, 4, 5, 7, 7, 8, 9] == [f.span.line for f in findings(text) if f.span]
+
+
+def test_a_key_under_another_name_is_not_missed_as_well() -> None:
+    """One finding for each, with the key to write."""
+    text = "Title: T\nbpm: 100\nstyle: shuffle\nsections: [A (8)]\n"
+    assert ["write title", "write tempo", "write feel", "write form"] == [f.hint for f in findings(text)]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "- x{blanks}", "-{blanks}", "- x{blanks}{{", "- x {{y: {colons}", "a:b{blanks}x", "a: 'b'c{blanks}\"",
+        "- a: b: {blanks}", "cues: 1: {blanks}", "x{blanks}y", "- x: {colons}",
+    ],
+)  # fmt: skip
+def test_no_trap_looks_through_a_long_line_again_and_again(line: str) -> None:
+    """A hundred thousand blanks or colons take no second."""
+    told = line.format(blanks=" " * 100_000, colons=": " * 50_000)
+    start = time.process_time()
+    assert findings(f"{HEAD}  - A (8)\n{told}\n]\n")
+    assert time.process_time() - start < 1
 
 
 def test_a_line_of_blanks_is_looked_through_once() -> None:

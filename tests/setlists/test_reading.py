@@ -87,8 +87,16 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
             "Song: Part Two",
             9,
             "“Song: Part Two” has a colon, so it reads as a title and a value",
-            'put the title in quotes: - "Song: Part Two"',
+            'put the title in quotes: - "Song: Part Two"; or, a note for tonight: - Song: {notes: Part Two}',
         ),
+        (
+            "Tin Roof: key A",
+            9,
+            "keys behind a line stand in braces",
+            "write Tin Roof: {key: A}",
+        ),
+        ("Tin Roof {key: A}", 9, "no colon before {", "write Tin Roof: {key: A}"),
+        ("Tin Roof: {segue}", 25, "segue has no value", "write segue: yes, or leave the key out"),
         (
             "Tin Roof:",
             9,
