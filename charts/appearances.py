@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from charts.book import folded
@@ -74,5 +75,10 @@ def _no_such_appearance(song: Song, count: str, places: list[int]) -> FeelmapErr
 def _no_such_section(song: Song, text: str, base: str) -> FeelmapError:
     known = {plain_section(section.name): section.name for section in song.form}
     like = nearest(plain_section(base), known)
-    hint = f"did you mean {known[like]}?" if like else f"it has {', '.join(known.values())}"
+    counted = re.fullmatch(r"(.*\D)(\d+)", text, re.DOTALL)
+    once = plain_section(counted[1]) if counted else ""
+    if counted and once in known:  # chorus 2
+        hint = f"did you mean {known[once]}#{counted[2]}?"
+    else:
+        hint = f"did you mean {known[like]}?" if like else f"it has {', '.join(known.values())}"
     return FeelmapError(f"{song.title} has no section “{text}”", hint)

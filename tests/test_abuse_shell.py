@@ -19,7 +19,11 @@ DEMO = str(Path(__file__).parent.parent / "setlists" / "demo")
 # command -> what is wrong with its words -> what the message says
 WRONG = {
     "demo": {"demo a b": "“b” is too much: demo takes [DIR]", "demo --nosuch": "demo has no option --nosuch"},
-    "start": {"start": "start needs DIR", "start a b": "“b” is too much", "start .": "is a book already"},
+    "start": {
+        "start": "start needs DIR",
+        "start a b": "“b” is too much",
+        "start .": "is a book already",
+    },
     "new": {
         "new": "new needs TITLE",
         "new Tar": "new needs --feel FEEL",
@@ -57,6 +61,8 @@ WRONG = {
     },
     "pencil": {
         "pencil": "pencil needs NAME",
+        "pencil harbour tempo 92": "write --tempo 92",
+        "pencil harbour chorus -cue hats": "did you mean --cue?",
         "pencil harbour": "name what to write",
         "pencil harbour --tempo 90 --feel swing": "name one thing to write, not 2",
         "pencil harbour --tempo fast": "fast",
@@ -113,7 +119,8 @@ WRONG = {
     "folder": {
         "folder": "folder needs SETLIST",
         "folder nosuch": "no set list is called “nosuch”",
-        "folder quay -o out": "name it OUT.pdf",
+        "folder quay -o out": "name it out.pdf",
+        "folder quay friday.pdf": "write -o friday.pdf",
     },
     "gig": {"gig": "gig needs SETLIST", "gig nosuch": "no set list is called “nosuch”"},
     "count": {"count": "count needs NAME", "count harbour --bars -1": "from 0 to 10000, not “-1”"},
@@ -136,7 +143,9 @@ WRONG = {
     },
     "export": {
         "export": "export needs NAME",
-        "export harbour -o out.doc": "out.doc is no MusicXML by its ending",
+        "export harbour -o out.doc": "name it out.musicxml, or out.mxl",
+        "export harbour -o out.mid": "feelmap click writes",
+        "export harbour out.musicxml": "write -o out.musicxml",
     },
     "take-in": {"take-in": "take-in needs SCORE", "take-in /nosuch.mid": "no file is called /nosuch.mid"},
     "schema": {"schema nosuch": "“nosuch”", "schema chart more": "“more” is too much"},

@@ -55,13 +55,13 @@ def file_stem(title: str) -> str:
     """A file name from a title: small letters without accents, words parted by hyphens.
 
     >>> file_stem("L'été — Ça ira, Øyvind!")
-    'l-ete-ca-ira-oyvind'
+    'lete-ca-ira-oyvind'
     >>> file_stem("?!")
     'song'
     """
     parts = unicodedata.normalize("NFKD", title.casefold().translate(_LETTERS))
     plain = "".join(char for char in parts if not unicodedata.combining(char)).translate(_LETTERS)
-    return re.sub(r"[\W_]+", "-", plain).strip("-")[:_LONGEST].strip("-") or "song"
+    return re.sub(r"[\W_]+", "-", re.sub(r"['’]", "", plain)).strip("-")[:_LONGEST].strip("-") or "song"
 
 
 def new_chart(start: Start, book: Book, name: str) -> str:

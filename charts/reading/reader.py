@@ -40,6 +40,7 @@ MEANT = {
     "repeats": "times", "volume": "dynamics", "break": "stops", "breaks": "stops", "fermata": "holds",
     "pause": "holds", "accents": "hits", "kicks": "hits", "length": "bars", "measures": "bars",
     "pattern": "rows", "sticking": "stick",
+    "leave-out": "skip", "leave out": "skip", "without": "skip", "omit": "skip", "cut": "skip",
 }  # fmt: skip
 
 

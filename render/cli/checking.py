@@ -108,7 +108,8 @@ def summary(findings: list[Finding], counts: dict[str, int], named: int = 0) -> 
         level: sum(finding.level == level for finding in findings) for level in ("error", "warning", "note")
     }
     found = ", ".join(many(count, level) for level, count in levels.items() if count)
-    return f"checked {what}: {found or 'all good'}"
+    good = "this book has no charts yet" if what == "nothing" else "all good"
+    return f"checked {what}: {found or good}"
 
 
 PROSE = 100  # columns up to which a rule's words are folded anew

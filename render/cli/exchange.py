@@ -48,9 +48,13 @@ def export(
     from render.terminal.progress import Progress
 
     if output is not None and output.suffix.lower() not in ENDINGS:
+        other = {".mid": "click", ".midi": "click", ".wav": "click", ".pdf": "page"}.get(
+            output.suffix.lower()
+        )
         raise FeelmapError(
             f"{output} is no MusicXML by its ending",
-            "name it OUT.musicxml, or OUT.mxl for the compressed form",
+            f"name it {output.stem or 'OUT'}.musicxml, or {output.stem or 'OUT'}.mxl for the compressed form"
+            + (f"; feelmap {other} writes {output.suffix}" if other else ""),
         )
     song = open_book(book).song(name)
     with Progress(f"score of {song.title}", song.bars) as progress:

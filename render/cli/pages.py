@@ -59,7 +59,7 @@ def page(
 
     _ask_for_pdf(output)
     opened = open_book(book)
-    songs = [opened.song(name) for name in names]
+    songs = list({song.file: song for song in map(opened.song, names)}.values())  # slow river: one song
     options = _options(opened, paper, landscape, dark, plain)
     with Progress("road maps", len(songs)) as progress:
         printed = road_map(songs, options, progress.follow)
@@ -101,7 +101,7 @@ def folder(
 def _ask_for_pdf(output: Path | None) -> None:
     """A page goes into a PDF and into nothing else."""
     if output is not None and output.suffix.lower() != ".pdf":
-        raise FeelmapError(f"{output} is no PDF by its ending", "name it OUT.pdf")
+        raise FeelmapError(f"{output} is no PDF by its ending", f"name it {output.stem or 'OUT'}.pdf")
 
 
 def _options(book: Book, paper: str | None, landscape: bool, dark: bool, plain: bool) -> Options:

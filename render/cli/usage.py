@@ -113,6 +113,10 @@ def _like(given: str, options: Sequence[str]) -> str | None:
     """The option that a misspelt one must mean: with the same first letter, and most of the others."""
     from difflib import SequenceMatcher
 
+    initial = [each for each in options if len(given) == 2 and each[2] == given[1].casefold()]
+    if len(initial) == 1:  # -cue is read as -c
+        return initial[0]
+
     def alike(option: str) -> float:
         return SequenceMatcher(None, option.lstrip("-"), given.lstrip("-").casefold()).ratio()
 
@@ -157,7 +161,21 @@ def _too_much(error: Any, command: Any) -> Told | None:
         return None
     words = " ".join(_word(param) for param in command.params if not _is_option(param))
     message = f"“{extra[1]}” is too much: {command.name} takes {words or 'options alone'}"
+    option = _option_for(extra[1], error, command)
+    if option:
+        return message, f"write {option} {extra[1]}"
     return message, "put a name of several words in quotes" if words else _example(command)
+
+
+def _option_for(extra: str, error: Any, command: Any) -> str | None:
+    """The option that a word was meant for: its name stands before the word, or the word is a file's."""
+    names = {name for param in command.params if _is_option(param) for name in param.opts}
+    given = getattr(error.ctx, "params", {}).values()
+    before = next((f"--{word}" for word in given if isinstance(word, str) and f"--{word}" in names), None)
+    return before or ("-o" if "-o" in names and _A_FILE.fullmatch(extra) else None)
+
+
+_A_FILE = re.compile(r"\S+\.(?:pdf|wav|midi?|musicxml|mxl|ya?ml)", re.IGNORECASE)
 
 
 _TOLD: dict[str, Callable[[Any, Any], Told | None]] = {

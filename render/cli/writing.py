@@ -45,7 +45,8 @@ def start(
     from setlists.empty_book import start_book
 
     _print(str(path) for path in start_book(folder))
-    say(f'next: cd {folder}, then feelmap new "Our Song" --feel shuffle --tempo 120 --form "Verse (8)"')
+    where = f'"{folder}"' if " " in str(folder) else folder
+    say(f'next: cd {where}, then feelmap new "Our Song" --feel shuffle --tempo 120 --form "Verse (8)"')
 
 
 def new(

@@ -86,7 +86,9 @@ def _skipped(subject: Subject, song: GigSong) -> Iterator[Finding]:
     for name in skip:
         if not places_of(song.chart, name):
             like = nearest(name, sections)
+            whole = name.casefold() in ("yes", "true", "all")
             hint = f"write {like}" if like else f"its sections are {', '.join(sections)}"
+            hint = "to leave the whole song out, put # before its line" if whole else hint
             yield told(f"{song.title} has no section called “{name}”", hint)
     if not left_over(song.chart, skip):
         yield told(f"skip leaves nothing of {song.title}", "leave the song out instead")

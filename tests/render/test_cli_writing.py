@@ -166,7 +166,7 @@ def test_new_passes_the_check(book: Path, capsys: pytest.CaptureFixture[str]) ->
         capsys, "new", "L'Été: fin", "--feel", "Half time shuffle", "--tempo", "92", "--form", FORM,
         "--key", "no", "--meter", "4/4", "--by", "[us]", "--book", book,
     )  # fmt: skip
-    path = book / "charts" / "l-ete-fin.yaml"
+    path = book / "charts" / "lete-fin.yaml"
     assert (status, out) == (0, f"{path}\n")
     assert err.startswith("“no” is no key: write it like Bb")
     song = Book(book).song("ete")
@@ -235,10 +235,11 @@ def test_start_makes_a_book(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
     status, out, err = feelmap(capsys, "start", folder)
     assert status == 0
     assert out.splitlines() == [str(folder / name) for name in TEXTS]
-    assert "feelmap new" in err
+    assert f'next: cd "{folder}", then feelmap new' in err
     book = Book.find(folder)
     assert book.settings.name == "our book"
     assert (book.chart_paths(), book.setlist_paths(), book.findings) == ([], [], [])
+    assert feelmap(capsys, "check", "--book", folder)[2] == "checked nothing: this book has no charts yet\n"
     new = ("new", "A", "--feel", "swing", "--tempo", "90", "--form", "A (8)", "--book", folder)
     assert feelmap(capsys, *new)[0] == 0
     assert feelmap(capsys, "check", "--book", folder)[0] == 0

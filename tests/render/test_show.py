@@ -278,6 +278,8 @@ def test_the_road_map_says_tempi_at_bars_and_holds_that_last():
     ("name", "message", "hint"),
     [
         ("Chorsu", "has no section “Chorsu”", "did you mean Chorus?"),
+        ("chorus 2", "has no section “chorus 2”", "did you mean Chorus#2?"),
+        ("Chorus2", "has no section “Chorus2”", "did you mean Chorus#2?"),
         ("Chorus#9", "Chorus appears 3 times", "write Chorus#1 to Chorus#3"),
         ("", "has no section", "it has"),
     ],

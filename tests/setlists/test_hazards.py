@@ -278,6 +278,12 @@ def test_a_song_too_long_alone_is_told_without_an_offer(tmp_path: Path) -> None:
             "Tin Roof has no section called “Brigde”",
             "its sections are Verse, Chorus",
         ),
+        (
+            "Tin Roof: {skip: yes}",
+            "error",
+            "Tin Roof has no section called “yes”",
+            "to leave the whole song out, put # before its line",
+        ),
         ("Tin Roof: {skip: Chorsu}", "error", "Tin Roof has no section called “Chorsu”", "write Chorus"),
         (
             "Tin Roof: {skip: [Verse, Chorus]}",

@@ -95,6 +95,12 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
             "keys behind a line stand in braces",
             "write Tin Roof: {key: A}",
         ),
+        (
+            "Tin Roof: {leave-out: A}",
+            20,
+            "a song of a set list has no key “leave-out”",
+            "write skip",
+        ),
         ("Tin Roof {key: A}", 9, "no colon before {", "write Tin Roof: {key: A}"),
         ("Tin Roof: {segue}", 25, "segue has no value", "write segue: yes, or leave the key out"),
         (
