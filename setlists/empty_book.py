@@ -47,7 +47,43 @@ form:
   - Chorus: {dynamics: ff}
 ```
 
-`feelmap check` finds what does not hold together, `feelmap schema chart` lists every key.
+And this one uses every key there is; all but title, tempo, feel and form may be left out:
+
+```yaml
+title: The Long Way Round
+by: The Quay Street Six
+key: F# minor
+meter: 4/4                # 4/4 unless said; 7/8 (2+2+3) says how its eighths are grouped
+tempo: 104                # felt beats a minute: quarters, in 7/8 too; dotted quarters in 6/8 and 12/8
+feel: straight eighths    # feelmap feels lists them
+count-in: 2 bars          # 3 beats, none; 1 bar unless said
+pickup: 1 beat            # what sounds before bar 1
+groove: plain rock        # a pattern's name, or plain words
+ending: cold on 1
+notes: watch the singer before the bridge
+form:
+  - Verse (8): {cue: hats closed, dynamics: mp to f}
+  - Chorus (4+4) x2:                            # eight bars in two phrases, twice
+      tempo: 108                                # 104 to 108 changes evenly over the section
+      cues: {1: crash and ride, 5.3: look up}   # at their BAR, or BAR.BEAT
+      hits: 3.1 3.2& 4.1                        # & is the upbeat
+      stops: 7.1-7.2                            # the band stops there
+      fill: unison beats                        # ends with the section, on its last pass
+  - Verse
+  - Bridge (6):
+      feel: half-time
+      meter: 6/8
+      groove: slow six
+      odd-bars: {6: 3/8}
+  - Solo (12) x2 open: {until: the nod}         # twice on the clock, as often as it takes on stage
+  - Last chorus (10):
+      like: Chorus                              # with another name, and ten bars instead of eight
+      tempos: {9: 108 to 72}                    # slows down from bar 9 to the end
+      holds: 10.4                               # a hold; {10.4: 3} counts it as 3 seconds
+      fills: {4: four on the snare, 8: {use: eighths down, pass: last}}
+```
+
+`feelmap check` finds what does not hold together.
 """
 SETLISTS = """\
 # Set lists
@@ -64,11 +100,13 @@ sets:
   - name: First set
     length: 45 min
     songs:
-      - Our Song: {key: G, segue: yes}
-      - A song without a chart: {length: "3:30"}
+      - Our Song: {key: G, tempo: 118, notes: capo 3, segue: yes}   # tonight; straight into the next
+      - A song without a chart: {length: "3:30", key: A, tempo: 92}
   - break: 20 min
   - name: Second set
-    songs: [Our Song]
+    start: 22:00            # where it does not just follow
+    songs:
+      - Our Song: {skip: Verse, count-in: none, feel: swing, between: 60 s}
 ```
 
 `feelmap gig NAME` shows the running order with its times, `feelmap folder NAME` prints it.

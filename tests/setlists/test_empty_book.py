@@ -9,16 +9,20 @@ import yaml
 from support import findings
 
 from charts.book import Book
+from charts.check.run import check_chart
 from charts.fitting.limits import Limits
+from charts.reading.chart import CHART_KEYS
 from charts.reading.files import read_pattern_file
 from charts.reading.nodes import compose
 from charts.reading.reader import Reader
+from charts.reading.section import SECTION_KEYS
 from charts.reading.settings import BOOK_KEYS, PLAYER_KEYS, read_settings
 from charts.source import Source
 from charts.verdict import TOLERANCE_MS
 from charts.vocabularies import BOOK_ORIGIN, PatternTable
 from setlists.empty_book import CHARTS, FILLS, SETLISTS, TEXTS
-from setlists.reading import read_setlist
+from setlists.reading import BREAK_KEYS, SET_KEYS, SETLIST_KEYS, read_setlist
+from setlists.songs import SONG_KEYS
 
 
 def test_start_lists_every_setting() -> None:
@@ -43,9 +47,32 @@ def test_start_lists_every_setting() -> None:
         assert rates[0] == pytest.approx(rates[1], abs=0.1), field
 
 
+def blocks(text: str) -> list[str]:
+    """The YAML in a README."""
+    return [part.split("```")[0] for part in text.split("```yaml\n")[1:]]
+
+
+def test_start_shows_every_key_of_a_chart_and_a_set_list(tmp_path: Path) -> None:
+    """Nobody has to read a schema; what stands there holds together but for its odd lengths."""
+    (tmp_path / "charts").mkdir()
+    path = tmp_path / "charts" / "a.yaml"
+    path.write_text(blocks(CHARTS)[1])
+    assert {"odd-length"} >= {found.rule for found in check_chart(Book(tmp_path), path)}
+    chart = yaml.safe_load(blocks(CHARTS)[1])
+    assert set(chart) == set(CHART_KEYS)
+    lines = [value for line in chart["form"] if isinstance(line, dict) for value in line.values()]
+    in_the_line = {"bars", "times", "open"}
+    assert {key for keys in lines for key in keys} == set(SECTION_KEYS) - in_the_line
+    gig = yaml.safe_load(blocks(SETLISTS)[0])
+    assert set(gig) == set(SETLIST_KEYS)
+    assert {key for part in gig["sets"] for key in part} == {*SET_KEYS, *BREAK_KEYS}
+    songs = [song for part in gig["sets"] for song in part.get("songs", [])]
+    assert {key for song in songs for keys in song.values() for key in keys} == set(SONG_KEYS)
+
+
 def test_start_examples_read(tmp_path: Path) -> None:
     """The example in each folder's README reads without a finding."""
-    chart, setlist, fills = (text.split("```yaml\n")[1].split("```")[0] for text in (CHARTS, SETLISTS, FILLS))
+    chart, setlist, fills = (blocks(text)[0] for text in (CHARTS, SETLISTS, FILLS))
     assert findings(chart) == []
     file = read_pattern_file(Source("fills/a.yaml", fills), BOOK_ORIGIN)
     table = PatternTable([file])
