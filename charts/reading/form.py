@@ -25,6 +25,7 @@ from charts.spelling import nearest
 from charts.timing import Meter
 
 MOST_SECTIONS = 2_000
+_METER = re.compile(r"\d{1,2}/\d{1,2}\b", re.ASCII)
 Named = tuple[str, Given]  # a section's name as it was first written, and what it gives
 
 
@@ -54,7 +55,9 @@ class FormReader:
         if not isinstance(node, yaml.SequenceNode) or not node.value:
             bare = isinstance(node, yaml.ScalarNode) and not node.value
             what = "has no line" if bare or isinstance(node, yaml.SequenceNode) else f"is {kind_of(node)}"
-            self.reader.say(node, f"the form {what}", "write a line a section, each behind “- ”", rule="form")
+            stuck = isinstance(node, yaml.ScalarNode) and node.value.startswith("-")
+            hint = "put a space behind each dash" if stuck else "write a line a section, each behind “- ”"
+            self.reader.say(node, f"the form {what}", hint, rule="form")
             return ()
         if len(node.value) > MOST_SECTIONS:
             self.reader.say(
@@ -135,7 +138,8 @@ class FormReader:
         if re.fullmatch(r"[x×]\d+( open)?|open", text, re.ASCII):
             return f"write {name} {text}"
         if "(" not in text and (name.endswith(")") or name.casefold() in self.defined):
-            return f"write {name}: {{cue: {scalar(text, flow=True)}}}"
+            given = "fill" if self.names.pattern(text) else "meter" if _METER.match(text) else "cue"
+            return f"write {name}: {{{given}: {scalar(text, flow=True)}}}"
         return f'leave the colon out, or put the line in quotes: "{name}: {text}"'
 
     def _colon_in_line(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from typing import NamedTuple, TypeVar
 
 import yaml
@@ -79,8 +79,13 @@ class Reader:
         span = at if isinstance(at, Span) else self.span(at)
         self.findings.append(Finding(rule, level, message, span, hint=hint))
 
-    def entries(self, node: yaml.Node, what: str, hint: str = KEYED) -> dict[str, Entry] | None:
-        """A mapping's entries by key text; duplicates are told, None where it is no mapping."""
+    def entries(
+        self, node: yaml.Node, what: str, hint: str = KEYED, keys: Container[str] = ()
+    ) -> dict[str, Entry] | None:
+        """A mapping's entries by key text; duplicates are told, None where it is no mapping.
+
+        Words that begin with one of ``keys`` are no rest of the words before a comma.
+        """
         if not isinstance(node, yaml.MappingNode):
             self.say(node, f"{what} is {kind_of(node)}, not keys with values", hint)
             return None
@@ -98,7 +103,7 @@ class Reader:
                 not value.value
                 and node.flow_style
                 and is_plain(value)
-                and (":" in name or _holds_words(before))
+                and (":" in name or (_holds_words(before) and not colonless(name, keys)))
             ):
                 fallen.append(key)
             else:
@@ -127,7 +132,7 @@ class Reader:
 
     def known(self, node: yaml.Node, keys: Mapping[str, object], what: str) -> dict[str, Entry] | None:
         """Entries of a mapping whose keys must be among ``keys``; others are told with the nearest."""
-        found = self.entries(node, what)
+        found = self.entries(node, what, keys=keys)
         if found is None or found.keys() <= keys.keys():
             return found
         for name in [name for name in found if name not in keys]:

@@ -164,6 +164,10 @@ TRAPS = {
         "write A (8): {cue: x, hits: 1.1}",
     ),
     "no colon in braces": (HEAD + "  - A (8): {cue all in}\n", 5, 13, "write cue: all in"),
+    "no colon in braces behind words": (HEAD + "  - A (8): {cue: in, hits 1.1}\n", 5, 22, "write hits: 1.1"),
+    "a fill behind a line": (HEAD + "  - A (8): Big Turn\n", 5, 5, "write A (8): {fill: Big Turn}"),
+    "a meter behind a line": (HEAD + "  - A (8): 6/8\n", 5, 5, "write A (8): {meter: "),
+    "no space behind dashes": (HEAD + "  -A (8)\n  -B (8)\n", 5, 3, "put a space behind each dash"),
     "open in braces alone": (HEAD + "  - A (8): {open}\n", 5, 17, "write open: yes"),
     "bars and words behind a key": (
         HEAD + "  - A (8):\n      cues: 1: hats, 5: ride\n",
