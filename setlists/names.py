@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
 
 from charts.book import Book, folded
+from charts.editing.quoting import scalar
 from charts.source import ERROR, WARNING
 from charts.spelling import nearest
 from setlists.setlist import NameProblem
@@ -86,6 +88,10 @@ class SongNames:
         return Named(None, NameProblem(ERROR, f"no song is called “{name}”", self._instead(name)))
 
     def _instead(self, name: str) -> str:
+        aside = re.fullmatch(r"([^()]+) \(([^()]+)\)", name)
+        if aside and self.is_title(aside[1]):
+            said = "segue: yes" if folded(aside[2]) == "segue" else f"notes: {scalar(aside[2], flow=True)}"
+            return f"write {aside[1]}: {{{said}}}"
         self._missed += 1
         like = None
         if self._missed <= MOST_COMPARED:

@@ -141,6 +141,10 @@ class _SetListReader:
                 "write - songs: and the titles below it, or - break: 20 min",
             )
             return None
+        if named := _set_named_by_key(item):
+            hint = f"write - name: {named.value}, and below it songs: with the titles"
+            self.reader.say(named, f"a set has no key “{named.value}”", hint)
+            return None
         entries = self.reader.known(item, {**SET_KEYS, **BREAK_KEYS}, "a set")
         if entries is None:
             return None
@@ -235,3 +239,12 @@ def _check_curfew(reader: Reader, setlist: SetList, start: time | None) -> int |
 def _wait(start: time, end: time) -> int:
     """Seconds from one time of day to the next occurrence of another."""
     return ((end.hour - start.hour) * HOUR + (end.minute - start.minute) * MINUTE) % (24 * HOUR)
+
+
+def _set_named_by_key(item: yaml.Node) -> yaml.ScalarNode | None:
+    """The name of a set that stands where its keys belong: ``- encore:`` with the titles below."""
+    if not isinstance(item, yaml.MappingNode) or len(item.value) != 1:
+        return None
+    key, value = item.value[0]
+    named = isinstance(key, yaml.ScalarNode) and isinstance(value, yaml.SequenceNode) and key.value != "songs"
+    return key if named else None

@@ -124,11 +124,11 @@ class SongReader:
                 f"nothing stands behind {key.value}:",
                 "leave the colon out, or write {tempo: 118} behind it",
             )
-        elif re.fullmatch(r"\d{1,3}(\.\d+)?", text, re.ASCII):
+        elif number := re.fullmatch(r"(\d{1,3}(?:\.\d+)?)(?: ?bpm)?", text, re.ASCII | re.IGNORECASE):
             self.reader.say(
                 value,
                 f"{text} behind {key.value} does not say what it is",
-                f"write - {key.value}: {{tempo: {text}}}",
+                f"write - {key.value}: {{tempo: {number[1]}}}",
             )
         elif re.fullmatch(r"(\d{1,2}:)?\d{1,3}:\d{2}", text, re.ASCII):
             self.reader.say(

@@ -265,6 +265,13 @@ def test_a_song_too_long_alone_is_told_without_an_offer(tmp_path: Path) -> None:
     ("line", "level", "message", "hint"),
     [
         ("Tin Rooof", "error", "no song is called “Tin Rooof”", "write Tin Roof"),
+        ("Tin Roof (segue)", "error", "no song is called “Tin Roof (segue)”", "write Tin Roof: {segue: yes}"),
+        (
+            '"tin roof (capo 3, low)"',
+            "error",
+            "no song is called “tin roof (capo 3, low)”",
+            'write tin roof: {notes: "capo 3, low"}',
+        ),
         ("Meadow", "warning", "“Meadow” is only part of a title", "write Long Meadow"),
         (
             "Broken Bell",

@@ -101,6 +101,12 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
             "a song of a set list has no key “leave-out”",
             "write skip",
         ),
+        (
+            "Tin Roof: 118 bpm",
+            19,
+            "118 bpm behind Tin Roof does not say what it is",
+            "write - Tin Roof: {tempo: 118}",
+        ),
         ("Tin Roof {key: A}", 9, "no colon before {", "write Tin Roof: {key: A}"),
         ("Tin Roof: {segue}", 25, "segue has no value", "write segue: yes, or leave the key out"),
         (
@@ -196,6 +202,7 @@ def test_keys_level_with_their_song_are_told(tmp_path: Path) -> None:
         ("sets:\n" + "  - break: 5 min\n" * 201, "more than 200 sets and breaks"),
         ("sets:\n  - Tin Roof\n", "“Tin Roof” is a set without its songs"),
         ("sets:\n  - name: One\n", "this set has no songs"),
+        ("sets:\n  - encore: [Tin Roof]\n", "a set has no key “encore”"),
         ("sets:\n  - songs: Tin Roof\n", "songs is one title, not a list"),
         ("sets:\n  - songs:\n", "this set has no songs"),
         ("sets:\n  - {break: 5 min, name: Tea}\n", "a break has no name"),
