@@ -137,6 +137,8 @@ WRONG = {
         "practice": "practice needs PATTERN or NAME",
         "practice nosuch": "nosuch",
         "practice harbour": "which section",
+        "practice big-turn shuffle": 'write --feel "shuffle"',
+        "practice big-turn chorus": "leave “chorus” out",
         "practice big-turn --tempo fast": "“fast” is no tempo",
         "practice big-turn --times 65": "from 1 to 64, not “65”",
         "practice harbour chorus --feel swing": "a section has its feel in the chart",

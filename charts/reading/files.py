@@ -42,12 +42,26 @@ def read_pattern_file(source: Source, origin: str) -> PatternFile:
         return PatternFile(source, [], document.findings)
     reader = Reader(source)
     found: list[PatternEntry] = []
+    if alone := _without_fills(document.root):
+        message = f"{alone.value} stands below neither fills nor grooves"
+        reader.say(alone, message, "write fills: above it, and indent everything below that by two")
+        return PatternFile(source, found, reader.findings)
     for key, entry in (reader.known(document.root, PATTERN_FILE_KEYS, "a pattern file") or {}).items():
         for named in (reader.entries(entry.value, f"what stands below {key}") or {}).values():
             name = reader.key_value(named.key, words)
             if name:
                 found.append(PatternEntry(name, KIND_OF[key], named.value, reader.span(named.key), origin))
     return PatternFile(source, found, reader.findings)
+
+
+def _without_fills(root: yaml.Node) -> yaml.ScalarNode | None:
+    """The first name of a file that has patterns and no ``fills:`` over them."""
+    if not isinstance(root, yaml.MappingNode):
+        return None
+    keys = [key for key, _ in root.value if isinstance(key, yaml.ScalarNode)]
+    named = (value.value for _, value in root.value if isinstance(value, yaml.MappingNode))
+    patterns = sum(any(key.value in ("rows", "like") for key, _ in value) for value in named)
+    return keys[0] if keys and patterns == len(root.value) else None
 
 
 def read_feel_file(source: Source) -> tuple[list[Feel], list[Finding]]:

@@ -60,6 +60,7 @@ def _spellings() -> dict[str, tuple[str, ...]]:
     known: dict[str, tuple[str, ...]] = {code.casefold(): (voice,) for code, voice in SPELLINGS.items()}
     known |= {_plain_voice(voice.name): (code,) for code, voice in VOICES.items()}
     known["tom"] = tuple(code for code, voice in VOICES.items() if voice.name.endswith(" tom"))
+    known["kick"] = ("BD",)
     return known
 
 

@@ -213,12 +213,25 @@ def _exercise(name: str, section: str | None, feel: str | None, bars: int, book:
     if feel is not None:
         raise FeelmapError("a section has its feel in the chart", "leave --feel off, or name a pattern alone")
     opened = open_book(book)
-    song = opened.song(name)
+    try:
+        song = opened.song(name)
+    except FeelmapError as error:
+        raise _of_a_pattern(opened, name, section) or error from None
     index = one_named(song, section)
     if "#" not in section:  # the appearance that has something to practise
         same = [i for i, each in enumerate(song.form) if each.name == song.form[index].name and each.fills]
         index = same[0] if same else index
     return section_exercise(song, index, bars, opened.patterns.grooves())
+
+
+def _of_a_pattern(book: Book, name: str, section: str) -> FeelmapError | None:
+    """What to say where a section is asked of a pattern, or its feel stands there without ``--feel``."""
+    try:
+        pattern = pattern_named(book, name)
+    except FeelmapError:
+        return None
+    hint = f'write --feel "{section}"' if book.feels.get(section) else f"leave “{section}” out"
+    return FeelmapError(f"{pattern.name} is a pattern and has no sections", hint)
 
 
 def _pattern_exercise(name: str, feel: str | None, bars: int, book: Path | None) -> Exercise:

@@ -119,6 +119,7 @@ groove: {x: y} :: groove :: feels.yaml has no key “groove” :: feels.yaml kno
 """
 # a file in fills/
 FILLS = r"""
+my turn:\n  rows: SD oo :: my turn :: my turn stands below neither fills nor grooves :: write fills: above it, and indent everything below that by two
 fills: [x] :: [x] :: what stands below fills is a list, not keys with values :: write key: value, a line each
 fill:\n  x: {rows: SD oo} :: fill :: a pattern file has no key “fill” :: write fills
 fills:\n  x: SD oo :: SD oo :: the fill x is a value, not keys with values :: write key: value, a line each

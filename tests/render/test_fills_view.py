@@ -93,6 +93,7 @@ def test_filters_keep_what_was_asked_for():
     assert found(voices="snare hi-hat, ride") == found(voices="SD,HH,RD")
     assert found(voices="XS") == found(voices="cross-stick")
     assert found(voices="toms") == found(voices="T1 T2 T3 FT") != []
+    assert found(voices="kick") == found(voices="bass drum")
     slow = found(tempo="60")
     assert all(each.tempo is None or each.tempo[0] <= 60 <= each.tempo[1] for each in slow)
     shuffled = found(feel="half time shuffle", kind="fill")
