@@ -25,6 +25,10 @@ from charts.spelling import nearest
 from charts.timing import Meter
 
 MOST_SECTIONS = 2_000
+_OTHER_DASHES = {
+    "-": "put a space behind each dash",
+    **dict.fromkeys("–—•·", "begin each line with a plain hyphen and a space: “- ”"),
+}
 _METER = re.compile(r"\d{1,2}/\d{1,2}\b", re.ASCII)
 Named = tuple[str, Given]  # a section's name as it was first written, and what it gives
 
@@ -55,8 +59,8 @@ class FormReader:
         if not isinstance(node, yaml.SequenceNode) or not node.value:
             bare = isinstance(node, yaml.ScalarNode) and not node.value
             what = "has no line" if bare or isinstance(node, yaml.SequenceNode) else f"is {kind_of(node)}"
-            stuck = isinstance(node, yaml.ScalarNode) and node.value.startswith("-")
-            hint = "put a space behind each dash" if stuck else "write a line a section, each behind “- ”"
+            first = node.value[:1] if isinstance(node, yaml.ScalarNode) else ""
+            hint = _OTHER_DASHES.get(first, "write a line a section, each behind “- ”")
             self.reader.say(node, f"the form {what}", hint, rule="form")
             return ()
         if len(node.value) > MOST_SECTIONS:

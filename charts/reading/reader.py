@@ -123,7 +123,7 @@ class Reader:
             self.say(key, f"“{key.value}” has no space after its colon", f"write {name}: {rest}")
         parts = [key for key in keys if key not in spaceless]
         if parts and before is not None:
-            words = ", ".join([before.value.value, *(key.value for key in parts)])
+            words = ", ".join([before.value.value, *(key.value for key in parts)]).strip("“”‘’")
             self.say(
                 parts[0],
                 f"“{parts[0].value}” stands alone: the comma before it ended the words",

@@ -37,6 +37,7 @@ _TRAPS = (
     (re.compile(r"(?::|-)\s+(\"[^\"]*)$"), "this quotation does not end", 'close it with "'),
     (re.compile(r"(?::|-)\s+([@`][^#]*)"), "words cannot begin with @ or `", "put the words in quotes"),
     (re.compile(r"(?::|-)\s+(%[^#]*)"), "words cannot begin with %", "put the words in quotes"),
+    (re.compile(r"^\s+(\*)\s"), "a star stands before this line", "begin it with a hyphen and a space: “- ”"),
     (re.compile(r"(?::|-)\s+(\*[^#]*)"), "words cannot begin with *", "put the words in quotes"),
     (re.compile(r"(?::|-)\s+(&[^#]*)"), "words cannot begin with &", "put the words in quotes"),
     (re.compile(r"(?::|-)\s+(![^#]*)"), "words cannot begin with !", "put the words in quotes"),

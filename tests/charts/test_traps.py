@@ -167,6 +167,9 @@ TRAPS = {
     "no colon in braces behind words": (HEAD + "  - A (8): {cue: in, hits 1.1}\n", 5, 22, "write hits: 1.1"),
     "a fill behind a line": (HEAD + "  - A (8): Big Turn\n", 5, 5, "write A (8): {fill: Big Turn}"),
     "a meter behind a line": (HEAD + "  - A (8): 6/8\n", 5, 5, "write A (8): {meter: "),
+    "long dashes": (HEAD + "  – A (8)\n  – B (8)\n", 5, 3, "a plain hyphen and a space"),
+    "stars": (HEAD + "  * A (8)\n  * B (8)\n", 6, 3, "a hyphen and a space"),
+    "a comma in curly quotes": (HEAD + "  - A (8): {cue: “x, y”}\n", 5, 22, 'cue: "x, y"'),
     "no space behind dashes": (HEAD + "  -A (8)\n  -B (8)\n", 5, 3, "put a space behind each dash"),
     "open in braces alone": (HEAD + "  - A (8): {open}\n", 5, 17, "write open: yes"),
     "bars and words behind a key": (
