@@ -46,7 +46,7 @@ class Styles:
         for feel in feels:
             names = [" ".join(_words(name)) for name in (feel.name, *feel.also)]
             self.names[feel.name] = f" {' ; '.join(names)} "
-            for name in names:
+            for name in filter(None, names):
                 self.named.setdefault(name, set()).add(feel.name)
         for word in _NO_FEELS:
             self.named.pop(word, None)
@@ -123,11 +123,11 @@ def _words(text: str) -> list[str]:
     >>> _words("Half-Time shuffles, 16ths")
     ['half', 'time', 'shuffle', ',', 'sixteenth']
     """
-    return [_one(word) for word in _WORD.findall(text.casefold())]
+    return [_one(word) for word in _WORD.findall(text)]
 
 
 @lru_cache(maxsize=4096)
 def _one(word: str) -> str:
     """The singular: shuffles, marches, street beats."""
-    one = _PLURAL.sub("", word)
+    one = _PLURAL.sub("", word.casefold())
     return _SPELT.get(one, one)

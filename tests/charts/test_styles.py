@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from support import BOOK, feel, pattern
 
+from charts.feel import Feel
 from charts.fitting.styles import ANYWHERE, AT_HOME, ELSEWHERE, Styles, styles_of
 from charts.timing import Meter
 
@@ -70,6 +71,14 @@ def test_what_the_meter_says(suits: str, own: str | None, meter: str | None, mad
     """Straight eighths in three are at home with waltzes; a meter of its own that lies there is no stranger."""
     fill = replace(pattern("SD oo"), suits=suits, meter=Meter.read(own) if own else None)
     assert STYLES.made_for(fill, feel("straight eighths"), Meter.read(meter) if meter else None)[0] == made
+
+
+def test_words_and_names_of_any_letters() -> None:
+    """A letter that is two in lower case; a feel whose name has no word in it."""
+    styles = Styles([feel("samba"), Feel("!", (2,))])
+    fill = replace(pattern("SD oo"), suits="İİ İb: samba!")
+    assert styles.made_for(fill, feel("samba")) == (AT_HOME, "samba")
+    assert styles.made_for(fill, Feel("!", (2,))) == (ELSEWHERE, "samba")
 
 
 def test_the_styles_of_a_book_are_made_once() -> None:
