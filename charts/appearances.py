@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 from typing import NamedTuple
 
-from charts.book import folded
+from charts.book import Book
 from charts.song import Song
-from charts.source import FeelmapError
+from charts.source import FeelmapError, UnknownName
 from charts.spelling import nearest
+from charts.titles import folded
 
 
 def plain_section(name: str) -> str:
@@ -18,6 +20,23 @@ def plain_section(name: str) -> str:
     'pre chorus 2'
     """
     return folded(" ".join(name.replace("-", " ").split()))
+
+
+def chart_of(book: Book, name: str, section: str | None) -> Path:
+    """The chart of a song whose section is asked for; says so where the two stand the wrong way round."""
+    try:
+        return book.look_up(name)
+    except UnknownName as unknown:
+        if section is not None and _is_chart(book, section):
+            raise FeelmapError(unknown.message, "the song comes first, then its section") from None
+        raise
+
+
+def _is_chart(book: Book, name: str) -> bool:
+    try:
+        return bool(book.look_up(name))
+    except FeelmapError:
+        return False
 
 
 class Named(NamedTuple):

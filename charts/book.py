@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
-import unicodedata
 from collections.abc import Iterable
 from functools import cached_property
 from pathlib import Path
@@ -13,19 +11,16 @@ from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.reading.chart import ChartRead, read_chart
 from charts.reading.files import PatternFile, read_feel_file, read_pattern_file
-from charts.reading.nodes import MOST_BYTES, compose, file_bytes, read_source
+from charts.reading.nodes import compose, read_source
 from charts.reading.reader import Reader
 from charts.reading.settings import Settings, read_settings
 from charts.song import Song
 from charts.source import FeelmapError, Finding, Source, UnknownName
-from charts.spelling import nearest
+from charts.titles import GIG, TITLE, folded, look_up, scan_title
 from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable, shipped_feels, shipped_patterns
 
 SETTINGS, FEELS = "book.yaml", "feels.yaml"
-MOST_LISTED = 12  # files that a message names
 CHARTS, SETLISTS, FILLS = "charts", "setlists", "fills"
-_MARKS = str.maketrans("", "", "'’‘ʼ`´¿¡?!.,;:\"“”„«»")
-_TITLE = re.compile(r"^title[ ]*:[ ]+(.+?)[ \t\r]*$", re.MULTILINE)
 
 
 class Book:
@@ -153,7 +148,15 @@ class Book:
 
     def look_up(self, text: str) -> Path:
         """The chart of that title, file name, path, or unmistakable part of a title."""
-        return look_up(self, text, self.chart_paths(), _TITLE, "chart")
+        try:
+            return look_up(self, text, self.chart_paths(), TITLE, "chart")
+        except UnknownName as unknown:
+            wanted = folded(text.strip())
+            gigs = [scan_title(path, GIG) for path in self.setlist_paths()]
+            gig = next((gig for gig in gigs if wanted and wanted in folded(gig)), None)
+            if gig is None or unknown.near:
+                raise
+            raise UnknownName("chart", text, None, f"{gig} is a set list: feelmap gig {text}") from None
 
     def song(self, text: str) -> Song:
         """The song of that name, read; raises where it cannot be read whole."""
@@ -169,7 +172,7 @@ class Book:
 
     def title_of(self, path: Path) -> str:
         """A chart's title by scanning for it; its file name where it has none."""
-        return scan_title(path, _TITLE)
+        return scan_title(path, TITLE)
 
 
 def settings_of(source: Source) -> tuple[Settings, list[Finding]]:
@@ -210,84 +213,3 @@ def is_book(folder: Path) -> bool:
 def _has_content(text: str) -> bool:
     """False for a file of comments and empty lines only."""
     return any(line.strip() and not line.lstrip().startswith("#") for line in text.splitlines())
-
-
-def folded(text: str) -> str:
-    """A text without case, accents and marks such as apostrophes, for looking things up.
-
-    >>> folded("Café ŒUVRE"), folded("¿Qué?"), folded("Ain’t It")
-    ('cafe œuvre', 'que', 'aint it')
-    """
-    plain = text.casefold()
-    if not plain.isascii():
-        plain = "".join(c for c in unicodedata.normalize("NFKD", plain) if not unicodedata.combining(c))
-    return plain.translate(_MARKS) or plain
-
-
-def scan_title(path: Path, pattern: re.Pattern[str]) -> str:
-    """The value of a file's title line, without parsing the rest; it mostly stands at the top."""
-    for most in (4096, MOST_BYTES):
-        try:
-            data = file_bytes(path, most)
-        except OSError:
-            return path.stem
-        text = data.decode("utf-8-sig", "replace").replace("\r\n", "\n").replace("\r", "\n")
-        found = pattern.search(text)
-        if len(data) < most or (found and found.end() < len(text)):
-            break
-    return _unquoted(found[1]) if found else path.stem
-
-
-def _unquoted(value: str) -> str:
-    if value[:1] in ("'", '"'):
-        node = compose(Source("", value)).root
-        return str(node.value) if node is not None and isinstance(node.value, str) else value
-    return re.split(r"\s+#", value, maxsplit=1)[0]
-
-
-def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], noun: str) -> Path:
-    """A file by its path, its name, its title, or an unmistakable part of its title."""
-    direct = _by_path(book, text, paths)
-    if direct is not None:
-        return direct
-    wanted = folded(text.strip())
-    titles = [(folded(scan_title(path, title)), path) for path in paths]
-    for match in (
-        [path for name, path in titles if name == wanted],
-        [path for name, path in titles if wanted and wanted in name],
-        [path for path in paths if wanted and wanted in folded(path.stem)],
-    ):
-        if len(match) == 1:
-            return match[0]
-        if match:
-            raise FeelmapError(
-                f"“{text}” could be several {noun}s:{_listed(book, match, title)}",
-                "write more of the title, or the file name",
-            )
-    like = nearest(wanted, [name for name, _ in titles])
-    near = next((scan_title(path, title) for name, path in titles if name == like), None)
-    lists = f"feelmap find lists every {noun}"
-    raise UnknownName(
-        noun, text, near, lists if paths else f"this book has no {noun} yet: feelmap new writes one"
-    )
-
-
-def _listed(book: Book, paths: list[Path], title: re.Pattern[str]) -> str:
-    """A line for each, the title and the file; the first of many."""
-    lines = [f"\n    {scan_title(path, title)} ({book.name_of(path)})" for path in paths[:MOST_LISTED]]
-    more = len(paths) - len(lines)
-    return "".join(lines) + (f"\n    and {more} more" if more else "")
-
-
-def _by_path(book: Book, text: str, paths: list[Path]) -> Path | None:
-    names = {text, f"{text}.yaml", f"{text}.yml"}
-    for path in paths:
-        if path.name in names:
-            return path
-    given = Path(text)
-    try:
-        if book.root is not None and "/" in text and (book.root / text).is_file():
-            return book.root / text
-        return given if given.suffix in (".yaml", ".yml") and given.is_file() else None
-    except (OSError, ValueError):
-        return None

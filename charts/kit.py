@@ -9,6 +9,7 @@ Level 1 percussion note.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import NamedTuple
 
 HAND, FOOT = "hand", "foot"
@@ -65,3 +66,23 @@ def is_hand(code: str) -> bool:
     (True, False)
     """
     return VOICES[code].limb == HAND
+
+
+def plain_voice(text: str) -> str:
+    """A name without hyphens and an ending s; a code as it is.
+
+    >>> plain_voice("Hi-hat"), plain_voice("toms"), plain_voice("XS")
+    ('hi hat', 'tom', 'xs')
+    """
+    plain = " ".join(text.replace("-", " ").split()).casefold()
+    return plain.removesuffix("s") if len(plain) > 2 else plain
+
+
+@cache
+def spoken_voices() -> dict[str, tuple[str, ...]]:
+    """Every code and name of a voice; a drum that there are several of by its bare name, too."""
+    known: dict[str, tuple[str, ...]] = {code.casefold(): (voice,) for code, voice in SPELLINGS.items()}
+    known |= {plain_voice(voice.name): (code,) for code, voice in VOICES.items()}
+    known["tom"] = tuple(code for code, voice in VOICES.items() if voice.name.endswith(" tom"))
+    known["kick"] = ("BD",)
+    return known

@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import NamedTuple
 
-from charts.kit import SPELLINGS, VOICES, is_hand
+from charts.kit import SPELLINGS, VOICES, is_hand, plain_voice, spoken_voices
 from charts.pattern import (
     BOTH,
     BUZZ,
@@ -135,14 +135,18 @@ class _Reader:
                     f"row {row.label} has {_count(len(row.groups), 'beat')}, the first row has {beats}",
                     "give every row the same number of groups between “|”",
                 )
-            for cells, columns in row.groups:
+            for place, (cells, columns) in enumerate(row.groups):
                 if len(cells) > MOST_CELLS:
                     self._cell_problem(
                         row, columns[0], f"{len(cells)} cells in a beat", f"write at most {MOST_CELLS}"
                     )
                 elif not cells:
+                    at_end = len(row.groups) > 1 and place in (0, len(row.groups) - 1)
+                    hint = (
+                        "leave out the “|” before the first and behind the last beat, or " if at_end else ""
+                    )
                     self._problem(
-                        row, f"row {row.label} has a beat without cells", "write “.” for an empty beat"
+                        row, f"row {row.label} has a beat without cells", f"{hint}write “.” for an empty beat"
                     )
 
     def _known(self, rows: list[_Row]) -> list[_Row]:
@@ -151,7 +155,7 @@ class _Reader:
         for row in rows:
             code = self.spellings.get(row.label.upper())
             if code is None:
-                self._problem(row, f"“{row.label}” is no voice", f"use one of {' '.join(VOICES)}, or stick")
+                self._problem(row, f"“{row.label}” is no voice", _instead_of(row.label))
             elif code in seen:
                 self._problem(row, f"a second row {row.label}", "put all its strokes in one row")
             else:
@@ -235,6 +239,12 @@ class _Reader:
             self._problem(
                 row, f"the stroke on {place} has no hand", "give every hand stroke R, L or B", "hands"
             )
+
+
+def _instead_of(label: str) -> str:
+    """What to write for a row's name: the code of a voice that is spelt out, else all codes."""
+    meant = spoken_voices().get(plain_voice(label.strip(":|")))
+    return f"write {' or '.join(meant)}" if meant else f"use one of {' '.join(VOICES)}, or stick"
 
 
 def _row(line: int, text: str) -> _Row | None:

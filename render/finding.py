@@ -7,11 +7,12 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
-from charts.book import Book, folded
+from charts.book import Book
 from charts.heads import Head, read_head
 from charts.reading.values import Backwards, Bad, bpm, tempo_range
 from charts.source import FeelmapError
 from charts.spelling import nearest
+from charts.titles import folded
 from render.terminal.ink import Ink
 from render.terminal.listing import Column, listing
 from render.terminal.words import number

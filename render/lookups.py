@@ -6,18 +6,22 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TextIO
 
-from charts.book import Book, folded
+from charts.book import Book
 from charts.song import Song
 from charts.source import FeelmapError
+from charts.titles import folded
 from render.terminal.saying import say
 
 
 def show(name: str, section: str | None, as_json: bool, given: Path | None, stream: TextIO) -> list[str]:
     """The lines of ``show``; raises where the chart, or its section, cannot be had."""
     book = Book.find(given)
-    song = book.song(name)
     if section is not None:
+        from charts.appearances import chart_of
+
+        song = book.song_at(chart_of(book, name, section))
         return _show_section(book, song, name, section, as_json, stream)
+    song = book.song(name)
     if as_json:
         from render.answers import show_json
         from render.json_text import json_text

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from functools import cache
 
-from charts.book import folded
+from charts.titles import folded
 
 _SIGNS = {
     "‘’‚‹›′": "'", "“”„«»″": '"', "‐‑‒–—−": "-", "…": "...", "·•": "-", "×": "x",

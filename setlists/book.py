@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
-from charts.book import Book, look_up, scan_title
+from charts.book import Book
 from charts.reading.nodes import read_source
 from charts.source import FeelmapError, Finding, UnknownName
+from charts.titles import GIG, look_up, scan_title
 from setlists.gig import Gig, plan
 from setlists.reading import read_setlist
 from setlists.setlist import SetList
 
 NONE_YET = "this book has no set list yet: write setlists/NAME.yaml with gig: and sets:, songs by title"
 MISSING = "unknown"  # the rule that tells a song without a chart or a length
-GIG = re.compile(r"^gig[ ]*:[ ]+(.+?)[ \t\r]*$", re.MULTILINE)
 
 
 def setlist_title(path: Path) -> str:

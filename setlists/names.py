@@ -7,10 +7,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
 
-from charts.book import Book, folded
+from charts.book import Book
 from charts.editing.quoting import scalar
 from charts.source import ERROR, WARNING
 from charts.spelling import nearest
+from charts.titles import folded
 from setlists.setlist import NameProblem
 
 MOST_COMPARED = 50  # misses of one set list that are compared with every title; comparing is slow

@@ -7,13 +7,14 @@ import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
-from charts.book import CHARTS, Book, folded
+from charts.book import CHARTS, Book
 from charts.check.run import check_song
 from charts.editing.quoting import forbidden, scalar
 from charts.reading.chart import read_chart
 from charts.reading.lines import form_line
 from charts.reading.values import Bad, bpm, meter, words
 from charts.source import FeelmapError, Source
+from charts.titles import folded
 from charts.writing import write_together
 
 _LETTERS = str.maketrans({"ø": "o", "đ": "d", "ð": "d", "ł": "l", "æ": "ae", "œ": "oe", "þ": "th", "ı": "i"})

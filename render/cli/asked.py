@@ -38,40 +38,21 @@ def wanted_patterns(
 
 def _voices(text: str | None) -> frozenset[str]:
     """Codes or names of voices; without commas each word is one, unless all of them are a single name."""
-    known = _spellings()
-    asked = text or ""
-    parts = asked.split(",") if "," in asked or _plain_voice(asked) in known else asked.split()
+    from charts.kit import plain_voice as plain
+    from charts.kit import spoken_voices
+
+    known, asked = spoken_voices(), text or ""
+    parts = asked.split(",") if "," in asked or plain(asked) in known else asked.split()
     found: set[str] = set()
     for part in filter(str.strip, parts):
-        if _plain_voice(part) in known:
-            found.update(known[_plain_voice(part)])
+        if plain(part) in known:
+            found.update(known[plain(part)])
             continue
         words = part.split() if len(part.split()) > 1 else []
-        if not words or any(_plain_voice(word) not in known for word in words):
+        if not words or any(plain(word) not in known for word in words):
             raise _no_voice(part.strip())
-        found.update(code for word in words for code in known[_plain_voice(word)])
+        found.update(code for word in words for code in known[plain(word)])
     return frozenset(found)
-
-
-def _spellings() -> dict[str, tuple[str, ...]]:
-    """Every code and name of a voice; a drum that there are several of by its bare name, too."""
-    from charts.kit import SPELLINGS, VOICES
-
-    known: dict[str, tuple[str, ...]] = {code.casefold(): (voice,) for code, voice in SPELLINGS.items()}
-    known |= {_plain_voice(voice.name): (code,) for code, voice in VOICES.items()}
-    known["tom"] = tuple(code for code, voice in VOICES.items() if voice.name.endswith(" tom"))
-    known["kick"] = ("BD",)
-    return known
-
-
-def _plain_voice(text: str) -> str:
-    """A name without hyphens and an ending s; a code as it is.
-
-    >>> _plain_voice("Hi-hat"), _plain_voice("toms"), _plain_voice("XS")
-    ('hi hat', 'tom', 'xs')
-    """
-    plain = " ".join(text.replace("-", " ").split()).casefold()
-    return plain.removesuffix("s") if len(plain) > 2 else plain
 
 
 def _no_voice(text: str) -> FeelmapError:

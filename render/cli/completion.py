@@ -65,7 +65,7 @@ def _offered(
 
 def _rest(name: str, typed: str) -> str | None:
     """What of a name stands behind what was typed, whatever the case and accents, if it begins like that."""
-    from charts.book import folded
+    from charts.titles import folded
 
     wanted = folded(typed)
     if not folded(name).startswith(wanted):

@@ -58,13 +58,13 @@ def suggest(
 
     Example: feelmap suggest harbour chorus
     """
-    from charts.appearances import one_named
+    from charts.appearances import chart_of, one_named
     from charts.fitting.spot import chart_spot
     from charts.fitting.suggest import suggest as find
     from render.terminal.fitting_view import suggest_json, suggest_lines
 
     opened = open_book(book)
-    song = opened.song(name)
+    song = opened.song_at(chart_of(opened, name, section))
     index = one_named(song, section)
     try:
         where = chart_spot(song, index, bar)

@@ -205,7 +205,7 @@ def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
 
 
 def _exercise(name: str, section: str | None, feel: str | None, bars: int, book: Path | None) -> Exercise:
-    from charts.appearances import one_named
+    from charts.appearances import chart_of, one_named
     from render.sound.practice import section_exercise
 
     if section is None:
@@ -214,7 +214,7 @@ def _exercise(name: str, section: str | None, feel: str | None, bars: int, book:
         raise FeelmapError("a section has its feel in the chart", "leave --feel off, or name a pattern alone")
     opened = open_book(book)
     try:
-        song = opened.song(name)
+        song = opened.song_at(chart_of(opened, name, section))
     except FeelmapError as error:
         raise _of_a_pattern(opened, name, section) or error from None
     index = one_named(song, section)

@@ -33,12 +33,15 @@ def unknown_command(name: str, commands: Iterable[str]) -> FeelmapError:
     else:
         like = nearest(name, commands)
         hint = f"did you mean {like}?" if like else "feelmap --help lists them"
+        if name == "help":
+            hint += ", feelmap COMMAND --help tells of one"
     return FeelmapError(f"no command is called “{name}”", hint)
 
 
 def _is_a_title(text: str) -> bool:
     """True for whole words of a title in the book that is here; a misspelt command rarely is one."""
-    from charts.book import Book, folded
+    from charts.book import Book
+    from charts.titles import folded
 
     try:
         book, wanted = Book.find(), f" {folded(text.strip())} "

@@ -115,6 +115,7 @@ def pencil(
 
     Example: feelmap pencil harbour chorus --cue "wait, then in" --bar 5
     """
+    from charts.appearances import chart_of
     from charts.editing.files import mark_chart
     from charts.editing.wish import KEYS, wish
 
@@ -125,7 +126,7 @@ def pencil(
         raise FeelmapError(many, f"one of --{', --'.join(KEYS)}")
     opened = open_book(book)
     mark = wish(*asked[0], section, bar, opened)
-    marked = mark_chart(opened, opened.look_up(name), mark, write=not dry_run)
+    marked = mark_chart(opened, chart_of(opened, name, section), mark, write=not dry_run)
     if dry_run:
         _show_difference(marked)
     else:

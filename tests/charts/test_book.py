@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from support import write_book
 
-from charts.book import Book, folded, is_book
+from charts.book import Book, is_book
 from charts.source import FeelmapError
+from charts.titles import folded
 
 SONG = "title: {}\ntempo: 100\nfeel: shuffle\nform: [Verse (8)]\n"
 

@@ -61,6 +61,30 @@ def test_problems_are_told_at_their_place(rows: str, message: str, line: int, co
     assert (message, line, column) in {(p.message, p.line, p.column) for p in read_rows(rows).problems}
 
 
+@pytest.mark.parametrize(
+    ("rows", "hint"),
+    [
+        ("snare oo", "write SD"),
+        ("Kick: oo", "write BD"),
+        ("toms oo", "write T1 or T2 or T3 or FT"),
+        ("QQ oo", f"use one of {' '.join(VOICES)}, or stick"),
+        (
+            "SD oo|oo|",
+            "leave out the “|” before the first and behind the last beat, or write “.” for an empty beat",
+        ),
+        (
+            "SD |oo|oo",
+            "leave out the “|” before the first and behind the last beat, or write “.” for an empty beat",
+        ),
+        ("SD o||o", "write “.” for an empty beat"),
+    ],
+)
+def test_problems_say_what_to_write(rows: str, hint: str) -> None:
+    """The code of a voice that is spelt out; no bar at the ends of a row."""
+    (problem,) = read_rows(rows).problems
+    assert problem.hint == hint
+
+
 def test_every_problem_of_the_rows_is_told() -> None:
     """Not the first one only."""
     assert len(read_rows("SD q.\nQQ o.\nBD o|o").problems) == 3
