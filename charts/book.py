@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+import re
+from collections.abc import Callable, Iterable
 from functools import cached_property
 from pathlib import Path
 
@@ -21,6 +22,7 @@ from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable, shipped_fe
 
 SETTINGS, FEELS = "book.yaml", "feels.yaml"
 CHARTS, SETLISTS, FILLS = "charts", "setlists", "fills"
+_MISNAMED = re.compile(r"(.*)\.ya?ml(?:\.txt)?", re.IGNORECASE)
 
 
 class Book:
@@ -188,12 +190,22 @@ def settings_of(source: Source) -> tuple[Settings, list[Finding]]:
 
 def yaml_files(folder: Path) -> list[Path]:
     """The YAML files directly in a folder, in order of name; hidden ones are left alone."""
+    return _files(folder, _is_yaml)
+
+
+def misnamed_files(folder: Path) -> dict[Path, str]:
+    """Those that are not read for their ending alone, Song.YAML or song.yaml.txt, and the names they need."""
+    found = {path: _MISNAMED.fullmatch(path.name) for path in _files(folder, lambda name: not _is_yaml(name))}
+    return {path: f"{match[1]}.yaml" for path, match in found.items() if match}
+
+
+def _is_yaml(name: str) -> bool:
+    return name.endswith((".yaml", ".yml"))
+
+
+def _files(folder: Path, wanted: Callable[[str], bool]) -> list[Path]:
     try:
-        found = [
-            entry.path
-            for entry in os.scandir(folder)
-            if entry.name.endswith((".yaml", ".yml")) and not entry.name.startswith(".")
-        ]
+        found = [e.path for e in os.scandir(folder) if wanted(e.name) and not e.name.startswith(".")]
     except OSError:
         return []
     return [Path(path) for path in sorted(found)]
@@ -205,7 +217,7 @@ def is_book(folder: Path) -> bool:
         return True
     try:
         with os.scandir(folder / CHARTS) as entries:
-            return any(entry.name.endswith((".yaml", ".yml")) for entry in entries)
+            return any(_is_yaml(entry.name) for entry in entries)
     except OSError:
         return False
 

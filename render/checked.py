@@ -2,23 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from charts.book import CHARTS, FEELS, FILLS, SETLISTS, SETTINGS, Book, settings_of, yaml_files
+from charts.book import (
+    CHARTS,
+    FEELS,
+    FILLS,
+    SETLISTS,
+    SETTINGS,
+    Book,
+    misnamed_files,
+    settings_of,
+    yaml_files,
+)
 from charts.check.many import Reached, check_charts, nobody
 from charts.check.run import check_chart
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.reading.nodes import read_source
-from charts.source import FeelmapError, Finding, UnknownName
+from charts.source import WARNING, FeelmapError, Finding, Source, Span, UnknownName
 from charts.vocabularies import BOOK_ORIGIN, PatternTable, shipped_patterns
 
 FILE_RULE = """file: every file can be read.
 
 What it does: tells what keeps a file from being read, all of it in one go: YAML that falls apart,
 unknown keys, values of the wrong kind, names given twice, a file that is empty, too large or not
-UTF-8.
+UTF-8. A warning for a file that is passed over for its ending, such as song.yaml.txt.
 
 Why: nothing in a file is guessed at; what cannot be read is said, with its place and what to write
 instead."""
@@ -41,7 +51,16 @@ def check_book(book: Book, reached: Reached = nobody) -> Checked:
     checked.counts["charts"] = len(paths)
     for path in book.setlist_paths():
         _check_setlist(book, path, checked)
+    checked.findings += _misnamed(book)
     return checked
+
+
+def _misnamed(book: Book) -> Iterator[Finding]:
+    """Files that somebody meant for the book and that are not read."""
+    for folder in (CHARTS, SETLISTS, FILLS):
+        for path, needed in misnamed_files(book.root / folder).items() if book.root else ():
+            span = Span(Source(book.name_of(path), ""), 1, 1, 1)
+            yield Finding("file", WARNING, "this file is not read", span, f"name it {needed}")
 
 
 def _check_shared(book: Book, checked: Checked) -> None:

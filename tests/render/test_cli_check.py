@@ -114,6 +114,24 @@ def test_a_long_check_shows_how_far_it_is(
     assert summary.startswith("checked 2 charts")
 
 
+def test_a_file_that_is_not_read_for_its_ending_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Of every folder of the book; what an editor keeps hidden or aside is nobody's chart."""
+    write_book(tmp_path, charts__good=GOOD)
+    for name in ("charts/Blue.Y.yaml.txt", "charts/Loud.YAML", "charts/.a.yaml.txt", "charts/good.yaml~"):
+        (tmp_path / name).write_text(GOOD)
+    assert check(tmp_path) == 0
+    said = capsys.readouterr()
+    told = said.out.split("warning[file]: this file is not read")
+    assert ["charts/Blue.Y.yaml.txt:1:1: ", "charts/Loud.YAML:1:1: "] == [
+        before.rsplit("\n", 1)[-1] for before in told[:-1]
+    ]
+    assert "name it Blue.Y.yaml" in said.out
+    assert "name it Loud.yaml" in said.out
+    assert "checked 1 chart: 2 warnings" in said.err
+
+
 def test_settings_and_feels_are_files_that_were_checked(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
