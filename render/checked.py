@@ -17,11 +17,12 @@ from charts.book import (
     settings_of,
     yaml_files,
 )
-from charts.check.many import Reached, check_charts, nobody
+from charts.check.many import check_charts
 from charts.check.run import check_chart
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.reading.nodes import read_source
 from charts.source import WARNING, FeelmapError, Finding, Source, Span, UnknownName
+from charts.spread import Reached, nobody
 from charts.vocabularies import BOOK_ORIGIN, PatternTable, shipped_patterns
 
 FILE_RULE = """file: every file can be read.

@@ -93,8 +93,8 @@ def folder(
     opened = open_book(book)
     gig = gig_named(opened, setlist)
     options = _options(opened, paper, landscape, dark, plain)
-    with Progress("gig folder", len(gig.songs)) as progress:
-        printed = folder_of(gig, options, progress.follow)
+    with Progress("gig folder", 1) as progress:
+        printed = folder_of(gig, options, progress.reach)
     _deliver(printed, output, gig.setlist.gig, {"folder": printed.pages} if as_json else None)
 
 

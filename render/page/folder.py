@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from itertools import zip_longest
 from typing import Any
 
 from charts.book import Book
+from charts.spread import Reached, most_helpers, nobody, spread
 from charts.timing import COMMON
-from render.page.canvas import draw
+from render.page.canvas import draw, load
 from render.page.documents import options_for
 from render.page.model import Page
 from render.page.notes import tempo_text
@@ -22,7 +23,7 @@ from setlists.gig import Gig, GigSong
 SET_SHEET = "set-sheet"
 # key, count-in and notes give way to titles on a long sheet; what size is left for them is in the report
 STANDING = Reading(DISTANCE, frozenset(), ASIDE | {"key", "count-in", "notes"})
-Follow = Callable[[Iterable[GigSong]], Iterable[GigSong]]
+WORTH_IT = 8  # songs; with fewer, starting the other processes takes longer than they save
 
 
 def folder_pdf(gig: Gig, book: Book) -> Printed:
@@ -30,20 +31,19 @@ def folder_pdf(gig: Gig, book: Book) -> Printed:
     return folder_of(gig, options_for(book.settings))
 
 
-def folder_of(gig: Gig, options: Options, follow: Follow = iter) -> Printed:
-    """Set sheet and road maps; ``follow`` watches the songs go by.
+def folder_of(gig: Gig, options: Options, reached: Reached = nobody) -> Printed:
+    """Set sheet and road maps; ``reached`` is told how much of them is laid out.
 
     A song without a chart is on the set sheet and in the foot of the page before it.
     """
     songs = gig.songs
     targets = {song.number: f"song-{song.number}" for song in songs if song.song}
-    sheet, scale = set_sheet(gig, targets, options, SET_SHEET)
-    pages, report = [sheet], [_sheet_report(gig, sheet, scale, options)]
     entered = entered_from(gig)
-    for place, song in enumerate(follow(songs)):
+
+    def road_map(pair: tuple[GigSong, GigSong | None]) -> tuple[Page, dict[str, Any]] | None:
+        song, after = pair
         if song.song is None:
-            continue
-        after = songs[place + 1] if place + 1 < len(songs) else None
+            return None
         within = InFolder(
             f"song {song.number} of {len(songs)}",
             song.note,
@@ -52,9 +52,15 @@ def folder_of(gig: Gig, options: Options, follow: Follow = iter) -> Printed:
             _following(song, after, targets),
         )
         fitted = fit(sheet_of(song.song, options, within), options, targets[song.number])
-        pages.append(fitted.page)
-        report.append(page_report(fitted, song.song, options))
-    return Printed(draw(pages, theme_for(options.dark, options.plain), gig.setlist.gig), report)
+        return fitted.page, page_report(fitted, song.song, options)
+
+    helpers = most_helpers() if len(songs) >= WORTH_IT else 0
+    pairs = list(zip_longest(songs, songs[1:]))
+    laid = filter(None, spread(road_map, pairs, helpers, reached=reached, meanwhile=load))
+    sheet, scale = set_sheet(gig, targets, options, SET_SHEET)
+    pages, report = zip((sheet, _sheet_report(gig, sheet, scale, options)), *laid, strict=True)
+    data = draw(pages, theme_for(options.dark, options.plain), gig.setlist.gig)
+    return Printed(data, list(report))
 
 
 def _following(song: GigSong, after: GigSong | None, targets: dict[int, str]) -> Following | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import pickle
 import signal
 import subprocess
 import sys
@@ -14,7 +15,9 @@ import pytest
 from charts.book import Book
 from charts.check import many
 from charts.source import Finding
+from charts.spread import most_helpers
 
+needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="no processes are forked here")
 CHART = "title: Song {n}\ntempo: {tempo}\nfeel: {feel}\nform:\n  - Verse ({bars}): {{fill: {fill}}}\n"
 WRONG = "title: Song\ntempo: fast\nfeel: shufle\nform:\n  - Verse\n"
 
@@ -50,43 +53,29 @@ def told(findings: list[Finding]) -> list[object]:
     return list(zip(places, rest, strict=True))
 
 
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="no processes are forked here")
+@needs_fork
 def test_side_by_side_tells_what_is_told_in_turn(book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
     paths = book.chart_paths()
-    monkeypatch.setattr(many, "_processors", lambda: 1)
+    monkeypatch.setattr(many, "most_helpers", lambda: 0)
     in_turn = told(many.check_charts(book, paths))
-    monkeypatch.setattr(many, "_processors", lambda: 3)
-    worked: list[object] = []
-    side_by_side = many._side_by_side  # what is asked here is whether it was used
-    monkeypatch.setattr(many, "_side_by_side", lambda *of: worked.append(of) or side_by_side(*of))
+    monkeypatch.setattr(many, "most_helpers", lambda: 2)
+    sent: list[object] = []
+    load = pickle.load
+    monkeypatch.setattr("pickle.load", lambda answers: sent.append(answers) or load(answers))
     assert told(many.check_charts(book, paths)) == in_turn
-    assert worked
+    assert len(sent) == 2
     assert len(in_turn) > len(paths)
 
 
-@pytest.mark.parametrize("processors", [1, 2])
-def test_how_far_a_check_is_can_be_watched(
-    book: Book, monkeypatch: pytest.MonkeyPatch, processors: int
-) -> None:
+@pytest.mark.parametrize("helpers", [0, 1])
+def test_how_far_a_check_is_can_be_watched(book: Book, monkeypatch: pytest.MonkeyPatch, helpers: int) -> None:
     """From nothing on, never backwards, never done before it is; whoever does the work."""
-    monkeypatch.setattr(many, "_processors", lambda: processors)
+    monkeypatch.setattr(many, "most_helpers", lambda: helpers)
     parts: list[float] = []
     many.check_charts(book, book.chart_paths(), parts.append)
     assert parts == sorted(parts)
     assert all(0 <= part < 1 for part in parts)
-    assert len(parts) == 23 or processors > 1  # a helper may be quicker than we are
-
-
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="no processes are forked here")
-def test_when_the_other_processes_die_the_work_is_done_alone(
-    book: Book, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    paths = book.chart_paths()
-    monkeypatch.setattr(many, "_processors", lambda: 1)
-    in_turn = told(many.check_charts(book, paths))
-    monkeypatch.setattr(many, "_processors", lambda: 2)
-    monkeypatch.setattr("pickle.dump", lambda *of: os._exit(9))
-    assert told(many.check_charts(book, paths)) == in_turn
+    assert len(parts) == 5 or helpers  # a helper may be quicker than we are
 
 
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="needs /proc to see when they work")
@@ -100,7 +89,7 @@ def test_an_interrupt_ends_them_all(tmp_path: Path) -> None:
         command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, start_new_session=True
     )
     children = Path(f"/proc/{running.pid}/task/{running.pid}/children")
-    while running.poll() is None and not (many._processors() == 1 or children.read_text()):
+    while running.poll() is None and not (most_helpers() == 0 or children.read_text()):
         time.sleep(0.01)
     os.killpg(running.pid, signal.SIGINT)
     _, said = running.communicate(timeout=20)
