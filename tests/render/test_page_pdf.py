@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import re
 
 import pytest
@@ -11,6 +12,8 @@ from cli_run import feelmap
 from pypdf import PdfReader
 from support import form, song, write_book
 
+from charts.book import Book
+from render.page import folder
 from render.page.canvas import FIXED_DATE, document_date, draw
 from render.page.documents import road_map
 from render.page.folder import folder_of
@@ -18,6 +21,7 @@ from render.page.model import Page, Pen
 from render.page.sheet import Options
 from render.page.theme import DARK, LIGHT
 from setlists.book import gig_named
+from setlists.demo import ROOT
 
 TIDE = """
     title: Slack Tide
@@ -297,3 +301,19 @@ def test_what_cannot_be_done_is_said(book, tmp_path, monkeypatch, arguments, wor
     assert (2, "") == (done.status, done.out)
     assert words in done.err
     assert [] == list(tmp_path.glob("*.pdf"))
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="no processes are forked here")
+def test_a_folder_is_the_same_whoever_lays_it_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Byte for byte, and so is the report; the work is told from nothing on."""
+    book = Book(ROOT)
+    evening = gig_named(book, "quay")
+    assert len(evening.songs) >= folder.WORTH_IT
+    printed = []
+    for helpers in (0, 2):
+        monkeypatch.setattr(folder, "most_helpers", lambda helpers=helpers: helpers)
+        reached: list[float] = []
+        printed.append(folder_of(evening, Options(), reached.append))
+        assert reached == sorted(reached)
+        assert helpers or len(reached) == len(evening.songs)
+    assert printed[0] == printed[1]
