@@ -20,6 +20,7 @@ from cli_run import Tree, demo_book, feelmap, is_in_our_voice, tree
 from charts import writing
 from charts.source import FeelmapError
 from charts.writing import atomic_write, write_together
+from render.cli import main
 
 OLD, NEW = b"old\n" * 300, b"new!\n" * 50_000
 # every command that writes, with a line that makes it write
@@ -317,6 +318,23 @@ def test_a_signal_at_any_moment(signal_sent: signal.Signals, desk: Path) -> None
         if signal_sent == signal.SIGINT:
             assert not [name for name in tree(desk) if name.endswith(".tmp")]
             assert process.returncode in (0, 130, -signal.SIGINT), (process.returncode, err)
+
+
+def test_ctrl_c_while_a_class_is_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The interpreter wraps it in an error of its own there; other errors come up."""
+
+    def raised_from(cause: BaseException) -> Callable[[list[str]], int]:
+        def run(arguments: list[str]) -> int:
+            raise RuntimeError("Error calling __set_name__") from cause
+
+        return run
+
+    monkeypatch.setattr("render.cli._run", raised_from(KeyboardInterrupt()))
+    with pytest.raises(SystemExit, match="130"):
+        main()
+    monkeypatch.setattr("render.cli._run", raised_from(ValueError()))
+    with pytest.raises(RuntimeError):
+        main()
 
 
 def test_what_another_writes_meanwhile_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -20,6 +20,7 @@ def check_charts(book: Book, paths: list[Path], reached: Reached = nobody) -> li
         return check_chart(book, path)
 
     helpers = most_helpers() if len(paths) >= WORTH_IT else 0
-    found = [work(path) for path in paths[:AT_ONCE]]  # imports the rules and reads the fills once for all
-    found += spread(work, paths[AT_ONCE:], helpers, AT_ONCE, reached)
+    alone = AT_ONCE if helpers else 0  # brings in the rules and reads the fills, once for all who are forked
+    found = [work(path) for path in paths[:alone]]
+    found += spread(work, paths[alone:], helpers, AT_ONCE, reached)
     return [finding for each in found for finding in each]

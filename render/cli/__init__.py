@@ -21,6 +21,10 @@ def main() -> None:
         sys.exit(_run(sys.argv[1:]))
     except KeyboardInterrupt:  # before the command had begun
         sys.exit(130)
+    except RuntimeError as error:
+        if isinstance(error.__cause__, KeyboardInterrupt):  # it came while a class was made
+            sys.exit(130)
+        raise
     except OSError:  # there is not even a place to say what is wrong
         sys.exit(2)
 
