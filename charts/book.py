@@ -153,12 +153,14 @@ class Book:
         try:
             return look_up(self, text, self.chart_paths(), TITLE, "chart")
         except UnknownName as unknown:
-            wanted = folded(text.strip())
-            gigs = [scan_title(path, GIG) for path in self.setlist_paths()]
-            gig = next((gig for gig in gigs if wanted and wanted in folded(gig)), None)
-            if gig is None or unknown.near:
+            gig = None if unknown.near else self._gig_with(folded(text.strip()))
+            if gig is None:
                 raise
             raise UnknownName("chart", text, None, f"{gig} is a set list: feelmap gig {text}") from None
+
+    def _gig_with(self, wanted: str) -> str | None:
+        gigs = (scan_title(path, GIG) for path in self.setlist_paths())
+        return next((gig for gig in gigs if wanted and wanted in folded(gig)), None)
 
     def song(self, text: str) -> Song:
         """The song of that name, read; raises where it cannot be read whole."""
@@ -190,16 +192,17 @@ def settings_of(source: Source) -> tuple[Settings, list[Finding]]:
 
 def yaml_files(folder: Path) -> list[Path]:
     """The YAML files directly in a folder, in order of name; hidden ones are left alone."""
-    return _files(folder, _is_yaml)
+    return _files(folder, is_yaml)
 
 
 def misnamed_files(folder: Path) -> dict[Path, str]:
     """Those that are not read for their ending alone, Song.YAML or song.yaml.txt, and the names they need."""
-    found = {path: _MISNAMED.fullmatch(path.name) for path in _files(folder, lambda name: not _is_yaml(name))}
-    return {path: f"{match[1]}.yaml" for path, match in found.items() if match}
+    others = _files(folder, lambda name: not is_yaml(name))
+    return {path: f"{found[1]}.yaml" for path in others if (found := _MISNAMED.fullmatch(path.name))}
 
 
-def _is_yaml(name: str) -> bool:
+def is_yaml(name: str) -> bool:
+    """True for the name of a file that is read."""
     return name.endswith((".yaml", ".yml"))
 
 
@@ -217,7 +220,7 @@ def is_book(folder: Path) -> bool:
         return True
     try:
         with os.scandir(folder / CHARTS) as entries:
-            return any(_is_yaml(entry.name) for entry in entries)
+            return any(is_yaml(entry.name) for entry in entries)
     except OSError:
         return False
 

@@ -13,6 +13,7 @@ from charts.book import (
     SETLISTS,
     SETTINGS,
     Book,
+    is_yaml,
     misnamed_files,
     settings_of,
     yaml_files,
@@ -158,7 +159,7 @@ def _neither(name: str, no_chart: FeelmapError, no_setlist: FeelmapError) -> Fee
         return no_setlist
     if Path(name).is_dir():
         return FeelmapError(f"no file of a book is in “{name}”", "feelmap check alone checks the whole book")
-    if "/" in name or name.endswith((".yaml", ".yml")):
+    if "/" in name or is_yaml(name):
         return FeelmapError(f"no file is called {name}", "feelmap check alone checks the whole book")
     return UnknownName("chart or set list", name, no_chart.near or no_setlist.near, no_chart.hint)
 

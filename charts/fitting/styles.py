@@ -97,12 +97,12 @@ class Styles:
 
     def _names(self, suits: str) -> Iterator[tuple[str, str]]:
         """The names of feels in some words, the longest that can be read: as written, and plain."""
-        words, end = _words(suits), 0
+        written, end = list(_WORD.finditer(suits)), 0
+        words = [_one(word[0]) for word in written]
         for place, word in enumerate(words):
             for run, phrase in self._begun.get(word, ()):
                 if place >= end and words[place : place + len(run)] == run and phrase in self.named:
                     end = place + len(run)
-                    written = list(_WORD.finditer(suits))
                     first = place - (place > 0 and words[place - 1] in _ARTICLES)
                     yield suits[written[first].start() : written[end - 1].end()], phrase
 

@@ -74,9 +74,8 @@ def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
     entries = reader.known(root, CHART_KEYS, "a chart")
     if entries is None:
         return None
-    meant = {finding.hint for finding in reader.findings}  # a key that has another name is told already
     for key in REQUIRED:
-        if key not in entries and f"write {key}" not in meant:
+        if key not in entries and key not in reader.meant:  # told already, under its other name
             reader.say(Span(reader.source, 1, 1, 2), f"this chart has no {key}", f"write {_EXAMPLES[key]}")
 
     def read(key: str, parse: Any, default: Any) -> Any:

@@ -10,7 +10,7 @@ import yaml
 
 from charts.reading.bracing import colonless
 from charts.reading.nodes import NodeSpan, is_plain, kind_of
-from charts.reading.values import Bad
+from charts.reading.values import Bad, yes_no
 from charts.source import ERROR, Finding, Source, Span
 from charts.spelling import nearest
 
@@ -44,7 +44,6 @@ MEANT = {
 }  # fmt: skip
 
 
-YES_NO_KEYS = ("open", "segue")
 KEYED = "write key: value, a line each"
 
 
@@ -54,6 +53,7 @@ class Reader:
     def __init__(self, source: Source) -> None:
         self.source = source
         self.findings: list[Finding] = []
+        self.meant: set[str] = set()  # keys that stand there under another name
         self._may_cut_words = "#" in source.text and _CUT_WORDS.search(source.text) is not None
 
     @property
@@ -136,14 +136,17 @@ class Reader:
         if found is None or found.keys() <= keys.keys():
             return found
         for name in [name for name in found if name not in keys]:
-            meant = MEANT.get(name.casefold())
-            like = colonless(name, keys) or (meant if meant in keys else nearest(name, keys))
+            like = colonless(name, keys)
+            if like is None:
+                meant = MEANT.get(name.casefold())
+                like = meant if meant in keys else nearest(name, keys)
+                self.meant |= {like} if like else set()
             hint = f"write {like}" if like else f"{what} knows {', '.join(keys)}"
             self.say(found.pop(name).key, f"{what} has no key “{name}”", hint)
         return found
 
-    def text(self, node: yaml.Node, what: str) -> str | None:
-        """A scalar's text; None, told, for anything else or nothing."""
+    def text(self, node: yaml.Node, what: str, empty: str = "write a value") -> str | None:
+        """A scalar's text; None, told, for anything else or nothing: ``empty`` says what to write then."""
         if not isinstance(node, yaml.ScalarNode):
             sign = self.source.text[node.start_mark.index : node.start_mark.index + 1]
             hint = f"leave the brackets out, or quote words that begin with {sign}"
@@ -154,18 +157,16 @@ class Reader:
             )
             return None
         if not node.value.strip():
-            self.say(node, f"{what} has no value", self._empty_hint(node, what))
+            self.say(node, f"{what} has no value", self._empty_hint(node, empty))
             return None
         self._warn_comment(node, what)
         return str(node.value)
 
-    def _empty_hint(self, node: yaml.ScalarNode, what: str) -> str:
+    def _empty_hint(self, node: yaml.ScalarNode, empty: str) -> str:
         line = self.source.lines[min(node.start_mark.line, len(self.source.lines) - 1)]
         if "#" in line[node.start_mark.column :] or " #" in line:
             return "what follows # is a comment: put the words in quotes"
-        if what in YES_NO_KEYS:
-            return f"write {what}: yes, or leave the key out"
-        return "write a value, or leave the key out"
+        return f"{empty}, or leave the key out"
 
     def _warn_comment(self, node: yaml.ScalarNode, what: str) -> None:
         """Words cut by a # that was meant as a sign."""
@@ -187,7 +188,7 @@ class Reader:
             known = _READ.get((parse, node.value))
             if known is not None:
                 return known  # type: ignore[return-value]  # it was put there by the same parse
-        text = self.text(node, what)
+        text = self.text(node, what, f"write {what}: yes" if parse is yes_no else "write a value")
         if text is None:
             return None
         try:

@@ -6,15 +6,13 @@ import gc
 import os
 import sys
 
+# So many objects may come before the first search for rings of them: a command makes hardly a ring, and
+# searching took a tenth of the time of most, and a third of a check's.
 UNSEARCHED = 1_000_000
 
 
 def main() -> None:
-    """Run ``feelmap``; what cannot be done is told on standard error with exit status 2.
-
-    So many objects may come before the first search for rings of them. A command makes hardly a ring, and
-    searching took a tenth of the time of most, and a third of a check's.
-    """
+    """Run ``feelmap``; what cannot be done is told on standard error with exit status 2."""
     gc.set_threshold(UNSEARCHED)
     _ready_streams()
     try:

@@ -79,9 +79,9 @@ def by_style(book: Book, feel: str | None, found: list[Pattern]) -> tuple[list[P
     """What is made for a feel, then what is made for none; and what fits its grid, made for another."""
     if feel is None:
         return found, []
-    from charts.fitting.styles import ELSEWHERE, Styles
+    from charts.fitting.styles import ELSEWHERE, styles_of
 
-    styles, wanted = Styles(book.feels), book.feels.named(feel)
+    styles, wanted = styles_of(book.feels), book.feels.named(feel)
     made = {id(pattern): styles.of(pattern, wanted) for pattern in found}
     found = sorted(found, key=lambda pattern: made[id(pattern)])
     own = [pattern for pattern in found if made[id(pattern)] != ELSEWHERE]

@@ -48,12 +48,11 @@ def export(
     from render.terminal.progress import Progress
 
     if output is not None and output.suffix.lower() not in ENDINGS:
-        other = {".mid": "click", ".midi": "click", ".wav": "click", ".pdf": "page"}.get(
-            output.suffix.lower()
-        )
+        makers = {".mid": "click", ".midi": "click", ".wav": "click", ".pdf": "page"}
+        other, stem = makers.get(output.suffix.lower()), output.stem or "OUT"
         raise FeelmapError(
             f"{output} is no MusicXML by its ending",
-            f"name it {output.stem or 'OUT'}.musicxml, or {output.stem or 'OUT'}.mxl for the compressed form"
+            f"name it {stem}.musicxml, or {stem}.mxl for the compressed form"
             + (f"; feelmap {other} writes {output.suffix}" if other else ""),
         )
     song = open_book(book).song(name)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
 from charts.reading.settings import Settings
 from charts.song import Song
 from render.page.canvas import draw
+from render.page.model import Page
 from render.page.report import Printed, page_report
 from render.page.roadmap import fit
-from render.page.sheet import Options, sheet_of
+from render.page.sheet import ALONE, InFolder, Options, sheet_of
 from render.page.theme import theme_for
 
 Follow = Callable[[Iterable[Song]], Iterable[Song]]
@@ -26,12 +28,18 @@ def options_for(settings: Settings, **given: object) -> Options:
     return Options(**{**known, **{key: value for key, value in given.items() if value is not None}})  # type: ignore[arg-type]
 
 
+def page_of(song: Song, options: Options, name: str, gig: InFolder = ALONE) -> tuple[Page, dict[str, Any]]:
+    """A song's page, and its row of the report."""
+    fitted = fit(sheet_of(song, options, gig), options, name)
+    return fitted.page, page_report(fitted, song, options)
+
+
 def road_map(songs: Sequence[Song], options: Options, follow: Follow = iter) -> Printed:
     """One page a song, in order; ``follow`` watches the songs go by."""
     pages, report = [], []
     for place, song in enumerate(follow(songs), start=1):
-        fitted = fit(sheet_of(song, options), options, f"song-{place}")
-        pages.append(fitted.page)
-        report.append(page_report(fitted, song, options))
+        page, row = page_of(song, options, f"song-{place}")
+        pages.append(page)
+        report.append(row)
     title = songs[0].title if len(songs) == 1 else "Road maps"
     return Printed(draw(pages, theme_for(options.dark, options.plain), title), report)

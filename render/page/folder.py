@@ -9,14 +9,13 @@ from charts.book import Book
 from charts.spread import Reached, most_helpers, nobody, spread
 from charts.timing import COMMON
 from render.page.canvas import draw, load
-from render.page.documents import options_for
+from render.page.documents import options_for, page_of
 from render.page.model import Page
 from render.page.notes import tempo_text
-from render.page.report import ASIDE, Printed, Reading, page_report, sizes_of, too_small
-from render.page.roadmap import fit
+from render.page.report import ASIDE, Printed, Reading, sizes_of, too_small
 from render.page.setsheet import DISTANCE, set_sheet
 from render.page.setwords import entered_from
-from render.page.sheet import Following, InFolder, Options, sheet_of
+from render.page.sheet import Following, InFolder, Options
 from render.page.theme import theme_for
 from setlists.gig import Gig, GigSong
 
@@ -51,8 +50,7 @@ def folder_of(gig: Gig, options: Options, reached: Reached = nobody) -> Printed:
             entered.get(song.number, ""),
             _following(song, after, targets),
         )
-        fitted = fit(sheet_of(song.song, options, within), options, targets[song.number])
-        return fitted.page, page_report(fitted, song.song, options)
+        return page_of(song.song, options, targets[song.number], within)
 
     helpers = most_helpers() if len(songs) >= WORTH_IT else 0
     pairs = list(zip_longest(songs, songs[1:]))

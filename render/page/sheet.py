@@ -60,6 +60,9 @@ class InFolder:
     following: Following | None = None
 
 
+ALONE = InFolder()  # of no gig
+
+
 @dataclass(frozen=True)
 class Sheet:
     """One song's content; ``rows`` as played, ``folded`` with neighbours alike but for their names in one."""
@@ -194,7 +197,7 @@ def _bar_aloud(song: Song) -> str:
     return " ".join(str(n + 1) for n in range(len(meter.beats)))
 
 
-def sheet_of(song: Song, options: Options, gig: InFolder = InFolder()) -> Sheet:  # frozen
+def sheet_of(song: Song, options: Options, gig: InFolder = ALONE) -> Sheet:
     """Gather what a song's page says."""
     parts = played(song)
     fills, uses = letter_fills(parts, options.tolerance)

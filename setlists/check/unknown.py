@@ -85,10 +85,15 @@ def _skipped(subject: Subject, song: GigSong) -> Iterator[Finding]:
     sections = list(dict.fromkeys(section.name for section in song.chart.form))
     for name in skip:
         if not places_of(song.chart, name):
-            like = nearest(name, sections)
-            whole = name.casefold() in ("yes", "true", "all")
-            hint = f"write {like}" if like else f"its sections are {', '.join(sections)}"
-            hint = "to leave the whole song out, put # before its line" if whole else hint
+            hint = _instead_of(name, sections)
             yield told(f"{song.title} has no section called “{name}”", hint)
     if not left_over(song.chart, skip):
         yield told(f"skip leaves nothing of {song.title}", "leave the song out instead")
+
+
+def _instead_of(name: str, sections: list[str]) -> str:
+    """What to write for a section to leave out that is not there."""
+    if name.casefold() in ("yes", "true", "all"):
+        return "to leave the whole song out, put # before its line"
+    like = nearest(name, sections)
+    return f"write {like}" if like else f"its sections are {', '.join(sections)}"
