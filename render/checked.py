@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeVar
 
 from charts.book import (
     CHARTS,
@@ -18,14 +19,14 @@ from charts.book import (
     settings_of,
     yaml_files,
 )
-from charts.check.many import check_charts
 from charts.check.run import check_chart
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.reading.nodes import read_source
 from charts.source import WARNING, FeelmapError, Finding, Source, Span, UnknownName
-from charts.spread import Reached, nobody
 from charts.vocabularies import BOOK_ORIGIN, PatternTable, shipped_patterns
 
+T = TypeVar("T")
+Follow = Callable[[Sequence[T]], Iterable[T]]  # watches what is checked go by
 FILE_RULE = """file: every file can be read.
 
 What it does: tells what keeps a file from being read, all of it in one go: YAML that falls apart,
@@ -44,13 +45,12 @@ class Checked:
     counts: dict[str, int] = field(default_factory=lambda: {"charts": 0, "setlists": 0, "fills": 0})
 
 
-def check_book(book: Book, reached: Reached = nobody) -> Checked:
-    """Everything in the book; ``reached`` is told how much of it is done."""
+def check_book(book: Book, follow: Follow[Path] = iter) -> Checked:
+    """Everything in the book; ``follow`` watches the charts go by."""
     checked = Checked()
     _check_shared(book, checked)
-    paths = book.chart_paths()
-    checked.findings += check_charts(book, paths, reached)
-    checked.counts["charts"] = len(paths)
+    for path in follow(book.chart_paths()):
+        _check_chart(book, path, checked)
     for path in book.setlist_paths():
         _check_setlist(book, path, checked)
     checked.findings += _misnamed(book)
@@ -88,13 +88,12 @@ def _is_own(book: Book, name: str) -> bool:
     return entry is not None and entry.origin == BOOK_ORIGIN
 
 
-def check_named(book: Book, names: Iterable[str], reached: Reached = nobody) -> Checked:
+def check_named(book: Book, names: Iterable[str], follow: Follow[tuple[str, Path | None]] = iter) -> Checked:
     """Charts, set lists, files and folders by name or path; raises where a name matches nothing."""
     checked = Checked()
     none: list[Path | None] = [None]
     named = [(name, path) for name in names for path in _files_of(Path(name)) or none]
-    for place, (name, path) in enumerate(named):
-        reached(place / len(named))
+    for name, path in follow(named):
         if path is None:
             _check_by_name(book, name, checked)
         else:

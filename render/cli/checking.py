@@ -58,9 +58,9 @@ def check(
         from charts.book import Book
 
         Book.find(book)  # says that there is no book here
-    with Progress("check", 1) as progress:
-        to = progress.reach
-        checked = check_named(opened, names, to) if names else check_book(opened, to)
+    with Progress("check") as progress:
+        follow = progress.follow
+        checked = check_named(opened, names, follow) if names else check_book(opened, follow)
     _print(checked.findings, checked.counts, as_json, len(names or ()))
     if any(finding.is_error for finding in checked.findings):
         raise typer.Exit(1)

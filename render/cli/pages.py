@@ -61,7 +61,7 @@ def page(
     opened = open_book(book)
     songs = list({song.file: song for song in map(opened.song, names)}.values())  # slow river: one song
     options = _options(opened, paper, landscape, dark, plain)
-    with Progress("road maps", len(songs)) as progress:
+    with Progress("road maps") as progress:
         printed = road_map(songs, options, progress.follow)
     title = songs[0].title if len(songs) == 1 else "road maps"
     _deliver(printed, output, title, {"page": printed.pages} if as_json else None)
@@ -93,8 +93,8 @@ def folder(
     opened = open_book(book)
     gig = gig_named(opened, setlist)
     options = _options(opened, paper, landscape, dark, plain)
-    with Progress("gig folder", 1) as progress:
-        printed = folder_of(gig, options, progress.reach)
+    with Progress("gig folder") as progress:
+        printed = folder_of(gig, options, progress.follow)
     _deliver(printed, output, gig.setlist.gig, {"folder": printed.pages} if as_json else None)
 
 

@@ -28,11 +28,6 @@ def document_date() -> datetime:
         return FIXED_DATE
 
 
-def load() -> None:
-    """Bring in what draws, which takes as long as laying twenty pages out."""
-    import fpdf  # noqa: F401  # for later
-
-
 def draw(pages: Sequence[Page], theme: Theme, title: str) -> bytes:
     """The pages as one PDF with a bookmark a page and its links."""
     from fpdf import FPDF

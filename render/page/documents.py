@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from charts.reading.settings import Settings
 from charts.song import Song
@@ -14,7 +14,8 @@ from render.page.roadmap import fit
 from render.page.sheet import ALONE, InFolder, Options, sheet_of
 from render.page.theme import theme_for
 
-Follow = Callable[[Iterable[Song]], Iterable[Song]]
+T = TypeVar("T")
+Follow = Callable[[Sequence[T]], Iterable[T]]  # watches what is printed go by
 
 
 def options_for(settings: Settings, **given: object) -> Options:
@@ -34,7 +35,7 @@ def page_of(song: Song, options: Options, name: str, gig: InFolder = ALONE) -> t
     return fitted.page, page_report(fitted, song, options)
 
 
-def road_map(songs: Sequence[Song], options: Options, follow: Follow = iter) -> Printed:
+def road_map(songs: Sequence[Song], options: Options, follow: Follow[Song] = iter) -> Printed:
     """One page a song, in order; ``follow`` watches the songs go by."""
     pages, report = [], []
     for place, song in enumerate(follow(songs), start=1):

@@ -6,10 +6,9 @@ from itertools import zip_longest
 from typing import Any
 
 from charts.book import Book
-from charts.spread import Reached, most_helpers, nobody, spread
 from charts.timing import COMMON
-from render.page.canvas import draw, load
-from render.page.documents import options_for, page_of
+from render.page.canvas import draw
+from render.page.documents import Follow, options_for, page_of
 from render.page.model import Page
 from render.page.notes import tempo_text
 from render.page.report import ASIDE, Printed, Reading, sizes_of, too_small
@@ -22,7 +21,6 @@ from setlists.gig import Gig, GigSong
 SET_SHEET = "set-sheet"
 # key, count-in and notes give way to titles on a long sheet; what size is left for them is in the report
 STANDING = Reading(DISTANCE, frozenset(), ASIDE | {"key", "count-in", "notes"})
-WORTH_IT = 8  # songs; with fewer, starting the other processes takes longer than they save
 
 
 def folder_pdf(gig: Gig, book: Book) -> Printed:
@@ -30,8 +28,8 @@ def folder_pdf(gig: Gig, book: Book) -> Printed:
     return folder_of(gig, options_for(book.settings))
 
 
-def folder_of(gig: Gig, options: Options, reached: Reached = nobody) -> Printed:
-    """Set sheet and road maps; ``reached`` is told how much of them is laid out.
+def folder_of(gig: Gig, options: Options, follow: Follow[tuple[GigSong, GigSong | None]] = iter) -> Printed:
+    """Set sheet and road maps; ``follow`` watches the songs go by.
 
     A song without a chart is on the set sheet and in the foot of the page before it.
     """
@@ -52,9 +50,7 @@ def folder_of(gig: Gig, options: Options, reached: Reached = nobody) -> Printed:
         )
         return page_of(song.song, options, targets[song.number], within)
 
-    helpers = most_helpers() if len(songs) >= WORTH_IT else 0
-    pairs = list(zip_longest(songs, songs[1:]))
-    laid = filter(None, spread(road_map, pairs, helpers, reached=reached, meanwhile=load))
+    laid = filter(None, map(road_map, follow(list(zip_longest(songs, songs[1:])))))
     sheet, scale = set_sheet(gig, targets, options, SET_SHEET)
     pages, report = zip((sheet, _sheet_report(gig, sheet, scale, options)), *laid, strict=True)
     data = draw(pages, theme_for(options.dark, options.plain), gig.setlist.gig)

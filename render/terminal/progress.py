@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Iterable, Iterator
+from operator import length_hint
 from typing import TextIO, TypeVar
 
 from render.terminal.width import columns
@@ -18,10 +19,11 @@ LONGEST_BAR = 40
 class Progress:
     """Counts steps of work; from ``PATIENCE_SECONDS`` on it draws a bar on a terminal.
 
-    Used as a context: the bar is wiped at the end, however it ends.
+    Without a total, it is the number of the steps that are followed. Used as a context: the bar is wiped at
+    the end, however it ends.
     """
 
-    def __init__(self, label: str, total: float, stream: TextIO | None = None) -> None:
+    def __init__(self, label: str, total: float = 0, stream: TextIO | None = None) -> None:
         self.label, self.total, self.done = label, total, 0.0
         self._stream = stream or sys.stderr
         self._drawn = False
@@ -52,6 +54,7 @@ class Progress:
 
     def follow(self, steps: Iterable[T], each: float = 1) -> Iterator[T]:
         """The same steps one by one; ``each`` is so much of the whole, counted once it is done."""
+        self.total = self.total or length_hint(steps)
         for step in steps:
             yield step
             self.step(each)

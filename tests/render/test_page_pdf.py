@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import re
 
 import pytest
@@ -13,7 +12,6 @@ from pypdf import PdfReader
 from support import form, song, write_book
 
 from charts.book import Book
-from render.page import folder
 from render.page.canvas import FIXED_DATE, document_date, draw
 from render.page.documents import road_map
 from render.page.folder import folder_of
@@ -303,17 +301,9 @@ def test_what_cannot_be_done_is_said(book, tmp_path, monkeypatch, arguments, wor
     assert [] == list(tmp_path.glob("*.pdf"))
 
 
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="no processes are forked here")
-def test_a_folder_is_the_same_whoever_lays_it_out(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Byte for byte, and so is the report; the work is told from nothing on."""
-    book = Book(ROOT)
-    evening = gig_named(book, "quay")
-    assert len(evening.songs) >= folder.WORTH_IT
-    printed = []
-    for helpers in (0, 2):
-        monkeypatch.setattr(folder, "most_helpers", lambda helpers=helpers: helpers)
-        reached: list[float] = []
-        printed.append(folder_of(evening, Options(), reached.append))
-        assert reached == sorted(reached)
-        assert helpers or len(reached) == len(evening.songs)
-    assert printed[0] == printed[1]
+def test_how_far_a_folder_is_can_be_watched() -> None:
+    """Each song goes by once, in its order."""
+    evening = gig_named(Book(ROOT), "quay")
+    seen = []
+    folder_of(evening, Options(), lambda pairs: (seen.append(song) or (song, after) for song, after in pairs))
+    assert list(evening.songs) == seen

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 
 import pytest
 
@@ -45,6 +46,15 @@ def test_long_work_shows_how_far_it_is(clock):
     assert "50 %" in written
     assert "25 %" in written
     assert written.endswith("\r\x1b[K")
+
+
+def test_without_a_total_the_steps_are_counted(clock):
+    """The bar is half full after two of four."""
+    stream = Terminal()
+    with Progress("the check", stream=stream) as shown:
+        for _ in shown.follow(range(4)):
+            clock[0] += 2
+    assert ["25", "50", "75", "100"] == re.findall(r"(\d+) %", stream.getvalue())
 
 
 def test_a_file_gets_no_bar(clock):
