@@ -14,7 +14,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from charts.feel import Feel
-from charts.song import EACH, LAST, Place, Section, Song
+from charts.song import Place, Section, Song, passes_of
 from charts.timing import Beat, Meter, ramp_seconds, tempo_after
 
 
@@ -117,7 +117,7 @@ def _stretches(section: Section) -> Iterator[Stretch]:
 def _pass_stretches(section: Section, base: Stretch, pass_: int) -> Iterator[Stretch]:
     start, end = (pass_ - 1) * section.units, pass_ * section.units
     marks = sorted(
-        (m for m in section.tempos if _on_pass(m.pass_, pass_, section.times)), key=lambda m: m.bar
+        (m for m in section.tempos if pass_ in passes_of(m.pass_, section.times)), key=lambda m: m.bar
     )
     places = [start + _units_before(section, mark.bar) for mark in marks]
     first = places[0] if places else end
@@ -129,10 +129,6 @@ def _pass_stretches(section: Section, base: Stretch, pass_: int) -> Iterator[Str
 
 def _base(base: Stretch, units: Fraction) -> Fraction:
     return tempo_after(base.tempo, base.to, base.length, units)
-
-
-def _on_pass(wanted: str | int, pass_: int, times: int) -> bool:
-    return wanted == EACH or pass_ == (times if wanted == LAST else wanted)
 
 
 def _units_before(section: Section, bar: int) -> Fraction:

@@ -12,6 +12,7 @@ from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.source import Span
 from charts.timing import Beat, Meter
+from charts.wording import nth_time
 
 SpanOf = Callable[[str], "Span | None"]
 
@@ -103,6 +104,29 @@ class Hold(NamedTuple):
     seconds: Fraction = Fraction(0)
 
 
+def passes_of(which: str | int, times: int) -> tuple[int, ...]:
+    """The passes, of so many, that ``each``, ``last`` or a number means, in order.
+
+    >>> passes_of(EACH, 3), passes_of(LAST, 3), passes_of(2, 3), passes_of(2, 1)
+    ((1, 2, 3), (3,), (2,), ())
+    """
+    if which == EACH:
+        return tuple(range(1, times + 1))
+    number = times if which == LAST else int(which)
+    return (number,) if number <= times else ()
+
+
+def which_time(which: str | int, times: int) -> str:
+    """The same in words; empty where there is one pass, or it is every one.
+
+    >>> which_time(1, 3), which_time(3, 3), which_time(LAST, 3), which_time(EACH, 3)
+    ('1st time', 'last time', 'last time', '')
+    """
+    if times == 1 or which == EACH:
+        return ""
+    return "last time" if passes_of(which, times) == (times,) else nth_time(int(which))
+
+
 @dataclass(slots=True)
 class TempoMark:
     """From a bar on: a tempo, or an even change to ``to``; on which passes."""
@@ -136,16 +160,16 @@ class FillUse:
 
     @property
     def title(self) -> str:
-        """What the fill is called on a page or in a message."""
-        return self.name or "its own fill"
+        """What the fill is called: its name, or the name of the section that it is written in."""
+        return self.name or f"{self.owner} fill".lstrip()
 
-    def on_any_pass(self, times: int) -> bool:
-        """True where the fill is played at all in so many passes."""
-        return not isinstance(self.pass_, int) or self.pass_ <= times
+    def passes(self, times: int) -> tuple[int, ...]:
+        """The passes, of so many, on which the fill is played; none where they are too few."""
+        return passes_of(self.pass_, times)
 
     def on_pass(self, number: int, times: int) -> bool:
         """True where the fill is played on that pass of so many."""
-        return self.pass_ == EACH or number == (times if self.pass_ == LAST else self.pass_)
+        return number in self.passes(times)
 
 
 @dataclass

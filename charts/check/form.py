@@ -43,7 +43,7 @@ def form(subject: Subject) -> Iterator[Finding]:
             if (
                 first.bar == second.bar
                 and where_written(second) not in told
-                and _meet(first.pass_, second.pass_, section.times)
+                and set(first.passes(section.times)) & set(second.passes(section.times))
             ):
                 told.add(where_written(second))
                 yield subject.finding(
@@ -65,12 +65,3 @@ def form(subject: Subject) -> Iterator[Finding]:
                 "leave sets-up out",
                 last,
             )
-
-
-def _meet(first: str | int, second: str | int, times: int) -> bool:
-    def passes(which: str | int) -> set[int]:
-        if which == "each":
-            return set(range(1, times + 1))
-        return {times if which == "last" else int(which)}
-
-    return bool(passes(first) & passes(second))

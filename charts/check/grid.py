@@ -36,6 +36,7 @@ from functools import cached_property, lru_cache
 from charts.check.subject import Spot, Subject, WrittenFill, rule
 from charts.counting import count_lines
 from charts.feel import Feel
+from charts.song import FillUse
 from charts.source import ERROR, NOTE, WARNING, Finding
 from charts.verdict import (
     CLASHES,
@@ -88,19 +89,12 @@ class Judged:
 @rule("grid")
 def grid(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if all(fits(spot.laid.pattern, _feel_for(subject, spot), spot.under) for spot in written.distinct):
+        if all(fits(spot.laid.pattern, spot.feel, spot.under) for spot in written.distinct):
             continue
-        judged = [Judged(spot, _feel_for(subject, spot)) for spot in written.spots]
+        judged = [Judged(spot, spot.feel) for spot in written.spots]
         bad = [each for each in judged if each.verdict != FITS]
         worst_one = max(bad, key=lambda each: SEVERITY[each.verdict])
         yield _finding(subject, written, worst_one, [each for each in bad if each is not worst_one])
-
-
-def _feel_for(subject: Subject, spot: Spot) -> Feel:
-    """The feel a fill is judged against: its section's, or the next one's where it sets that up."""
-    following = subject.after(spot.index) if spot.use.sets_up_next else None
-    last_pass = spot.pass_ == spot.section.times
-    return following.feel if following and last_pass else spot.section.feel
 
 
 def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: list[Judged]) -> Finding:
@@ -180,16 +174,19 @@ def _lines(subject: Subject, judged: Judged, instead: list[str]) -> Iterator[tup
         yield "on purpose", judged.spot.use.on_purpose
     elif judged.verdict == CLASHES:
         following = subject.after(judged.spot.index)
-        if (
-            following is not None
-            and following.feel is not judged.feel
-            and worst(judged.against(following.feel)) == FITS
-        ):
-            yield "it fits", f"{following.name}, the next section: say sets-up: next if it leads there"
+        if following is not None and worst(judged.against(following.feel)) == FITS:
+            yield "it fits", f"{following.name}, the next section{_leads_there(judged.spot.use)}"
         if instead:
             yield "fits instead", "; ".join(instead)
         if judged.spot.use.name:
             yield "or re-lay it", _regrid(judged)
+
+
+def _leads_there(use: FillUse) -> str:
+    """What to write where a fill fits only what follows; one that says it already does so too early."""
+    if use.sets_up_next:
+        return ", which it leads into the last time only: say pass: last"
+    return ": say sets-up: next if it leads there"
 
 
 def _regrid(judged: Judged) -> str:

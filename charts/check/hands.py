@@ -87,7 +87,7 @@ def at_tempo(bpm: Fraction) -> str:
 def fill_detail(spot: Spot, others: list[Spot]) -> dict[str, object]:
     """What a finding on a fill says in JSON besides its words."""
     return {
-        "fill": spot.use.title, "feel": spot.section.feel.name,
+        "fill": spot.use.title, "feel": spot.feel.name,
         "tempo": round(float(spot.under[0][1]), 3), "on_purpose": spot.use.on_purpose,
         "also": [other.also() for other in others],
     }  # fmt: skip

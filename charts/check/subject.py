@@ -8,6 +8,8 @@ from functools import cached_property, lru_cache
 
 from charts.book import Book
 from charts.check.registry import Registry
+from charts.feel import Feel
+from charts.fills import fill_feel
 from charts.fitting.hands import Playing, playable
 from charts.fitting.known import plays
 from charts.fitting.landing import CRASH_VOICES, landing_strokes, landing_voices
@@ -55,6 +57,11 @@ class Spot:
         assert found is not None  # only fills whose pattern exists have spots
         self.laid = found
 
+    @property
+    def feel(self) -> Feel:
+        """The feel that the fill is played in."""
+        return fill_feel(self.tune.song.form, self.index, self.use, self.pass_)
+
     @cached_property
     def placed(self) -> PlacedFill:
         """The fill over its beats with their tempi and times."""
@@ -82,7 +89,7 @@ class Spot:
         settings = self.tune.book.settings
         strokes = self.landing(self.voices if self.use.land_given else CRASH_VOICES)
         player = (settings.limits, settings.left_handed)
-        return plays(self.laid.pattern, self.section.feel, self.under, *player, strokes)
+        return plays(self.laid.pattern, self.feel, self.under, *player, strokes)
 
     def landing(self, voices: tuple[str, ...]) -> tuple[Stroke, ...]:
         """Strokes on these voices where the fill ends."""
@@ -92,7 +99,7 @@ class Spot:
         """How hands and feet play the fill and what follows."""
         settings = self.tune.book.settings
         player = (settings.limits, settings.left_handed)
-        return _playing(self.laid.pattern, self.section.feel, self.under, *player, landing)
+        return _playing(self.laid.pattern, self.feel, self.under, *player, landing)
 
     @property
     def where(self) -> Where:
@@ -124,8 +131,7 @@ class WrittenFill:
         return [
             self._spot(index, section, use, number)
             for index, section, use in self.appearances
-            for number in range(1, section.times + 1)
-            if use.on_pass(number, section.times)
+            for number in use.passes(section.times)
         ]
 
     @cached_property
@@ -142,7 +148,7 @@ class WrittenFill:
             if alike in seen and not use.sets_up_next:
                 continue
             seen.add(alike)
-            passes = [n for n in range(1, section.times + 1) if use.on_pass(n, section.times)]
+            passes = use.passes(section.times)
             even = section.steady or not (section.tempos or section.feel.swings_by_tempo)
             some = passes if len(passes) < 3 or not even else [passes[0], passes[-1]]
             found += [self._spot(index, section, use, number) for number in some]
@@ -193,7 +199,7 @@ class Subject:
         found: dict[int, WrittenFill] = {}
         for index, section in enumerate(self.song.form):
             for use in section.fills:
-                if use.pattern is None or not use.on_any_pass(section.times):
+                if use.pattern is None or not use.passes(section.times):
                     continue
                 key = where_written(use)
                 if key not in found:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from charts.feel import Feel, plain_name
+from charts.fills import fill_feel
 from charts.fitting.landing import SOFT, Landing, landing_after, landing_voices
 from charts.fitting.suggest import Spot, Wanted, like
 from charts.placing import lay_fill
@@ -46,7 +47,8 @@ def chart_spot(song: Song, index: int, bar: int | None = None) -> ChartSpot:
     before = _before(song, index, bar, pass_)
     landing = landing_after(song, index, pass_, bar)
     voices = landing_voices(song, index, pass_, now) if now is not None else landing.voices
-    feel, leads = _feel(song, index, now), landing.section.name if landing.section else ENDING
+    feel = fill_feel(song.form, index, now, pass_) if now is not None else section.feel
+    leads = landing.section.name if landing.section else ENDING
     beats = tuple(_free(section, bar, pass_, now))
     soft = landing.level is not None and landing.level <= SOFT
     taken = frozenset(plain_name(use.name) for use in (now, before) if use is not None and use.name)
@@ -54,11 +56,6 @@ def chart_spot(song: Song, index: int, bar: int | None = None) -> ChartSpot:
     wanted = _wanted(now, feel, section, landing, len(meter.beats))
     spot = Spot(feel, beats, wanted, leads, soft, voices, taken, meter=meter)
     return ChartSpot(spot, section, bar, pass_, now, before, landing)
-
-
-def _feel(song: Song, index: int, now: FillUse | None) -> Feel:
-    following = song.form[index + 1] if index + 1 < len(song.form) else None
-    return following.feel if now is not None and now.sets_up_next and following else song.form[index].feel
 
 
 def _before(song: Song, index: int, bar: int, pass_: int) -> FillUse | None:

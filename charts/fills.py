@@ -1,0 +1,70 @@
+"""The fills of a song: which is which, and the feel that each is played in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from charts.feel import Feel, plain_name
+from charts.pattern import Pattern
+from charts.song import FillUse, Section, Song
+
+
+@dataclass(frozen=True)
+class Fill:
+    """A fill of a song, however often it is used.
+
+    ``number`` counts from 1 by first appearance in the form; ``pattern`` is None where there is no such one.
+    """
+
+    number: int
+    title: str
+    pattern: Pattern | None
+
+    @property
+    def numbered(self) -> str:
+        """Number and title, for lists and messages: two fills may share a title, never a number."""
+        return f"{self.number} {self.title}"
+
+
+class Fills:
+    """A song's fills in order of first appearance; ``fills[use]`` is the fill of one use of it.
+
+    Fills are the same where they have one name, in any spelling; those written in place, where they have the
+    same strokes. The title is the name as it is written first; written in place, the section's that holds it.
+    """
+
+    def __init__(self, song: Song) -> None:
+        self._found: dict[object, Fill] = {}
+        for section in song.form:
+            for use in section.fills:
+                fill = Fill(len(self._found) + 1, use.title, use.pattern)
+                self._found.setdefault(_same(use), fill)
+
+    def __getitem__(self, use: FillUse) -> Fill:
+        return self._found[_same(use)]
+
+    def __iter__(self) -> Iterator[Fill]:
+        return iter(self._found.values())
+
+    def __len__(self) -> int:
+        return len(self._found)
+
+
+def _same(use: FillUse) -> object:
+    """What the uses of one fill share."""
+    if use.pattern is None:
+        return plain_name(use.name)
+    return use.pattern.name, use.pattern
+
+
+def fill_feel(form: Sequence[Section], index: int, use: FillUse, pass_: int) -> Feel:
+    """The feel that a fill of a section is played and judged in on one pass, both counted as elsewhere.
+
+    A fill that sets up the next section is in the feel of what comes next: on the last time through that is
+    the next section; on every time before it, this section once more. After the last section comes nothing,
+    so a fill there is in its own section's feel.
+    """
+    section = form[index]
+    leads_on = use.sets_up_next and pass_ == section.times and index + 1 < len(form)
+    return form[index + 1].feel if leads_on else section.feel
