@@ -12,7 +12,7 @@ from support import BOOK
 
 from charts.book import Book
 from charts.source import FeelmapError
-from render.takein.take import Taken, take_in
+from render.importing.take import Taken, take_in
 
 
 def taken(tmp_path: Path, name: str, data: bytes | str, book: Book = BOOK) -> Taken:

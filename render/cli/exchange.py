@@ -12,7 +12,7 @@ from render.cli.common import BookOption, JsonOption, open_book, open_book_or_sh
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
-    from render.takein.take import Taken
+    from render.importing.take import Taken
 
 ENDINGS = (".musicxml", ".xml", ".mxl")
 
@@ -85,9 +85,9 @@ def take_in(
     Example: feelmap take-in tune.musicxml -o charts/tune.yaml
     """
     from charts.writing import atomic_write
+    from render.importing.take import STAGES
+    from render.importing.take import take_in as take
     from render.plain_text import slug
-    from render.takein.take import STAGES
-    from render.takein.take import take_in as take
     from render.terminal.progress import Progress
 
     if output is not None and output.suffix.lower() not in (".yaml", ".yml"):

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from scores import lines, message, taken
 
-from render.takein.take import Taken
+from render.importing.take import Taken
 
 
 def tune(tmp_path: Path, music: str, head: str = "M:4/4\nL:1/4\nK:C", name: str = "X:1\nT:T") -> Taken:

@@ -9,7 +9,7 @@ import mido
 import pytest
 from scores import message, taken
 
-from render.takein.take import Taken
+from render.importing.take import Taken
 
 Event = tuple[float, mido.Message | mido.MetaMessage]
 TICKS = 480
@@ -107,6 +107,19 @@ def test_more_bars_than_a_song_has(tmp_path: Path) -> None:
     """A file of hours is refused."""
     data = midi(signed(0, 1, 4), quarters=10_002)
     assert "this MIDI file has more than 10000 bars" == message(tmp_path, "long.mid", data)
+
+
+def test_a_length_that_never_ends_is_refused(tmp_path: Path) -> None:
+    """A number in a MIDI file has four bytes at most; one of thousands is damage, and takes no time."""
+    track = b"\xff" * 150_000
+    data = b"MThd\0\0\0\6\0\1\0\1\1\xe0MTrk" + len(track).to_bytes(4, "big") + track
+    assert "this MIDI file is broken, or cut short" == message(tmp_path, "s.mid", data)
+
+
+def test_a_file_without_ticks_has_nothing_in_it(tmp_path: Path) -> None:
+    """A quarter of no ticks has no length."""
+    data = midi(drum(0, 38), quarters=4)
+    assert "nothing in it" in message(tmp_path, "s.mid", data[:12] + b"\0\0" + data[14:])
 
 
 GROOVE = [drum(at / 2, 42) for at in range(64)] + [drum(at, 36) for at in range(0, 32, 2)]

@@ -9,7 +9,7 @@ from scores import PARTS, REST, archive, lines, message, score, taken, words
 from support import BOOK
 
 from charts.source import FeelmapError
-from render.takein.take import Taken, take_in
+from render.importing.take import Taken, take_in
 
 REPEAT = '<barline location="right"><repeat direction="backward"/></barline>'
 FORWARD = '<barline location="left"><repeat direction="forward"/></barline>'

@@ -11,8 +11,8 @@ from charts.notation import MOST_BEATS, MOST_CELLS
 from charts.pattern import FILL, GROOVE, Pattern, Stroke, in_order
 from charts.timing import Meter
 from charts.vocabularies import PatternTable
-from render.takein.facts import Facts, place_in
-from render.takein.sheet import Sheet, Struck
+from render.importing.facts import Facts, place_in
+from render.importing.score import Score, Struck
 
 OFTEN = Fraction(1, 4)  # a bar that makes up so much of a section, or comes three times, is groove
 PHRASE = 4  # bars; a fill that nobody names stands at the end of a phrase
@@ -32,7 +32,7 @@ class FoundFill:
 Played = tuple[tuple[Fraction, Stroke], ...]
 
 
-def named_fills(facts: Sequence[Facts], patterns: PatternTable, sheet: Sheet) -> list[FoundFill]:
+def named_fills(facts: Sequence[Facts], patterns: PatternTable, sheet: Score) -> list[FoundFill]:
     """The fills of one pass that the score names where they begin."""
     found = [
         _named(facts, place, at, name, patterns, sheet)
@@ -43,7 +43,7 @@ def named_fills(facts: Sequence[Facts], patterns: PatternTable, sheet: Sheet) ->
 
 
 def _named(
-    facts: Sequence[Facts], place: int, at: Fraction, name: str, patterns: PatternTable, sheet: Sheet
+    facts: Sequence[Facts], place: int, at: Fraction, name: str, patterns: PatternTable, sheet: Score
 ) -> FoundFill | None:
     """The fill that begins at a place: the known pattern of its name where that is what is played."""
     number, inside = place_in(facts[place].meter, at)
@@ -116,7 +116,7 @@ def _grooves(bars: Sequence[Played]) -> set[Played]:
     }
 
 
-def standing_out(facts: Sequence[Facts], sheet: Sheet) -> list[FoundFill]:
+def standing_out(facts: Sequence[Facts], sheet: Score) -> list[FoundFill]:
     """Bars at the end of a phrase that leave the groove, from the beat where they leave it."""
     played = [_played(each) for each in facts]
     groove = _grooves(played)

@@ -10,11 +10,11 @@ from charts.pattern import Pattern
 from charts.reading.values import Bad, count_in
 from charts.rows import write_rows
 from charts.song import CountIn
-from render.takein.draft import LAST_BARLINE, Draft, Maps
-from render.takein.facts import clean
-from render.takein.sections import Drafts, Offer
-from render.takein.sheet import Sheet
-from render.takein.tempos import number
+from render.importing.draft import LAST_BARLINE, Draft, Maps
+from render.importing.facts import clean
+from render.importing.score import Score
+from render.importing.sections import Drafts, Offer
+from render.importing.tempos import number
 
 NONE = "none"
 GONE = "\0"  # what an appearance takes away; words can never be this
@@ -24,7 +24,7 @@ PLACED = frozenset(("hits", "stops", "holds"))
 MERGED = ("cues", "fills")  # place by place, so that one that is gone must be removed
 
 
-def chart_text(sheet: Sheet, drafts: Drafts, title: str, pickup: Fraction) -> str:
+def chart_text(sheet: Score, drafts: Drafts, title: str, pickup: Fraction) -> str:
     """The whole chart."""
     lines = [f"title: {_words(title)}"]
     lines += [f"{key}: {_words(text)}" for key, text in (("by", sheet.by), ("key", sheet.key)) if clean(text)]
@@ -56,7 +56,7 @@ def _song_groove(drafts: Drafts) -> str:
     return drafts.lines[0].values.get("groove", "") if all("groove" in line.values for line in alike) else ""
 
 
-def _count_in(sheet: Sheet, drafts: Drafts) -> str:
+def _count_in(sheet: Score, drafts: Drafts) -> str:
     """The count-in as a chart reads it; empty where the score has none that a chart can say."""
     text = drafts.count_in
     if sheet.count_in is not None:

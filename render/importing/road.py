@@ -9,9 +9,9 @@ from fractions import Fraction
 from itertools import pairwise
 
 from charts.timing import Meter
-from render.takein.playing import JUMP, NEXT, REPEAT, Step, play
-from render.takein.sheet import Sheet, SheetBar, Struck, Tempo, meter_of_length
-from render.takein.words import DAL_SEGNO, believe_times
+from render.importing.playing import JUMP, NEXT, REPEAT, Step, play
+from render.importing.score import Bar, Score, Struck, Tempo, meter_of_length
+from render.importing.words import DAL_SEGNO, believe_times
 
 START = Fraction(0)
 MOST_NAME = 60
@@ -28,7 +28,7 @@ class RoadBar:
     ``own`` is its own.
     """
 
-    sheet: SheetBar
+    sheet: Bar
     meter: Meter
     how: str
     index: int
@@ -64,7 +64,7 @@ class Road:
     pickup: Fraction = START
 
 
-def road_of(sheet: Sheet) -> Road:
+def road_of(sheet: Score) -> Road:
     """Play a sheet out and cut it into sections."""
     _believe_marks(sheet.bars)
     believe_times(sheet.bars)
@@ -72,14 +72,14 @@ def road_of(sheet: Sheet) -> Road:
     return Road(_sections(sheet, list(_bars(sheet, before, steps))), _length(sheet, before))
 
 
-def _believe_marks(bars: list[SheetBar]) -> None:
+def _believe_marks(bars: list[Bar]) -> None:
     """A mark like ``Solo x4 (open)`` says what words over the bar say elsewhere."""
     for bar in bars:
         found = _MANNER.search(_plain_mark(bar.mark))
         bar.words += [(START, text) for text in re.findall(_ONE_MANNER, found[0])] if found else []
 
 
-def _in_order(sheet: Sheet) -> list[Step]:
+def _in_order(sheet: Score) -> list[Step]:
     """The steps; where the file gives the order of its parts, part by part."""
     names = _letters(sheet.order)
     starts = [place for place, bar in enumerate(sheet.bars) if bar.mark]
@@ -115,7 +115,7 @@ def _letters(order: str) -> list[str]:
     return [letter for letter, times in re.findall(r"([A-Za-z])(\d?)", text) for _ in range(int(times or 1))]
 
 
-def _pickup(sheet: Sheet, steps: list[Step]) -> tuple[list[Step], list[Step]]:
+def _pickup(sheet: Score, steps: list[Step]) -> tuple[list[Step], list[Step]]:
     """Bars that stand before bar 1, else a first bar that is short; and the rest."""
     count = 0
     while count < len(steps) and sheet.bars[steps[count].bar].before:
@@ -128,7 +128,7 @@ def _pickup(sheet: Sheet, steps: list[Step]) -> tuple[list[Step], list[Step]]:
     return steps[:count], steps[count:]
 
 
-def _carry(bars: list[SheetBar], steps: list[Step], count: int) -> None:
+def _carry(bars: list[Bar], steps: list[Step], count: int) -> None:
     """What the pickup's bars say is in force goes on to bar 1."""
     first = bars[steps[count].bar]
     for step in reversed(steps[:count]):
@@ -139,7 +139,7 @@ def _carry(bars: list[SheetBar], steps: list[Step], count: int) -> None:
         first.words = [(START, text) for _, text in bar.words] + first.words
 
 
-def _bars(sheet: Sheet, before: Sequence[Step], steps: Sequence[Step]) -> Iterator[RoadBar]:
+def _bars(sheet: Score, before: Sequence[Step], steps: Sequence[Step]) -> Iterator[RoadBar]:
     """Bars of full length, short ones joined where they make one, the rest as odd bars."""
     pickup = _length(sheet, before)
     led_by = before[0] if before else None  # the pickup that leads into the next bar
@@ -168,16 +168,16 @@ def _bars(sheet: Sheet, before: Sequence[Step], steps: Sequence[Step]) -> Iterat
         place += 1
 
 
-def _length(sheet: Sheet, steps: Sequence[Step]) -> Fraction:
+def _length(sheet: Score, steps: Sequence[Step]) -> Fraction:
     return sum((sheet.bars[step.bar].quarters for step in steps), START)
 
 
-def _share(bar: SheetBar, after: SheetBar) -> bool:
+def _share(bar: Bar, after: Bar) -> bool:
     """True for two short bars that make one."""
     return after.quarters < after.meter.quarters and bar.quarters + after.quarters == bar.meter.quarters
 
 
-def _joined(bar: SheetBar, after: SheetBar) -> SheetBar:
+def _joined(bar: Bar, after: Bar) -> Bar:
     """Two short bars as one. A mark over the second belongs to the bar that follows it."""
     shift = bar.quarters
 
@@ -199,7 +199,7 @@ def _joined(bar: SheetBar, after: SheetBar) -> SheetBar:
     )
 
 
-def _odd(sheet: Sheet, bar: SheetBar) -> Meter:
+def _odd(sheet: Score, bar: Bar) -> Meter:
     """A bar of another length than its meter says, as a bar of its own meter."""
     found = meter_of_length(bar.quarters, bar.meter)
     lasts = f"bar {bar.number} lasts {float(bar.quarters):g} quarter{'' if bar.quarters == 1 else 's'}"
@@ -210,7 +210,7 @@ def _odd(sheet: Sheet, bar: SheetBar) -> Meter:
     return found
 
 
-def _sections(sheet: Sheet, bars: list[RoadBar]) -> list[Appearance]:
+def _sections(sheet: Score, bars: list[RoadBar]) -> list[Appearance]:
     marks = _marks(sheet, bars)
     found: list[Appearance] = []
     start: set[int] = set()  # written bars where the section now played begins
@@ -233,7 +233,7 @@ def _covering(marks: dict[int, str], index: int) -> str:
     return marks[max(before)] if before else next(iter(marks.values()), "A")
 
 
-def _marks(sheet: Sheet, bars: list[RoadBar]) -> dict[int, str]:
+def _marks(sheet: Score, bars: list[RoadBar]) -> dict[int, str]:
     """Written bar -> the section that starts there; letters where the score names none."""
     played = sorted({bar.index for bar in bars})
     marks = {bar.index: name for bar in bars if (name := _name(bar.mark))}
@@ -250,7 +250,7 @@ def _marks(sheet: Sheet, bars: list[RoadBar]) -> dict[int, str]:
     return dict(sorted(marks.items()))
 
 
-def _begins(bars: list[SheetBar], index: int, jumps: set[str]) -> bool:
+def _begins(bars: list[Bar], index: int, jumps: set[str]) -> bool:
     """True where a section starts by its signs alone."""
     bar, before = bars[index], bars[index - 1]
     inside = bar.ending_starts and bool(before.times)

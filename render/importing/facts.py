@@ -11,8 +11,8 @@ from charts.feel import Feel
 from charts.song import Place
 from charts.timing import FASTEST, SLOWEST, Meter
 from charts.vocabularies import FeelTable
-from render.takein.road import RoadBar
-from render.takein.words import is_open, times_said
+from render.importing.road import RoadBar
+from render.importing.words import is_open, times_said
 
 FINEST_CELL = 48  # a place is told on no finer grid
 MOST_WORDS = 200

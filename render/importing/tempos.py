@@ -8,9 +8,9 @@ from fractions import Fraction
 from itertools import pairwise
 
 from charts.pattern import Pattern
-from render.takein.draft import CannotJoin, Maps, Pass, on_passes
-from render.takein.facts import LEAST, MOST, Facts
-from render.takein.sheet import Sheet
+from render.importing.draft import CannotJoin, Maps, Pass, on_passes
+from render.importing.facts import LEAST, MOST, Facts
+from render.importing.score import Score
 
 USUAL = Fraction(100)  # where a score says none
 FEWEST = 3  # steps of an even change that say how it goes on
@@ -56,7 +56,7 @@ class SectionTempo:
 class TempoReader:
     """Follows the tempo through the score."""
 
-    def __init__(self, sheet: Sheet) -> None:
+    def __init__(self, sheet: Score) -> None:
         self.sheet = sheet
         self.quarters: Fraction | None = None  # a minute, in force
 
@@ -111,7 +111,7 @@ def number(bpm: Fraction) -> str:
     return f"{float(bpm):.3f}".rstrip("0").rstrip(".")
 
 
-def section_tempo(passes: Sequence[Pass], tempi: Sequence[Sequence[BarTempo]], sheet: Sheet) -> SectionTempo:
+def section_tempo(passes: Sequence[Pass], tempi: Sequence[Sequence[BarTempo]], sheet: Score) -> SectionTempo:
     """What a section says of its tempo.
 
     :raises CannotJoin: passes whose tempi differ in a way that one key cannot say.
@@ -181,7 +181,7 @@ def _whole(bpm: Fraction) -> Fraction:
 
 
 def _pass_marks(
-    every: Pass, tempi: Sequence[BarTempo], start: Fraction, sheet: Sheet
+    every: Pass, tempi: Sequence[BarTempo], start: Fraction, sheet: Score
 ) -> list[tuple[int, str]]:
     """Marks of one pass: (bar, tempo as written)."""
     found: list[tuple[int, str]] = []

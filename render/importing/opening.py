@@ -13,10 +13,10 @@ from xml.parsers import expat
 
 from charts.source import FeelmapError
 
-MIB = 1 << 20
+KIB, MIB = 1 << 10, 1 << 20
 MOST_FILE = 32 * MIB  # a file as it lies on the disk
 MOST_XML = 32 * MIB  # a score, unpacked
-MOST_MIDI = MIB  # song files are a tenth of that
+MOST_MIDI = 192 * KIB  # song files are half of that
 MOST_ABC = MIB
 MOST_MEMBERS = 1_000  # files in a compressed score
 MOST_ELEMENTS = 1_000_000
@@ -77,7 +77,8 @@ def _read(path: Path) -> bytes:
 def _sized(data: bytes, most: int, path: Path) -> bytes:
     if len(data) > most:
         raise FeelmapError(
-            f"{path} is larger than {most // MIB} MiB", "export the drum or lead part alone and take that in"
+            f"{path} is larger than {f'{most // MIB} MiB' if most >= MIB else f'{most // KIB} KiB'}",
+            "export the drum or lead part alone and take that in",
         )
     return data
 

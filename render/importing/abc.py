@@ -8,24 +8,24 @@ from typing import Any
 
 from charts.source import FeelmapError
 from charts.timing import Meter
-from render.takein.abctext import Tune, first_tune
-from render.takein.quiet import quietly
-from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, key_text, meter_of, meter_of_length
-from render.takein.words import sign
-from render.terminal.words import many
+from charts.wording import many
+from render.importing.abctext import Tune, first_tune
+from render.importing.quiet import quietly
+from render.importing.score import MOST_PLAYED, Bar, Score, Tempo, key_text, meter_of, meter_of_length
+from render.importing.words import sign
 
 ABC = "ABC"
 START = Fraction(0)
 MOST_RESTS = 999
 
 
-def read_abc(text: str) -> Sheet:
+def read_abc(text: str) -> Score:
     """The first tune of an ABC file as a sheet.
 
     :raises FeelmapError: no tune with bars.
     """
     tune = first_tune(text)
-    sheet = Sheet([])
+    sheet = Score([])
     with quietly(ABC):
         _Reader(tune, sheet).read()
     if not sheet.bars:
@@ -43,7 +43,7 @@ def read_abc(text: str) -> Sheet:
     return sheet
 
 
-def _head(tune: Tune, sheet: Sheet) -> None:
+def _head(tune: Tune, sheet: Score) -> None:
     sheet.title = next(iter(tune.header.get("T", [])), "")
     sheet.by = next(iter(tune.header.get("C", [])), "")
     sheet.order = next(iter(tune.header.get("P", [])), "")
@@ -53,11 +53,11 @@ def _head(tune: Tune, sheet: Sheet) -> None:
 class _Reader:
     """Fills the sheet's bars from the tokens."""
 
-    def __init__(self, tune: Tune, sheet: Sheet) -> None:
+    def __init__(self, tune: Tune, sheet: Score) -> None:
         self.tune, self.sheet = tune, sheet
         self.meter: Meter | None = None
         self.free = False  # M:none
-        self.bar = SheetBar("1", Meter(4, 4), START)
+        self.bar = Bar("1", Meter(4, 4), START)
 
     def read(self) -> None:
         from music21.abcFormat import ABCFile
@@ -96,7 +96,7 @@ class _Reader:
         self.sheet.bars.append(self.bar)
         if len(self.sheet.bars) > MOST_PLAYED:
             raise FeelmapError(f"this tune has more than {MOST_PLAYED} bars", "give one song alone")
-        self.bar = SheetBar(str(len(self.sheet.bars) + 1), self.bar.meter, START)
+        self.bar = Bar(str(len(self.sheet.bars) + 1), self.bar.meter, START)
 
     def _sign(self, kind: str, text: str) -> None:
         if kind == "field":

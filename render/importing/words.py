@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from render.takein.sheet import SheetBar
+from render.importing.score import Bar
 
 DA_CAPO, DAL_SEGNO = "D.C.", "D.S."
 _JUMP = re.compile(r"\b(?:(d\.?\s?c\b|da capo)|(?:d\.?\s?s\b|dal? segno))", re.IGNORECASE)
@@ -21,7 +21,7 @@ _OPEN = re.compile(
 )
 
 
-def sign(bar: SheetBar, text: str) -> bool:
+def sign(bar: Bar, text: str) -> bool:
     """Note what the words do to the road; False where they say something else."""
     jump = _JUMP.search(text)
     if jump and jump.start() <= 1 and len(text) < 40:
@@ -53,7 +53,7 @@ def times_said(text: str) -> int:
     return int(found[1] or found[2]) if found else 0
 
 
-def believe_times(bars: list[SheetBar]) -> None:
+def believe_times(bars: list[Bar]) -> None:
     """A repeat sign that does not say how often is played as the words over its stretch say."""
     said = 0
     for bar in bars:

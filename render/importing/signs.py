@@ -7,15 +7,15 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from charts.song import DYNAMICS
-from render.takein.elements import Walk, number_of
-from render.takein.sheet import Sheet, SheetBar
-from render.takein.words import DA_CAPO, DAL_SEGNO, sign
+from render.importing.elements import Walk, number_of
+from render.importing.score import Bar, Score
+from render.importing.words import DA_CAPO, DAL_SEGNO, sign
 
 LOUDER, SOFTER = "<", ">"
 JUMPS = {"dacapo": DA_CAPO, "dalsegno": DAL_SEGNO}
 
 
-def read_signs(part: Element, sheet: Sheet) -> None:
+def read_signs(part: Element, sheet: Score) -> None:
     """Read the signs of every measure into the bar it became."""
     walk = Walk()
     for measure, bar in zip(part.iterfind("measure"), sheet.bars, strict=False):
@@ -31,7 +31,7 @@ def read_signs(part: Element, sheet: Sheet) -> None:
                 bar.holds.append(at)
 
 
-def _direction(bar: SheetBar, at: Fraction, direction: Element) -> None:
+def _direction(bar: Bar, at: Fraction, direction: Element) -> None:
     for kind in direction.iterfind("direction-type"):
         for child in kind:
             _kind(bar, at, child)
@@ -40,7 +40,7 @@ def _direction(bar: SheetBar, at: Fraction, direction: Element) -> None:
         _sound(bar, sound)
 
 
-def _kind(bar: SheetBar, at: Fraction, child: Element) -> None:
+def _kind(bar: Bar, at: Fraction, child: Element) -> None:
     text = " ".join((child.text or "").split())
     if child.tag == "rehearsal" and text:
         bar.mark = f"{bar.mark} {text}".strip()
@@ -57,7 +57,7 @@ def _kind(bar: SheetBar, at: Fraction, child: Element) -> None:
         bar.dynamics.append((at, LOUDER if child.get("type") == "crescendo" else SOFTER))
 
 
-def _sound(bar: SheetBar, sound: Element) -> None:
+def _sound(bar: Bar, sound: Element) -> None:
     """Jumps that only the ear is told of, and swing."""
     for name, jump in JUMPS.items():
         if sound.get(name) and not bar.jump:
@@ -76,7 +76,7 @@ def _sound(bar: SheetBar, sound: Element) -> None:
             bar.swing, bar.straight = (first / second, swing.findtext("swing-type") or "eighth"), False
 
 
-def _barline(bar: SheetBar, barline: Element) -> None:
+def _barline(bar: Bar, barline: Element) -> None:
     ending = barline.find("ending")
     if ending is None:
         return

@@ -10,12 +10,12 @@ from charts.book import Book
 from charts.reading.chart import read_chart
 from charts.song import Song
 from charts.source import FeelmapError, Source
-from render.takein.charttext import chart_text
-from render.takein.facts import clean
-from render.takein.opening import ABC, MIDI, Opened, open_score
-from render.takein.road import road_of
-from render.takein.sections import drafts_of
-from render.takein.sheet import Sheet
+from render.importing.charttext import chart_text
+from render.importing.facts import clean
+from render.importing.opening import ABC, MIDI, Opened, open_score
+from render.importing.road import road_of
+from render.importing.score import Score
+from render.importing.sections import drafts_of
 
 LONGEST_TITLE = 120
 
@@ -63,16 +63,16 @@ def take_in(path: Path, book: Book, step: Callable[[], None] = _nothing) -> Take
     return Taken(text, replace(read.song, file=""), tuple(sheet.guessed), tuple(sheet.lost))
 
 
-def _sheet(opened: Opened) -> Sheet:
+def _sheet(opened: Opened) -> Score:
     if opened.kind == MIDI:
-        from render.takein.midifile import read_midi
+        from render.importing.midi import read_midi
 
         return read_midi(opened.data)
     if opened.kind == ABC:
-        from render.takein.abc import read_abc
+        from render.importing.abc import read_abc
 
         return read_abc(opened.text)
-    from render.takein.scores import read_musicxml
+    from render.importing.scores import read_musicxml
 
     assert opened.root is not None  # what is neither is XML
     return read_musicxml(opened.root)

@@ -9,9 +9,9 @@ from fractions import Fraction
 from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.timing import Meter
+from render.importing.drums import FoundFill
+from render.importing.facts import Facts, place_text
 from render.musicxml.directions import ordinal
-from render.takein.drums import FoundFill
-from render.takein.facts import Facts, place_text
 
 Maps = dict[str, "str | dict[str, str | Pattern]"]
 LAST_BARLINE = "fill"  # the key of a fill that ends the section, on its last pass

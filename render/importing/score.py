@@ -32,7 +32,7 @@ class Struck:
 
 
 @dataclass
-class SheetBar:
+class Bar:
     """One written bar. ``quarters`` is how long it is, ``meter`` the meter in force in it."""
 
     number: str
@@ -63,10 +63,10 @@ class SheetBar:
 
 
 @dataclass
-class Sheet:
+class Score:
     """The whole score, and what had to be guessed or could not be kept, in order."""
 
-    bars: list[SheetBar]
+    bars: list[Bar]
     title: str = ""
     by: str = ""
     key: str = ""
@@ -96,7 +96,7 @@ def key_text(key: Any) -> str:
     return key_name(key.sharps, mode) if key.sharps is not None and abs(key.sharps) <= 7 else ""
 
 
-def meter_of(upper: list[int], lower: int, sheet: Sheet, number: str) -> Meter:
+def meter_of(upper: list[int], lower: int, sheet: Score, number: str) -> Meter:
     """A time signature as a meter; groups that it does not say are guessed, and said so.
 
     ``upper`` has one figure, or the groups of an additive signature.

@@ -7,8 +7,8 @@ from fractions import Fraction
 from charts.feel import Feel
 from charts.timing import Meter
 from charts.vocabularies import FeelTable
-from render.takein.facts import Facts
-from render.takein.sheet import Sheet
+from render.importing.facts import Facts
+from render.importing.score import Score
 
 BRISK = Fraction(84)  # dotted quarters a minute: slower, 6/8 is a ballad; ours, common practice, no source
 USUAL = "straight eighths"
@@ -17,7 +17,7 @@ USUAL = "straight eighths"
 class FeelGuesser:
     """Follows the feel through the score; every guess is said once."""
 
-    def __init__(self, feels: FeelTable, sheet: Sheet) -> None:
+    def __init__(self, feels: FeelTable, sheet: Score) -> None:
         self.feels, self.sheet = feels, sheet
         self.current: Feel | None = None
         self.said = False  # by words or a sign, not by the meter

@@ -9,8 +9,8 @@ from xml.etree.ElementTree import Element
 
 from charts.kit import GM_OPEN_HAT, SPELLINGS, VOICES, is_hand
 from charts.pattern import BOTH, BUZZ, CLOSED, DRAG, FLAM, GHOST, HALF_OPEN, LEFT, OPEN, PLAIN, RIGHT, Stroke
-from render.takein.elements import Placed
-from render.takein.sheet import Struck
+from render.importing.elements import Placed
+from render.importing.score import Struck
 
 # General MIDI notes that no voice has for its own, and the voice that is nearest
 NEAREST = {40: "SD", 41: "FT", 47: "T2", 59: "RD", GM_OPEN_HAT: "HH"}

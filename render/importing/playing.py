@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from charts.source import FeelmapError
-from render.takein.sheet import MOST_PLAYED, SheetBar
-from render.takein.words import DA_CAPO
+from render.importing.score import MOST_PLAYED, Bar
+from render.importing.words import DA_CAPO
 
 NEXT, REPEAT, JUMP = "next", "repeat", "jump"
 
@@ -47,7 +47,7 @@ class Stretch:
         return next((each for each in self.brackets if each.first == bar), None)
 
 
-def stretches(bars: Sequence[SheetBar]) -> list[Stretch]:
+def stretches(bars: Sequence[Bar]) -> list[Stretch]:
     """The repeated stretches in order; they never overlap."""
     found: list[Stretch] = []
     start = place = 0
@@ -67,7 +67,7 @@ def stretches(bars: Sequence[SheetBar]) -> list[Stretch]:
     return found
 
 
-def _with_brackets(bars: Sequence[SheetBar], start: int, first: int) -> Stretch:
+def _with_brackets(bars: Sequence[Bar], start: int, first: int) -> Stretch:
     """The endings that follow one another from ``first`` on."""
     brackets: list[Bracket] = []
     place, times = first, 0
@@ -88,7 +88,7 @@ def _with_brackets(bars: Sequence[SheetBar], start: int, first: int) -> Stretch:
     return Stretch(start, brackets[-1].last, max(highest, times if repeated else 0), brackets)
 
 
-def play(bars: Sequence[SheetBar]) -> list[Step]:
+def play(bars: Sequence[Bar]) -> list[Step]:
     """The bars as they are played.
 
     :raises FeelmapError: more bars than a song holds, as where a jump and its sign never end.
@@ -97,7 +97,7 @@ def play(bars: Sequence[SheetBar]) -> list[Step]:
 
 
 class _Player:
-    def __init__(self, bars: Sequence[SheetBar]) -> None:
+    def __init__(self, bars: Sequence[Bar]) -> None:
         self.bars = bars
         self.stretches = stretches(bars)
         self.within = {

@@ -11,7 +11,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
 from charts.source import FeelmapError
-from render.takein.elements import START, Walk, number_of
+from render.importing.elements import START, Walk, number_of
 
 MOST_FIGURE = 256  # in a time signature
 UNITS = ("whole", "half", "quarter", "eighth", "16th", "32nd")

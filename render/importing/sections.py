@@ -10,7 +10,7 @@ from charts.book import Book
 from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.timing import Meter
-from render.takein.draft import (
+from render.importing.draft import (
     CannotJoin,
     Draft,
     Maps,
@@ -25,12 +25,12 @@ from render.takein.draft import (
     stops,
     usual_meter,
 )
-from render.takein.drums import FoundFill, groove_of, named_fills, standing_out
-from render.takein.facts import Facts, facts_of, names_fill
-from render.takein.feels import FeelGuesser
-from render.takein.road import Appearance, Road
-from render.takein.sheet import Sheet
-from render.takein.tempos import BarTempo, TempoReader, section_tempo
+from render.importing.drums import FoundFill, groove_of, named_fills, standing_out
+from render.importing.facts import Facts, facts_of, names_fill
+from render.importing.feels import FeelGuesser
+from render.importing.road import Appearance, Road
+from render.importing.score import Score
+from render.importing.tempos import BarTempo, TempoReader, section_tempo
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ class Drafts:
     offers: list[Offer] = field(default_factory=list)
 
 
-def drafts_of(road: Road, sheet: Sheet, book: Book) -> Drafts:
+def drafts_of(road: Road, sheet: Score, book: Book) -> Drafts:
     """Every section drafted; what the song says for all of them is taken from the first."""
     maker = _Maker(sheet, book)
     lines = [line for each in road.appearances for line in maker.lines(each)]
@@ -67,7 +67,7 @@ def drafts_of(road: Road, sheet: Sheet, book: Book) -> Drafts:
 
 
 class _Maker:
-    def __init__(self, sheet: Sheet, book: Book) -> None:
+    def __init__(self, sheet: Score, book: Book) -> None:
         self.sheet, self.book = sheet, book
         self.feels = FeelGuesser(book.feels, sheet)
         self.tempi = TempoReader(sheet)

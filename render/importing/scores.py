@@ -9,20 +9,20 @@ from xml.etree.ElementTree import Element, tostring
 
 from charts.source import FeelmapError
 from charts.timing import Meter
-from render.takein.drumpart import Kit, strokes_of
-from render.takein.elements import Walk, partwise
-from render.takein.quiet import quietly
-from render.takein.sheet import MOST_PLAYED, Sheet, SheetBar, Tempo, key_text, meter_of
-from render.takein.signs import read_signs
-from render.takein.skeleton import skeleton
-from render.terminal.words import many
+from charts.wording import many
+from render.importing.drumpart import Kit, strokes_of
+from render.importing.elements import Walk, partwise
+from render.importing.quiet import quietly
+from render.importing.score import MOST_PLAYED, Bar, Score, Tempo, key_text, meter_of
+from render.importing.signs import read_signs
+from render.importing.skeleton import skeleton
 
 FINEST = 10_000  # denominators of music21's places and lengths
 START = Fraction(0)
 MXL = "MusicXML"
 
 
-def read_musicxml(root: Element) -> Sheet:
+def read_musicxml(root: Element) -> Score:
     """A score's sheet.
 
     :raises FeelmapError: no score, no bars, or what music21 cannot read.
@@ -34,7 +34,7 @@ def read_musicxml(root: Element) -> Sheet:
     guide, drums = _guide(parts), _drums(score, parts)
     if len(guide.findall("measure")) > MOST_PLAYED:
         raise FeelmapError(f"this score has more than {MOST_PLAYED} bars", "give one song alone")
-    sheet = Sheet([])
+    sheet = Score([])
     with quietly(MXL):
         _music(*skeleton(score, guide), sheet)
     _head(score, sheet)
@@ -66,7 +66,7 @@ def _drums(score: Element, parts: list[Element]) -> Element | None:
     return fullest if counts[id(fullest)] else None
 
 
-def _music(score: Element, lengths: list[Fraction], sheet: Sheet) -> None:
+def _music(score: Element, lengths: list[Fraction], sheet: Score) -> None:
     """Bars with their meters, lengths, keys, tempi and repeat signs."""
     from music21.musicxml.xmlToM21 import MusicXMLImporter
 
@@ -81,7 +81,7 @@ def _music(score: Element, lengths: list[Fraction], sheet: Sheet) -> None:
         signature = measure.timeSignature
         if signature is not None:
             meter = _meter(signature, sheet, number)
-        bar = SheetBar(number, meter, length or meter.quarters)
+        bar = Bar(number, meter, length or meter.quarters)
         _barlines(measure, bar)
         bar.tempos = list(_tempos(measure))
         sheet.bars.append(bar)
@@ -97,7 +97,7 @@ def _fraction(value: Any) -> Fraction:
     return Fraction(value).limit_denominator(FINEST)
 
 
-def _meter(signature: Any, sheet: Sheet, number: str) -> Meter:
+def _meter(signature: Any, sheet: Score, number: str) -> Meter:
     """music21's time signature; additive ones keep their groups."""
     groups = [int(part.numerator) for part in signature.displaySequence]
     lowers = {int(part.denominator) for part in signature.displaySequence}
@@ -106,7 +106,7 @@ def _meter(signature: Any, sheet: Sheet, number: str) -> Meter:
     return meter_of(groups, lowers.pop(), sheet, number)
 
 
-def _barlines(measure: Any, bar: SheetBar) -> None:
+def _barlines(measure: Any, bar: Bar) -> None:
     left, right = measure.leftBarline, measure.rightBarline
     bar.opens = getattr(left, "direction", None) == "start"
     if getattr(right, "direction", None) == "end":
@@ -131,7 +131,7 @@ def _tempos(measure: Any) -> Iterator[Tempo]:
             yield Tempo(at, Fraction(quarters).limit_denominator(1000), shown)
 
 
-def _head(score: Element, sheet: Sheet) -> None:
+def _head(score: Element, sheet: Score) -> None:
     """Title and writer as written; a key in words of our own exports."""
     for field in score.iterfind("identification/miscellaneous/miscellaneous-field"):
         text = " ".join((field.text or "").split())
@@ -144,7 +144,7 @@ def _head(score: Element, sheet: Sheet) -> None:
         sheet.title = next((text for text in credits if text), "")
 
 
-def _strokes(score: Element, drums: Element, sheet: Sheet) -> None:
+def _strokes(score: Element, drums: Element, sheet: Score) -> None:
     """The drum part's strokes, bar by bar."""
     declared = [each for each in score.iterfind("part-list/score-part") if each.get("id") == drums.get("id")]
     kit, walk, unknown = Kit(declared[0] if declared else None), Walk(), 0
