@@ -169,7 +169,7 @@ def _check_chart(book: Book, path: Path, checked: Checked) -> None:
 
 
 def _check_setlist(book: Book, path: Path, checked: Checked) -> None:
-    from setlists.check import check_setlist
+    from setlists.check.run import check_setlist
 
     checked.findings += check_setlist(path, book)
     checked.counts["setlists"] += 1
@@ -178,7 +178,7 @@ def _check_setlist(book: Book, path: Path, checked: Checked) -> None:
 def all_rules() -> dict[str, str]:
     """Every rule's own words by its name: charts, set lists, and the reading of files."""
     from charts.check.subject import RULES
-    from setlists.check import RULES as SETLIST_RULES
+    from setlists.check.subject import RULES as SETLIST_RULES
 
     found = {"file": FILE_RULE}
     found.update({name: rule.doc for name, rule in RULES.rules.items()})

@@ -7,8 +7,8 @@ from fractions import Fraction
 from typing import Any
 
 from charts.source import Finding
+from charts.wording import length, time_words
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
-from setlists.times import length
 
 
 def gig_json(gig: Gig) -> dict[str, Any]:
@@ -17,8 +17,8 @@ def gig_json(gig: Gig) -> dict[str, Any]:
     return {
         "gig": setlist.gig,
         "date": setlist.date.isoformat() if setlist.date else None,
-        "start": None if gig.starts_at is None else f"{gig.starts_at:%H:%M}",
-        "curfew": None if setlist.ends is None else f"{setlist.ends:%H:%M}",
+        "start": None if gig.starts_at is None else time_words(gig.starts_at),
+        "curfew": None if setlist.ends is None else time_words(setlist.ends),
         "sets": [_part(part, gig) for part in gig.parts],
     }
 
@@ -28,10 +28,10 @@ def _part(part: GigSet | GigBreak, gig: Gig) -> dict[str, Any]:
     if isinstance(part, GigBreak):
         return {
             "name": None,
-            "break": length(part.seconds),
+            "break": length(part.shown),
             "starts_at": _moment(part.starts_at, gig.has_date),
             "songs": [],
-            "seconds": _seconds(part.seconds),
+            "seconds": _seconds(part.lasts),
             "slot": None,
             "over_by": None,
         }

@@ -8,7 +8,8 @@ from charts.book import Book
 from charts.reading.nodes import read_source
 from charts.source import FeelmapError, Finding, UnknownName
 from charts.titles import GIG, look_up, scan_title
-from setlists.gig import Gig, plan
+from setlists.check.run import checked_gig
+from setlists.gig import Gig
 from setlists.reading import read_setlist
 from setlists.setlist import SetList
 
@@ -50,7 +51,7 @@ def gig_named(book: Book, text: str) -> Gig:
 
 def plan_of(book: Book, path: Path) -> Gig:
     """The gig of the set list in a file; raises where a song of it is unknown or cannot be read."""
-    gig = plan(setlist_at(book, path), book)
+    gig = checked_gig(setlist_at(book, path), book)
     missing = tuple(finding for finding in gig.findings if finding.is_error and finding.rule == MISSING)
     if missing:
         raise FeelmapError(f"{book.name_of(path)} cannot be timed", "mend what is told above", missing)

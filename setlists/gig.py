@@ -1,24 +1,18 @@
-"""A gig as it will be played: every song with its changes made, its length and its time of day.
-
-:func:`plan` makes it out of a set list and the book that holds the charts.
-"""
+"""A gig as it will be played: every song with its changes made, its length and its time of day."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
-from pathlib import Path
 
-from charts.book import Book
 from charts.feel import Feel
-from charts.played import count_in_seconds, song_seconds
 from charts.reading.chart import ChartRead
 from charts.song import CountIn, Song
 from charts.source import Finding
 from charts.timing import Meter
-from setlists.setlist import Break, SetList, SongItem, SongSet
-from setlists.tonight import tonight
+from charts.wording import MINUTE
+from setlists.setlist import SetList, SongItem, SongSet
 
 
 @dataclass(frozen=True)
@@ -117,12 +111,19 @@ class GigSet:
 
 @dataclass(frozen=True)
 class GigBreak:
-    """A break in the running order, in seconds; it ``lasts`` longer where the next set starts later."""
+    """A break: ``seconds`` is what the set list gives it; it ``lasts`` until the next set starts."""
 
     seconds: float
     offset: float = 0.0
     starts_at: datetime | None = None
     lasts: float = 0.0
+
+    @property
+    def shown(self) -> float:
+        """Seconds as they are shown: as written, or from the minute on the clock to the next set's start."""
+        if self.starts_at is None or self.lasts - self.seconds < 1:  # less is rounding
+            return self.seconds
+        return MINUTE * round((self.lasts + self.starts_at.second) / MINUTE)
 
 
 @dataclass(frozen=True)
@@ -154,47 +155,3 @@ class Gig:
     def has_date(self) -> bool:
         """False where the year of every time is only a stand-in."""
         return self.setlist.date is not None
-
-
-def plan(setlist: SetList, book: Book) -> Gig:
-    """The gig of a set list: songs with their changes made, the clock run, hazards told.
-
-    Every chart is read once. A song whose chart is missing or cannot be read has no ``song`` and no
-    length; the finding that says so is among ``findings``, an error of rule ``unknown``.
-    """
-    from setlists.check.run import with_hazards  # the rules look at gigs, so they import this module
-    from setlists.clock import timed
-
-    reads: dict[Path, ChartRead] = {}
-    number = 0
-    parts: list[GigSet | GigBreak] = []
-    for part in setlist.parts:
-        if isinstance(part, Break):
-            parts.append(GigBreak(float(part.seconds)))
-            continue
-        songs = tuple(
-            _song(item, number + place, book, reads) for place, item in enumerate(part.items, start=1)
-        )
-        number += len(songs)
-        parts.append(GigSet(part.name, part, songs))
-    return with_hazards(timed(Gig(setlist, tuple(parts))), book)
-
-
-def _song(item: SongItem, number: int, book: Book, reads: dict[Path, ChartRead]) -> GigSong:
-    read = chart = song = None
-    if item.path is not None:
-        if item.path not in reads:
-            reads[item.path] = book.read_chart(item.path)
-        read = reads[item.path]
-        chart = read.song
-    if chart is not None:
-        song = tonight(chart, item.changes)
-    seconds = item.changes.length
-    length = (
-        float(seconds)
-        if seconds is not None
-        else count_in_seconds(song) + song_seconds(song)
-        if song
-        else 0.0
-    )
-    return GigSong(number, item, song.title if song else item.name, song, length, chart=chart, read=read)

@@ -9,7 +9,8 @@ from support import write_book
 
 from charts.book import Book
 from charts.source import Finding, Source
-from setlists.gig import Gig, GigSong, plan
+from setlists.check.run import checked_gig
+from setlists.gig import Gig, GigSong
 from setlists.reading import read_setlist
 from setlists.setlist import SetList
 
@@ -96,7 +97,7 @@ def setlist(text: str, book: Book) -> SetList:
 
 def gig(text: str, book: Book) -> Gig:
     """The gig of a set list that must read without an error."""
-    return plan(setlist(text, book), book)
+    return checked_gig(setlist(text, book), book)
 
 
 def one_set(*songs: str, head: str = "") -> str:

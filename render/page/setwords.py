@@ -169,9 +169,8 @@ def _spare(seconds: float) -> str:
 
 def break_pieces(part: GigBreak) -> list[Piece]:
     """How long a break lasts, and when it starts."""
-    lasts = length(MINUTE * round(part.lasts / MINUTE)) if part.lasts >= MINUTE else length(part.lasts)
     starts = f"at {time_of(part.starts_at)}" if part.starts_at else ""
-    found = words(f"break {lasts}", "aside", size=TOLD)
+    found = words(f"break {length(part.shown)}", "aside", size=TOLD)
     return found + list(_aside([starts]))
 
 

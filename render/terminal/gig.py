@@ -248,14 +248,7 @@ def _set_head(part: GigSet, width: int, ink: Ink) -> Iterator[str]:
 
 def _break(part: GigBreak, view: _View) -> str:
     at = f"{part.starts_at:%H:%M}" if part.starts_at else clock(part.offset)
-    return at + " " * (view.indent - cells(at)) + f"break, {length(_lasts(part))}"
-
-
-def _lasts(part: GigBreak) -> float:
-    """Seconds of a break; one that waits for a set's own start counts the minutes that the clock shows."""
-    if part.lasts - part.seconds < OVER or part.starts_at is None:
-        return part.seconds
-    return part.lasts + part.starts_at.second
+    return at + " " * (view.indent - cells(at)) + f"break, {length(part.shown)}"
 
 
 def _foot(gig: Gig, width: int, ink: Ink) -> Iterator[str]:

@@ -10,12 +10,15 @@ from charts.check.run import in_order
 from charts.reading.nodes import read_source
 from charts.source import Finding
 from setlists.check.subject import RULES, Subject
-from setlists.gig import Gig, GigBreak, GigSet, plan
+from setlists.gig import Gig, GigBreak, GigSet
+from setlists.plan import plan
 from setlists.reading import read_setlist
+from setlists.setlist import SetList
 
 
-def with_hazards(gig: Gig, book: Book) -> Gig:
-    """The gig with everything the rules have to say, and each song with what is told at it."""
+def checked_gig(setlist: SetList, book: Book) -> Gig:
+    """The gig of a set list with all that the rules find, and each song with what is found at it."""
+    gig = plan(setlist, book)
     subject = Subject(gig, book)
     findings = in_order([finding for rule in RULES.rules.values() for finding in rule.check(subject)])
     parts = tuple(_told(part, subject) for part in gig.parts)
@@ -35,4 +38,4 @@ def check_setlist(path: Path, book: Book) -> list[Finding]:
     if isinstance(source, Finding):
         return [source]
     setlist, findings = read_setlist(source, book)
-    return findings if setlist is None else in_order([*findings, *plan(setlist, book).findings])
+    return findings if setlist is None else in_order([*findings, *checked_gig(setlist, book).findings])

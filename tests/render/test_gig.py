@@ -11,8 +11,10 @@ from band import band, gig
 
 from render.cli.app import run
 from render.gig_answer import gig_json
+from render.page.setwords import break_pieces
 from render.terminal.gig import gig_lines, show_gig
 from render.terminal.ink import Ink, cells
+from setlists.gig import GigBreak
 
 EVENING = """
     gig: Mill Street
@@ -132,6 +134,26 @@ def test_a_break_lasts_until_the_next_set(tmp_path: Path, start: str, words: str
     text = f"start: 20:25\nsets: [{{songs: [Tin Roof]}}, {{break: 20 min}}, {{{start}songs: [Tin Roof]}}]"
     (line,) = [line for line in gig_lines(gig(text, band(tmp_path)), 80, Ink()) if "break" in line]
     assert line.split() == ["20:26", "break,", *words.split()]
+
+
+def test_a_break_lasts_the_same_in_every_view(tmp_path: Path) -> None:
+    """On the screen, on the set sheet and in JSON: 20:43:20 to 21:00 is 17 minutes by the clock beside it."""
+    text = """
+        start: 20:30
+        sets:
+          - {songs: [Raffle: {length: "13:20"}]}
+          - break: 5 min
+          - {start: 21:00, songs: [Tin Roof]}
+    """
+    found = gig(text, band(tmp_path))
+    (line,) = [line for line in gig_lines(found, 80, Ink()) if "break" in line]
+    pause = found.parts[1]
+    assert isinstance(pause, GigBreak)
+    on_paper = " ".join(piece.text for piece in break_pieces(pause))
+    answer = gig_json(found)["sets"][1]
+    assert ["20:43", "break,", "17", "min"] == line.split()
+    assert "break 17 min at 20:43" == " ".join(on_paper.replace("\u00a0", " ").split())
+    assert ("17 min", 1000, "20:43:20") == (answer["break"], answer["seconds"], answer["starts_at"])
 
 
 def test_plain_ink_has_neither_colour_nor_signs(tmp_path: Path) -> None:

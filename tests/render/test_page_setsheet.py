@@ -193,9 +193,10 @@ def test_times_of_day_and_lengths_are_told_apart_in_words(tmp_path):
 
 
 def test_a_break_is_as_long_as_the_next_set_makes_it(tmp_path):
-    """The set after it has a start of its own."""
+    """The set after it has a start of its own; in the minutes between the two times on the sheet."""
     said = " ".join(texts(night(tmp_path)))
-    assert "break 37 min at 20:37" in said
+    assert "Second at 21:15" in said
+    assert "break 38 min at 20:37" in said
 
 
 def test_a_set_that_starts_late_or_ends_past_the_end_says_so(tmp_path):

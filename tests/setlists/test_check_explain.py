@@ -8,7 +8,7 @@ import pytest
 from band import band, gig
 from rule_docs import examples, is_told_in_order
 
-from setlists.check import RULES
+from setlists.check.subject import RULES
 
 
 @pytest.mark.parametrize("name", RULES.rules)

@@ -16,7 +16,7 @@ from charts.song import Section, Song
 from charts.source import ERROR, NOTE, Finding
 from charts.vocabularies import BOOK_ORIGIN
 from setlists.book import gig_named
-from setlists.check import check_setlist
+from setlists.check.run import check_setlist
 from setlists.demo import ROOT, demo_files
 
 BOOK = Book.find(ROOT)

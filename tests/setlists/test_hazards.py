@@ -9,7 +9,7 @@ from band import band, gig, told
 from support import write_book
 
 from charts.book import Book
-from setlists.check import check_setlist
+from setlists.check.run import check_setlist
 
 
 def tmp_book(tmp_path: Path) -> Book:
