@@ -65,13 +65,18 @@ def named(song: Song, text: str) -> Named:
     return Named([found.places[which - 1]], found.others)
 
 
-def one_named(song: Song, text: str) -> int:
-    """The first appearance of ``Chorus``, or that of ``Chorus#2``; raises where several names are meant."""
+def all_named(song: Song, text: str) -> list[int]:
+    """Every appearance of ``Chorus``, or that of ``Chorus#2``; raises where several names are meant."""
     found = named(song, text)
     if found.others:
         first = song.form[found.places[0]].name
         raise FeelmapError(f"“{text}” could be {', '.join([first, *found.others])}", "write more of the name")
-    return found.places[0]
+    return found.places
+
+
+def one_named(song: Song, text: str) -> int:
+    """The first appearance of ``Chorus``, or that of ``Chorus#2``; raises where several names are meant."""
+    return all_named(song, text)[0]
 
 
 def _fitting(song: Song, text: str) -> Named:

@@ -6,8 +6,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
 
+from charts.appearances import all_named
 from charts.feel import Feel, plain_name
 from charts.song import Section, Song, TempoMark
+from charts.source import FeelmapError
 from setlists.setlist import Changes
 
 
@@ -60,11 +62,8 @@ def left_over(song: Song, skip: Iterable[str]) -> tuple[Section, ...]:
 
 
 def places_of(song: Song, name: str) -> list[int]:
-    """Where a section stands in the form, from 0; empty where the song has none of that name."""
-    named = [place for place, section in enumerate(song.form) if section.name.casefold() == name.casefold()]
-    if named or "#" not in name:
-        return named
-    base, _, number = name.rpartition("#")
-    appearances = places_of(song, base.strip())
-    which = int(number[:6]) if number.isascii() and number.isdigit() else 0
-    return appearances[which - 1 : which] if which else []
+    """The places in the form, from 0, that a name means; empty where the song has no such section."""
+    try:
+        return all_named(song, name)
+    except FeelmapError:
+        return []

@@ -24,12 +24,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from charts.source import ERROR, Finding
-from charts.spelling import nearest
+from charts.appearances import all_named
+from charts.source import ERROR, FeelmapError, Finding
 from setlists.check.subject import Subject, rule
 from setlists.gig import GigSong
 from setlists.names import SongNames
-from setlists.tonight import left_over, places_of
+from setlists.tonight import left_over
+
+ALL = ("yes", "true", "all")
+WHOLE_SONG = "to leave the whole song out, put # before its line"
 
 
 @rule("unknown")
@@ -82,18 +85,10 @@ def _skipped(subject: Subject, song: GigSong) -> Iterator[Finding]:
         yield told(f"{song.title} has no chart to skip a section of", "leave skip out")
     if not skip or song.chart is None:
         return
-    sections = list(dict.fromkeys(section.name for section in song.chart.form))
     for name in skip:
-        if not places_of(song.chart, name):
-            hint = _instead_of(name, sections)
-            yield told(f"{song.title} has no section called “{name}”", hint)
+        try:
+            all_named(song.chart, name)
+        except FeelmapError as missing:
+            yield told(missing.message, WHOLE_SONG if name.casefold() in ALL else missing.hint)
     if not left_over(song.chart, skip):
         yield told(f"skip leaves nothing of {song.title}", "leave the song out instead")
-
-
-def _instead_of(name: str, sections: list[str]) -> str:
-    """What to write for a section to leave out that is not there."""
-    if name.casefold() in ("yes", "true", "all"):
-        return "to leave the whole song out, put # before its line"
-    like = nearest(name, sections)
-    return f"write {like}" if like else f"its sections are {', '.join(sections)}"

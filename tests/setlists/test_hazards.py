@@ -282,16 +282,23 @@ def test_a_song_too_long_alone_is_told_without_an_offer(tmp_path: Path) -> None:
         (
             "Tin Roof: {skip: Brigde}",
             "error",
-            "Tin Roof has no section called “Brigde”",
-            "its sections are Verse, Chorus",
+            "Tin Roof has no section “Brigde”",
+            "it has Verse, Chorus",
         ),
         (
             "Tin Roof: {skip: yes}",
             "error",
-            "Tin Roof has no section called “yes”",
+            "Tin Roof has no section “yes”",
             "to leave the whole song out, put # before its line",
         ),
-        ("Tin Roof: {skip: Chorsu}", "error", "Tin Roof has no section called “Chorsu”", "write Chorus"),
+        ("Tin Roof: {skip: Chorsu}", "error", "Tin Roof has no section “Chorsu”", "did you mean Chorus?"),
+        (
+            "Tin Roof: {skip: Chorus#2}",
+            "error",
+            "Chorus appears once in Tin Roof, there is no #2",
+            "write Chorus#1",
+        ),
+        ("Tin Roof: {skip: r}", "error", "“r” could be Verse, Chorus", "write more of the name"),
         (
             "Tin Roof: {skip: [Verse, Chorus]}",
             "error",

@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from support import feel, song
 
+from charts.appearances import one_named
 from charts.played import song_seconds
 from charts.song import CountIn
 from setlists.setlist import Changes
@@ -75,6 +76,22 @@ def test_a_section_is_skipped_wherever_it_stands() -> None:
     assert ["Verse", "Bridge", "Vamp"] == names
     names = [section.name for section in tonight(song(CHART), Changes(skip=("Chorus#2",))).form]
     assert ["Verse", "Chorus", "Bridge", "Vamp", "End"] == names
+
+
+@pytest.mark.parametrize("skip", ["pre chorus", "Pre-chorus", "PRÉ-CHORUS", "pre", "Pre Chorus#1"])
+def test_a_section_to_skip_is_found_as_everywhere(skip: str) -> None:
+    """Without case, accents and hyphens, by a clear part of its name: as show and pencil find it."""
+    chart = song(CHART.replace("Bridge", "Pre-Chorus"))
+    assert [2] == places_of(chart, skip)
+    assert 2 == one_named(chart, skip)
+
+
+def test_a_part_of_two_names_skips_neither() -> None:
+    """Ve and Va are clear, V is not; a whole name is clear though it is part of another."""
+    chart = song(CHART.replace("Bridge", "Chorus End"))
+    assert [[0], [3], [], [1, 4], [5], [2]] == [
+        places_of(chart, name) for name in ("ve", "va", "v", "chorus", "end", "chorus e")
+    ]
 
 
 def test_a_section_that_is_not_there_has_no_place() -> None:
