@@ -120,7 +120,6 @@ def build() -> typer.Typer:
         cls=LazyGroup,
         rich_markup_mode=None,
         pretty_exceptions_enable=False,
-        no_args_is_help=True,
         context_settings={"help_option_names": ["--help", "-h"]},
     )
     app.callback()(_root)
@@ -145,20 +144,19 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def _answer(arguments: list[str]) -> int:
-    """One command line through the option parser; what that does not take is told like all else."""
-    from typer._click.exceptions import NoArgsIsHelpError, UsageError
+    """One command line through the option parser; what that does not take is reported like all else."""
+    from typer.exceptions import TyperException
 
     group: Any = typer.main.get_command(build())
+    if not arguments:
+        typer.echo(group.get_help(typer.Context(group, info_name="feelmap")), err=True)
+        return 2
     try:
         status = group.main(arguments, prog_name="feelmap", standalone_mode=False)
-    except NoArgsIsHelpError as error:
-        error.show()
-        return 2
-    except UsageError as error:
+    except TyperException as error:
         from render.cli.usage import usage_error
 
-        named = next((word for word in arguments if not word.startswith("-")), "")
-        raise usage_error(error, group.get_command(None, named)) from None
+        raise usage_error(error) from None
     except SystemExit as done:
         if isinstance(done.__context__, BrokenPipeError):  # the parser has put it away
             raise done.__context__ from None
