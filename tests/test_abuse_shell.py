@@ -27,8 +27,8 @@ WRONG = {
     "new": {
         "new": "missing argument 'TITLE",
         "new Tar": "missing option '--feel'",
-        "new Tar --feel swing": "new needs --tempo BPM",
-        "new Tar --feel swing --tempo 90": "new needs --form LINES",
+        "new Tar --feel swing": "missing option '--tempo'",
+        "new Tar --feel swing --tempo 90": "missing option '--form'",
         "new Tar --feel swong --tempo 90 --form A(4)": "no feel is called “swong”",
         "new Tar --feel swing --tempo fast --form A(4)": "“fast” is no tempo",
         "new Tar --feel swing --tempo 900 --form A(4)": "900",
@@ -117,7 +117,7 @@ WRONG = {
         "page nosuch": "no chart is called “nosuch”",
         "page harbour --paper A3": "A3",
         "page harbour -o": "'-o' requires an argument",
-        "page harbour -o out.png": "out.png is no PDF by its ending",
+        "page harbour -o out.png": "out.png is not a PDF by its ending",
         "page harbour -o /nosuch/out.pdf": "no folder is called /nosuch",
     },
     "folder": {
@@ -131,7 +131,7 @@ WRONG = {
     "tap": {"tap": "no terminal", "tap x": "unexpected extra argument(s) (x)"},
     "click": {
         "click": "missing argument 'NAME",
-        "click harbour -o out.mp3": "neither WAV nor MIDI",
+        "click harbour -o out.mp3": "out.mp3 is not a WAV or MIDI file by its ending",
         "click harbour --level loud": "invalid value for '--level'",
         "click harbour --level 6": "6",
         "click harbour --level nan": "nan is no level",
@@ -150,7 +150,7 @@ WRONG = {
     },
     "export": {
         "export": "missing argument 'NAME",
-        "export harbour -o out.doc": "name it out.musicxml, or out.mxl",
+        "export harbour -o out.doc": "name it out.musicxml or out.mxl",
         "export harbour -o out.mid": "feelmap click writes",
         "export harbour out.musicxml": "like this: feelmap export harbour -o harbour.musicxml",
     },

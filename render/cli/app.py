@@ -119,6 +119,7 @@ def build() -> typer.Typer:
     app = typer.Typer(
         cls=LazyGroup,
         rich_markup_mode=None,
+        no_args_is_help=True,
         pretty_exceptions_enable=False,
         context_settings={"help_option_names": ["--help", "-h"]},
     )
@@ -148,12 +149,12 @@ def _answer(arguments: list[str]) -> int:
     from typer.exceptions import TyperException
 
     group: Any = typer.main.get_command(build())
-    if not arguments:
-        typer.echo(group.get_help(typer.Context(group, info_name="feelmap")), err=True)
-        return 2
     try:
         status = group.main(arguments, prog_name="feelmap", standalone_mode=False)
     except TyperException as error:
+        if not arguments:  # it is the help
+            typer.echo(error.format_message(), err=True)
+            return 2
         from render.cli.usage import usage_error
 
         raise usage_error(error) from None

@@ -11,6 +11,7 @@ import typer
 from charts.source import FeelmapError, UnknownName
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from fractions import Fraction
 
     from charts.book import Book
@@ -26,6 +27,15 @@ BookOption = Annotated[
 JsonOption = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 
 
+NameArgument = Annotated[
+    str, typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title.")
+]
+SetlistArgument = Annotated[
+    str, typer.Argument(metavar="SETLIST", help="The set list: its gig, file, or part of the gig's name.")
+]
+PatternArgument = Annotated[
+    str, typer.Argument(metavar="PATTERN", help="A pattern's name, a file of rows, or - for standard input.")
+]
 MeterOption = Annotated[
     str | None,
     typer.Option("--meter", metavar="METER", help="Laid back from a barline of this meter: 7/8 (2+2+3)."),
@@ -51,6 +61,13 @@ def print_json(value: Any) -> None:
     from render.json_text import json_text
 
     sys.stdout.write(json_text(value, sys.stdout) + "\n")
+
+
+def print_lines(lines: Iterable[str]) -> None:
+    """Print lines on standard output, as far as its encoding goes."""
+    from render.terminal.ink import write
+
+    write(lines, sys.stdout)
 
 
 def pattern_named(book: Book, text: str) -> Pattern:

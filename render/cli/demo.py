@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
+from render.cli.common import print_lines
 
 if TYPE_CHECKING:
     from charts.book import Book
@@ -46,13 +47,7 @@ def demo(
     _write(folder, pdf, folder_pdf(gig, book).data)
     _check(Book(folder))
     show_gig(gig, sys.stdout)
-    _say(_next_steps(folder, pdf))
-
-
-def _say(text: str) -> None:
-    from render.terminal.ink import write
-
-    write(text.splitlines(), sys.stdout)
+    print_lines(_next_steps(folder, pdf).splitlines())
 
 
 def _ask_for_room(folder: Path) -> None:
@@ -70,7 +65,7 @@ def _write(folder: Path, pdf: Path, data: bytes) -> None:
 
     files = {folder / name: content for name, content in demo_files()}
     write_together({**files, pdf: data}, replace=False, folders=True)
-    _say(f"wrote the demo book into {folder}\n\n")
+    print_lines([f"wrote the demo book into {folder}", ""])
 
 
 def _check(book: Book) -> None:
@@ -81,8 +76,8 @@ def _check(book: Book) -> None:
     checked = check_book(book)
     told = [finding for finding in checked.findings if finding.is_error]
     print_findings(told, sys.stdout)
-    _say(f"\n{summary(checked.findings, checked.counts)}\n")
-    _say("the errors are there to show what the check says: straight fills over swung grooves\n\n")
+    print_lines(["", summary(checked.findings, checked.counts)])
+    print_lines(["the errors are there to show what the check says: straight fills over swung grooves", ""])
 
 
 def _next_steps(folder: Path, pdf: Path) -> str:

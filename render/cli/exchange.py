@@ -7,14 +7,22 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from charts.source import FeelmapError
-from render.cli.common import BookOption, JsonOption, open_book, open_book_or_shipped, print_json
+from render.cli.common import (
+    BookOption,
+    JsonOption,
+    NameArgument,
+    open_book,
+    open_book_or_shipped,
+    print_json,
+)
+from render.cli.output import kind_of, output_option, write_output
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
     from render.importing.take import Taken
 
-ENDINGS = (".musicxml", ".xml", ".mxl")
+SCORES = {".musicxml": ".musicxml", ".xml": ".musicxml", ".mxl": ".mxl"}
+CHARTS = {".yaml": ".yaml", ".yml": ".yaml"}
 
 
 def register(app: typer.Typer) -> None:
@@ -24,17 +32,9 @@ def register(app: typer.Typer) -> None:
 
 
 def export(
-    name: Annotated[
-        str, typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title.")
-    ],
+    name: NameArgument,
     output: Annotated[
-        Path | None,
-        typer.Option(
-            "-o",
-            "--output",
-            metavar="OUT",
-            help="OUT.musicxml, or OUT.mxl, compressed; TITLE.musicxml unless said.",
-        ),
+        Path | None, output_option("OUT.musicxml, or OUT.mxl, compressed", "TITLE.musicxml")
     ] = None,
     book: BookOption = None,
 ) -> None:
@@ -42,26 +42,14 @@ def export(
 
     Example: feelmap export harbour -o harbour.musicxml
     """
-    from charts.writing import atomic_write
     from render.musicxml.score import compressed, musicxml
-    from render.plain_text import slug
     from render.terminal.progress import Progress
 
-    if output is not None and output.suffix.lower() not in ENDINGS:
-        makers = {".mid": "click", ".midi": "click", ".wav": "click", ".pdf": "page"}
-        other, stem = makers.get(output.suffix.lower()), output.stem or "OUT"
-        raise FeelmapError(
-            f"{output} is no MusicXML by its ending",
-            f"name it {stem}.musicxml, or {stem}.mxl for the compressed form"
-            + (f"; feelmap {other} writes {output.suffix}" if other else ""),
-        )
+    kind = kind_of(output, SCORES, "MusicXML")
     song = open_book(book).song(name)
     with Progress(f"score of {song.title}", song.bars) as progress:
         data = musicxml(song, progress.follow)
-    path = output if output is not None else Path(f"{slug(song.title)}.musicxml")
-    if path.suffix.lower() == ".mxl":
-        data = compressed(data)
-    atomic_write(path, data, replace=output is not None)
+    path = write_output(output, song.title, kind, compressed(data) if kind == ".mxl" else data)
     say(f"wrote {path}")
     for fill in dict.fromkeys(use.name for each in song.form for use in each.fills if use.pattern is None):
         say(f"  not written: no fill is called “{fill}”")
@@ -71,10 +59,7 @@ def take_in(
     score: Annotated[
         Path, typer.Argument(metavar="SCORE", help="A .musicxml, .mxl, .xml, .mid or .abc file.")
     ],
-    output: Annotated[
-        Path | None,
-        typer.Option("-o", "--output", metavar="OUT", help="OUT.yaml; TITLE.yaml unless said."),
-    ] = None,
+    output: Annotated[Path | None, output_option("OUT.yaml", "TITLE.yaml")] = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
@@ -84,19 +69,15 @@ def take_in(
 
     Example: feelmap take-in tune.musicxml -o charts/tune.yaml
     """
-    from charts.writing import atomic_write
     from render.importing.take import STAGES
     from render.importing.take import take_in as take
-    from render.plain_text import slug
     from render.terminal.progress import Progress
 
-    if output is not None and output.suffix.lower() not in (".yaml", ".yml"):
-        raise FeelmapError(f"{output} is no chart by its ending", "name it OUT.yaml")
+    kind = kind_of(output, CHARTS, "a chart")
     opened = open_book_or_shipped(book)
     with Progress(f"reading {score.name}", STAGES) as progress:
         taken = take(score, opened, progress.step)
-    path = output if output is not None else Path(f"{slug(taken.song.title)}.yaml")
-    atomic_write(path, taken.text.encode("utf-8"), replace=output is not None)
+    path = write_output(output, taken.song.title, kind, taken.text.encode("utf-8"))
     if as_json:
         print_json(_answer(taken, path))
         return

@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, JsonOption, MeterOption, open_book, open_book_or_shipped, print_json
+from render.cli.common import (
+    BookOption,
+    JsonOption,
+    MeterOption,
+    NameArgument,
+    PatternArgument,
+    open_book,
+    open_book_or_shipped,
+    print_json,
+    print_lines,
+)
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
     from fractions import Fraction
 
     from charts.book import Book
@@ -21,10 +30,6 @@ if TYPE_CHECKING:
     from charts.pattern import Pattern
     from render.terminal.fitting_sheet import Sheet
 
-PatternArgument = Annotated[
-    str,
-    typer.Argument(metavar="PATTERN", help="A pattern's name, a file of rows, or - for standard input."),
-]
 MOST = 100  # variations asked for at once
 
 
@@ -35,9 +40,7 @@ def register(app: typer.Typer) -> None:
 
 
 def suggest(
-    name: Annotated[
-        str, typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title.")
-    ],
+    name: NameArgument,
     section: Annotated[
         str, typer.Argument(metavar="SECTION", help="A section; Chorus#2 is its second appearance.")
     ],
@@ -82,7 +85,7 @@ def suggest(
         print_json(suggest_json(where, found))
         return
     tempo = where.spot.beats[-1][1] if where.spot.beats else where.section.tempo
-    _print(suggest_lines(where, found, song.title, _sheet(opened, where.spot.feel, tempo)))
+    print_lines(suggest_lines(where, found, song.title, _sheet(opened, where.spot.feel, tempo)))
 
 
 def regrid(
@@ -126,7 +129,7 @@ def regrid(
         print_json(regrid_json(old, wanted, bpm, versions))
         return
     if versions:
-        _print(regrid_lines(old, found, versions, under, _sheet(opened, wanted, bpm)))
+        print_lines(regrid_lines(old, found, versions, under, _sheet(opened, wanted, bpm)))
 
 
 def vary(
@@ -165,7 +168,7 @@ def vary(
         print_json(vary_json(found))
         return
     if found:
-        _print(vary_lines(old, found, under, _sheet(opened, wanted, bpm)))
+        print_lines(vary_lines(old, found, under, _sheet(opened, wanted, bpm)))
 
 
 def _struck(pattern: Pattern) -> Pattern:
@@ -224,9 +227,3 @@ def _sheet(book: Book, feel: Feel, tempo: Fraction) -> Sheet:
     from render.terminal.width import columns
 
     return Sheet(feel, tempo, columns(sys.stdout), ink_for(sys.stdout), book.settings.triplet_count)
-
-
-def _print(lines: Iterable[Any]) -> None:
-    from render.terminal.ink import write
-
-    write(lines, sys.stdout)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import sys
-from typing import Annotated
 
 import typer
 
-from render.cli.common import BookOption, JsonOption, open_book, print_json
+from render.cli.common import BookOption, JsonOption, SetlistArgument, open_book, print_json
 
 
 def register(app: typer.Typer) -> None:
@@ -16,9 +15,7 @@ def register(app: typer.Typer) -> None:
 
 
 def gig(
-    setlist: Annotated[
-        str, typer.Argument(metavar="SETLIST", help="The set list: its gig, file, or part of the gig's name.")
-    ],
+    setlist: SetlistArgument,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:

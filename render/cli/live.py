@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, open_book, open_book_or_shipped
+from render.cli.common import BookOption, NameArgument, open_book, open_book_or_shipped
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ def register(app: typer.Typer) -> None:
 
 
 def count(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="The song: title, file, or part of the title.")],
+    name: NameArgument,
     bars: Annotated[
         int, typer.Option("--bars", min=0, max=MOST_BARS, help="Go on for so many bars of the song.")
     ] = 0,

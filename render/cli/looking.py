@@ -7,15 +7,21 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from render.cli.common import BookOption, JsonOption, MeterOption, open_book_or_shipped, print_json
+from render.cli.common import (
+    BookOption,
+    JsonOption,
+    MeterOption,
+    NameArgument,
+    PatternArgument,
+    open_book_or_shipped,
+    print_json,
+    print_lines,
+)
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    pass
 
-NameArgument = Annotated[
-    str, typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title.")
-]
 FeelOption = Annotated[str | None, typer.Option("--feel", metavar="FEEL", help="In this feel.")]
 
 
@@ -23,12 +29,6 @@ def register(app: typer.Typer) -> None:
     """Add the commands of this module."""
     for command in (show, find, feels, fills, fit):
         app.command(command.__name__)(command)
-
-
-def _print(lines: Iterable[str]) -> None:
-    from render.terminal.ink import write
-
-    write(lines, sys.stdout)
 
 
 def show(
@@ -46,7 +46,7 @@ def show(
     """
     from render import lookups
 
-    _print(lookups.show(name, section, as_json, book, sys.stdout))
+    print_lines(lookups.show(name, section, as_json, book, sys.stdout))
 
 
 def find(
@@ -70,7 +70,7 @@ def find(
     """
     from render import lookups
 
-    _print(lookups.find(words or [], feel, tempo, key, as_json, book, sys.stdout))
+    print_lines(lookups.find(words or [], feel, tempo, key, as_json, book, sys.stdout))
 
 
 def feels(
@@ -93,9 +93,9 @@ def feels(
         return
     width, ink, triplets = columns(sys.stdout), ink_for(sys.stdout), opened.settings.triplet_count
     if name is not None:
-        _print(feels_view.feel_lines(chosen[0], width, ink, triplets))
+        print_lines(feels_view.feel_lines(chosen[0], width, ink, triplets))
     else:
-        _print(feels_view.feels_lines(chosen, width, ink, triplets))
+        print_lines(feels_view.feels_lines(chosen, width, ink, triplets))
 
 
 def fills(
@@ -141,7 +141,7 @@ def fills(
 
     width, ink = columns(sys.stdout), ink_for(sys.stdout)
     if name is not None and len(found) + len(strangers) == 1:
-        _print(
+        print_lines(
             patterns_view.pattern_lines(
                 (*found, *strangers)[0], list(opened.feels), width, ink, opened.settings.triplet_count
             )
@@ -149,14 +149,11 @@ def fills(
         return
     if not found and not strangers:
         say("no pattern is all of that: leave one of them out")
-    _print(patterns_view.patterns_lines(found, width, ink, strangers))
+    print_lines(patterns_view.patterns_lines(found, width, ink, strangers))
 
 
 def fit(
-    pattern: Annotated[
-        str,
-        typer.Argument(metavar="PATTERN", help="A pattern's name, a file of rows, or - for standard input."),
-    ],
+    pattern: PatternArgument,
     feel: Annotated[str, typer.Option("--feel", metavar="FEEL", help="The feel it is played in.")],
     tempo: Annotated[str, typer.Option("--tempo", metavar="BPM", help="Felt beats a minute.")],
     meter: MeterOption = None,
@@ -187,4 +184,4 @@ def fit(
     from render.terminal.ink import ink_for
     from render.terminal.width import columns
 
-    _print(fit_lines(judged, columns(sys.stdout), ink_for(sys.stdout), settings.triplet_count))
+    print_lines(fit_lines(judged, columns(sys.stdout), ink_for(sys.stdout), settings.triplet_count))

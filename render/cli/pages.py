@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, JsonOption, open_book, print_json
+from render.cli.common import BookOption, JsonOption, SetlistArgument, open_book, print_json
+from render.cli.output import kind_of, output_option, write_output
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
@@ -17,10 +18,8 @@ if TYPE_CHECKING:
     from render.page.sheet import Options
 
 PAPERS = ("A4", "Letter")
-OutputOption = Annotated[
-    Path | None,
-    typer.Option("-o", "--output", metavar="OUT.pdf", help="The file to write; TITLE.pdf unless said."),
-]
+PDF = {".pdf": ".pdf"}
+OutputOption = Annotated[Path | None, output_option("OUT.pdf", "TITLE.pdf")]
 PaperOption = Annotated[
     str | None,
     typer.Option("--paper", metavar="A4 or Letter", help="The paper; as the book says unless said."),
@@ -57,7 +56,7 @@ def page(
     from render.page.documents import road_map
     from render.terminal.progress import Progress
 
-    _ask_for_pdf(output)
+    kind_of(output, PDF, "a PDF")
     opened = open_book(book)
     songs = list({song.file: song for song in map(opened.song, names)}.values())  # slow river: one song
     options = _options(opened, paper, landscape, dark, plain)
@@ -68,9 +67,7 @@ def page(
 
 
 def folder(
-    setlist: Annotated[
-        str, typer.Argument(metavar="SETLIST", help="The set list: its gig, file, or part of the gig's name.")
-    ],
+    setlist: SetlistArgument,
     output: OutputOption = None,
     paper: PaperOption = None,
     landscape: LandscapeOption = False,
@@ -89,19 +86,13 @@ def folder(
     from render.terminal.progress import Progress
     from setlists.book import gig_named
 
-    _ask_for_pdf(output)
+    kind_of(output, PDF, "a PDF")
     opened = open_book(book)
     gig = gig_named(opened, setlist)
     options = _options(opened, paper, landscape, dark, plain)
     with Progress("gig folder") as progress:
         printed = folder_of(gig, options, progress.follow)
     _deliver(printed, output, gig.setlist.gig, {"folder": printed.pages} if as_json else None)
-
-
-def _ask_for_pdf(output: Path | None) -> None:
-    """A page goes into a PDF and into nothing else."""
-    if output is not None and output.suffix.lower() != ".pdf":
-        raise FeelmapError(f"{output} is no PDF by its ending", f"name it {output.stem or 'OUT'}.pdf")
 
 
 def _options(book: Book, paper: str | None, landscape: bool, dark: bool, plain: bool) -> Options:
@@ -115,11 +106,7 @@ def _options(book: Book, paper: str | None, landscape: bool, dark: bool, plain: 
 
 def _deliver(printed: Printed, output: Path | None, title: str, answer: dict[str, Any] | None) -> None:
     """Write the file; say what was written and what to mind, or answer as JSON."""
-    from charts.writing import atomic_write
-    from render.plain_text import slug
-
-    path = output if output is not None else Path(f"{slug(title)}.pdf")
-    atomic_write(path, printed.data, replace=output is not None)
+    path = write_output(output, title, ".pdf", printed.data)
     if answer is not None:
         print_json(answer)
     for warning in printed.warnings:

@@ -11,11 +11,13 @@ import typer
 from charts.source import FeelmapError
 from render.cli.common import (
     BookOption,
+    NameArgument,
     open_book,
     open_book_or_shipped,
     pattern_named,
     tempo_given,
 )
+from render.cli.output import kind_of, output_option, write_output
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from render.sound.timeline import Timeline
 
 MOST_WARN, MOST_TIMES, MOST_GROOVE_BARS, MOST_TEMPI = 16, 64, 32, 40
+SOUNDS = {".wav": ".wav", ".wave": ".wav", ".mid": ".mid", ".midi": ".mid"}
 LEVEL_HELP = "Peak in dB below full scale, 0 at most."
 
 LevelOption = Annotated[float, typer.Option("--level", metavar="DB", help=LEVEL_HELP)]
@@ -40,13 +43,8 @@ def register(app: typer.Typer) -> None:
 
 
 def click(
-    name: Annotated[
-        str, typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title.")
-    ],
-    output: Annotated[
-        Path | None,
-        typer.Option("-o", "--output", metavar="OUT", help="OUT.wav or OUT.mid; TITLE.wav unless said."),
-    ] = None,
+    name: NameArgument,
+    output: Annotated[Path | None, output_option("OUT.wav or OUT.mid", "TITLE.wav")] = None,
     subdivide: Annotated[
         bool,
         typer.Option("--subdivide", help="Sound the feel's own subdivision as well, swung where it swings."),
@@ -67,20 +65,17 @@ def click(
 
     Example: feelmap click harbour -o harbour.wav --subdivide --warn 1
     """
-    from charts.writing import atomic_write
-    from render.plain_text import slug
-    from render.sound.click_file import SHARES, WAV, click_file
+    from render.sound.click_file import SHARES, click_file
     from render.sound.wave_file import peak_of
     from render.terminal.progress import Progress
 
-    kind = kind_of(output) if output is not None else WAV
+    kind = kind_of(output, SOUNDS, "a WAV or MIDI file")
     warned = bars_before(warn)
     peak_of(level)
     song = open_book(book).song(name)
     with Progress(f"click of {song.title}", SHARES[kind]) as progress:
         line, data = click_file(song, kind, subdivide, warned, level, progress.follow)
-    path = output if output is not None else Path(slug(song.title) + kind)
-    atomic_write(path, data, replace=output is not None)
+    path = write_output(output, song.title, kind, data)
     say(f"wrote {path}: {_length(line)}")
 
 
@@ -89,15 +84,6 @@ def _length(line: Timeline) -> str:
 
     bars = many(line.song.bars, "bar")
     return f"{clock(line.seconds)} with the count-in, {bars}, {many(len(line.parts), 'section')}"
-
-
-def kind_of(path: Path) -> str:
-    """``.wav`` or ``.mid`` by the ending of a file name."""
-    kinds = {".wav": ".wav", ".wave": ".wav", ".mid": ".mid", ".midi": ".mid"}
-    found = kinds.get(path.suffix.lower())
-    if found is None:
-        raise FeelmapError(f"{path} is neither WAV nor MIDI by its ending", "name it OUT.wav or OUT.mid")
-    return found
 
 
 def bars_before(text: str | None) -> int:

@@ -36,7 +36,9 @@ def unknown_command(name: str, commands: Iterable[str]) -> FeelmapError:
     from charts.spelling import nearest
 
     if _is_a_title(name):
-        hint = f"did you mean feelmap show {name}?" if name.isalnum() else f'did you mean feelmap show "{name}"?'
+        hint = (
+            f"did you mean feelmap show {name}?" if name.isalnum() else f'did you mean feelmap show "{name}"?'
+        )
     elif name == "help":
         hint = "feelmap --help lists them, feelmap COMMAND --help explains one"
     else:

@@ -9,12 +9,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, open_book, print_json, shown_path
+from render.cli.common import BookOption, NameArgument, open_book, print_json, print_lines, shown_path
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from charts.editing.files import Marked
     from charts.editing.wish import Wish
 
@@ -23,12 +21,6 @@ def register(app: typer.Typer) -> None:
     """Add the commands of this module."""
     for command in (start, new, pencil, schema):
         app.command(command.__name__)(command)
-
-
-def _print(lines: Iterable[str]) -> None:
-    from render.terminal.ink import write
-
-    write(lines, sys.stdout)
 
 
 def start(
@@ -44,7 +36,7 @@ def start(
     """
     from setlists.empty_book import start_book
 
-    _print(str(path) for path in start_book(folder))
+    print_lines(str(path) for path in start_book(folder))
     where = f'"{folder}"' if " " in str(folder) else folder
     say(f'next: cd {where}, then feelmap new "Our Song" --feel shuffle --tempo 120 --form "Verse (8)"')
 
@@ -72,17 +64,14 @@ def new(
     from charts.editing.fresh import Start, write_new_chart
 
     path = write_new_chart(Start(title, feel, tempo, form, key, meter, by), open_book(book))
-    _print([shown_path(path)])
+    print_lines([shown_path(path)])
     wrong = no_key(key)
     if wrong is not None:
         say(f"{wrong[0]}: {wrong[1]}")
 
 
 def pencil(
-    name: Annotated[
-        str,
-        typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title."),
-    ],
+    name: NameArgument,
     section: Annotated[
         str | None,
         typer.Argument(
@@ -159,9 +148,9 @@ def _tell(marked: Marked, mark: Wish) -> None:
         from render.terminal.ink import folded_words
         from render.terminal.width import columns
 
-        _print(folded_words(told, columns(sys.stdout), "    "))
+        print_lines(folded_words(told, columns(sys.stdout), "    "))
     else:
-        _print([told])
+        print_lines([told])
     if done.places > 1:
         count = "both" if done.places == 2 else f"all {done.places}"
         say(f"this holds for {count} appearances of {done.section}, where they do not say otherwise")

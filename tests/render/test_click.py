@@ -235,7 +235,7 @@ def test_without_a_name_a_file_that_is_there_is_left_alone(book, capsys):
 @pytest.mark.parametrize(
     ("arguments", "word"),
     [
-        (["click", "tin", "-o", "out.mp3"], "OUT.wav or OUT.mid"),
+        (["click", "tin", "-o", "out.mp3"], "out.wav or out.mid"),
         (["click", "nobody", "-o", "out.wav"], "no chart"),
         (["click", "tin", "-o", "out.wav", "--warn", "soon"], "--warn 1"),
         (["click", "tin", "-o", "out.wav", "--warn", "0"], "--warn 1"),
