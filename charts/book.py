@@ -151,7 +151,7 @@ class Book:
     def look_up(self, text: str) -> Path:
         """The chart of that title, file name, path, or unmistakable part of a title."""
         try:
-            return look_up(self, text, self.chart_paths(), TITLE, "chart")
+            return look_up(text, self.chart_paths(), TITLE, "chart", self.name_of)
         except UnknownName as unknown:
             gig = None if unknown.near else self._gig_with(folded(text.strip()))
             if gig is None:

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from charts.reading.nodes import MOST_BYTES, compose, file_bytes
 from charts.source import FeelmapError, Source, UnknownName
 from charts.spelling import nearest
-
-if TYPE_CHECKING:
-    from charts.book import Book
 
 MOST_LISTED = 12  # files that a message names
 _MARKS = str.maketrans("", "", "'’‘ʼ`´¿¡?!.,;:\"“”„«»")
@@ -52,9 +49,14 @@ def _unquoted(value: str) -> str:
     return re.split(r"\s+#", value, maxsplit=1)[0]
 
 
-def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], noun: str) -> Path:
-    """A file by its path, its name, its title, or an unmistakable part of its title."""
-    direct = _by_path(book, text, paths)
+def look_up(
+    text: str, paths: list[Path], title: re.Pattern[str], noun: str, name_of: Callable[[Path], str]
+) -> Path:
+    """A file by its path, its name, its title, or an unmistakable part of its title.
+
+    ``name_of`` gives what messages call a file: its path in the book.
+    """
+    direct = _by_path(text, paths, name_of)
     if direct is not None:
         return direct
     wanted = folded(text.strip())
@@ -68,7 +70,7 @@ def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], no
             return match[0]
         if match:
             raise FeelmapError(
-                f"“{text}” could be several {noun}s:{_listed(book, match, title)}",
+                f"“{text}” could be several {noun}s:{_listed(match, title, name_of)}",
                 "write more of the title, or the file name",
             )
     like = nearest(wanted, [name for name, _ in titles])
@@ -79,22 +81,20 @@ def look_up(book: Book, text: str, paths: list[Path], title: re.Pattern[str], no
     )
 
 
-def _listed(book: Book, paths: list[Path], title: re.Pattern[str]) -> str:
+def _listed(paths: list[Path], title: re.Pattern[str], name_of: Callable[[Path], str]) -> str:
     """A line for each, the title and the file; the first of many."""
-    lines = [f"\n    {scan_title(path, title)} ({book.name_of(path)})" for path in paths[:MOST_LISTED]]
+    lines = [f"\n    {scan_title(path, title)} ({name_of(path)})" for path in paths[:MOST_LISTED]]
     more = len(paths) - len(lines)
     return "".join(lines) + (f"\n    and {more} more" if more else "")
 
 
-def _by_path(book: Book, text: str, paths: list[Path]) -> Path | None:
+def _by_path(text: str, paths: list[Path], name_of: Callable[[Path], str]) -> Path | None:
     names = {text, f"{text}.yaml", f"{text}.yml"}
     for path in paths:
-        if path.name in names:
+        if path.name in names or name_of(path) == text:
             return path
     given = Path(text)
     try:
-        if book.root is not None and "/" in text and (book.root / text).is_file():
-            return book.root / text
         return given if given.suffix in (".yaml", ".yml") and given.is_file() else None
     except (OSError, ValueError):
         return None

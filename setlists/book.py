@@ -26,7 +26,7 @@ def look_up_setlist(book: Book, text: str) -> Path:
     """The set list of that name, file name, path, or clear part of a name; raises with what there is."""
     paths = book.setlist_paths()
     try:
-        return look_up(book, text, paths, GIG, "set list")
+        return look_up(text, paths, GIG, "set list", book.name_of)
     except UnknownName as unknown:
         if unknown.near:
             raise

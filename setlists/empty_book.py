@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 
 from charts.book import is_book
-from charts.editing.quoting import forbidden, scalar
+from charts.quoting import forbidden, scalar
 from charts.source import FeelmapError
 from charts.writing import write_together
 

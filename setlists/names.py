@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from charts.book import Book
-from charts.editing.quoting import scalar
+from charts.quoting import scalar
 from charts.source import ERROR, WARNING
 from charts.spelling import nearest
 from charts.titles import folded

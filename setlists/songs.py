@@ -9,7 +9,7 @@ from typing import Any
 import yaml
 
 from charts.book import Book
-from charts.editing.quoting import scalar
+from charts.quoting import scalar
 from charts.reading.bracing import unbraced
 from charts.reading.nodes import kind_of
 from charts.reading.reader import Entry, Reader

@@ -11,39 +11,99 @@ from pathlib import Path
 
 import pytest
 
-from charts import __version__
+from charts.version import VERSION
 
 ROOT = Path(__file__).parent.parent
-MAY_IMPORT = {
-    "charts": {"charts"},
-    "setlists": {"charts", "setlists"},
-    "render": {"charts", "setlists", "render"},
+ROOMS = ("charts", "setlists", "render")
+# The layers, from the ground up: each imports only from itself and from those before it. A name is a module, or
+# a package with all that is in it.
+LAYERS = {
+    "ground": """charts.source charts.spelling charts.timing charts.kit charts.feel charts.pattern
+        charts.notation charts.rows charts.wording charts.quoting charts.limits charts.writing charts.version
+        charts.vocabulary""",
+    "song": "charts.song charts.verdict charts.counting charts.ruler",
+    "played": "charts.played charts.placing charts.fills charts.outline charts.performance charts.notevalues",
+    "reading": "charts.reading",
+    "book": """charts.vocabularies charts.titles charts.book charts.heads charts.appearances charts.schema""",
+    "fitting": "charts.fitting",
+    "check": "charts.check",
+    "editing": "charts.editing",
+    "set lists": """setlists.setlist setlists.times setlists.names setlists.songs setlists.reading
+        setlists.schema""",
+    "gig": "setlists.tonight setlists.gig setlists.clock setlists.dropping setlists.plan",
+    "set list check": "setlists.check",
+    "whole books": "setlists.book setlists.whole_book setlists.demo setlists.empty_book",
+    "words": "render.plain_text",
+    "terminal": "render.terminal render.json_text",
+    "page": "render.page",
+    "sound": "render.sound render.midi",
+    "scores": "render.musicxml",
+    "scores in": "render.importing",
+    "live": "render.live",
+    "answers": "render.answers render.finding render.gig_answer render.lookups",
+    "commands": "render.cli",
 }
+LAYER_OF = {name: place for place, names in enumerate(LAYERS.values()) for name in names.split()}
 HEAVY = ("fpdf", "music21", "numpy", "PIL", "mido", "fontTools")
 
 
-def imported(path: Path) -> set[str]:
-    """The top-level names a module imports, anywhere in it."""
+def modules() -> dict[str, Path]:
+    """Every module of the program but the rooms themselves by its dotted name, a package by its folder's."""
+    paths = [path for room in ROOMS for path in (ROOT / room).rglob("*.py") if path.parent != ROOT / room]
+    paths += [path for room in ROOMS for path in (ROOT / room).glob("[!_]*.py")]
+    return {".".join(p.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"): p for p in paths}
+
+
+MODULES = modules()
+
+
+def imported(name: str) -> set[str]:
+    """The modules of ours that a module imports, anywhere in it, for type checking too."""
     names = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(ast.parse(MODULES[name].read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
-            names |= {alias.name.partition(".")[0] for alias in node.names}
-        elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
-            names.add(node.module.partition(".")[0])
-    return names
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, name
+            parts = {f"{node.module}.{alias.name}" for alias in node.names}
+            names |= {part if part in MODULES else str(node.module) for part in parts}
+    return names & MODULES.keys()
 
 
-@pytest.mark.parametrize("room", MAY_IMPORT)
-def test_imports_go_one_way(room: str) -> None:
-    """charts imports neither of the other two, setlists only charts."""
-    for path in (ROOT / room).rglob("*.py"):
-        assert not (imported(path) & set(MAY_IMPORT)) - MAY_IMPORT[room], path
+def layer_of(name: str) -> int:
+    """The layer of a module: its own, or that of the package it is in; a new one needs a place in the list."""
+    found = LAYER_OF.get(name, LAYER_OF.get(name.rpartition(".")[0]))
+    assert found is not None, f"{name} has no place in LAYERS"
+    return found
+
+
+@pytest.mark.parametrize("name", sorted(MODULES))
+def test_a_module_imports_from_its_own_layer_and_those_before(name: str) -> None:
+    """No module is left out."""
+    layers = list(LAYERS)
+    above = {other: layers[layer_of(other)] for other in imported(name) if layer_of(other) > layer_of(name)}
+    assert {} == above, layers[layer_of(name)]
+
+
+def test_no_imports_go_round_in_a_circle() -> None:
+    """Taking away what imports nothing that is left, again and again, leaves nothing."""
+    pair = {"render.live.screen", "render.live.terminal"}
+    left = {name: imported(name) - (pair if name in pair else set()) for name in MODULES}
+    while free := {name for name, others in left.items() if not others & left.keys()}:
+        left = {name: others for name, others in left.items() if name not in free}
+    assert {} == left
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_a_room_itself_is_empty(room: str) -> None:
+    """All that it has is in its modules."""
+    assert "" == (ROOT / room / "__init__.py").read_text(encoding="utf-8")
 
 
 def test_the_version_stands_in_two_places_and_is_one() -> None:
     """What the program says of itself is what the package is called by."""
     package = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    assert package["version"] == __version__
+    assert package["version"] == VERSION
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from charts.book import CHARTS, Book
 from charts.check.run import check_song
-from charts.editing.quoting import forbidden, scalar
+from charts.quoting import forbidden, scalar
 from charts.reading.chart import read_chart
 from charts.reading.lines import form_line
 from charts.reading.values import Bad, bpm, meter, words

@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 import yaml
 
-from charts.editing.quoting import scalar
+from charts.quoting import scalar
 from charts.source import FeelmapError
 
 Tree: TypeAlias = "str | tuple[Tree, ...] | list[Tree]"  # a scalar, a mapping's pairs, a list

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from charts.book import Book
-from charts.editing.quoting import forbidden
 from charts.pattern import FILL
+from charts.quoting import forbidden
 from charts.reading.values import MOST_BARS, NONE, Bad, bpm, dynamics, phrases, tempo_change, whole, words
 from charts.source import FeelmapError, UnknownName
 from charts.spelling import nearest

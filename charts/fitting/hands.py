@@ -11,15 +11,14 @@ from math import lcm
 from typing import Any
 
 from charts.feel import Feel
-from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats, beat_ms, beat_starts, stroke_times
 from charts.fitting.sticking import LEAD, OFF, TOGETHER, Blow, Pace, allowed, same_drum, stick
+from charts.limits import DEFAULT_LIMITS, Limits
 from charts.pattern import BOTH, DRAG, FLAM, GROOVE, LEFT, RIGHT, Pattern, Stroke
 
 TWO_PLACES, TOO_FAST = "two-places", "too-fast"
 RIGHT_FOOT, LEFT_FOOT = "RF", "LF"
 LIMBS = {RIGHT: "right hand", LEFT: "left hand", RIGHT_FOOT: "right foot", LEFT_FOOT: "left foot"}
-DEFAULT_LIMITS = Limits()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,8 @@ from functools import lru_cache
 
 from charts.feel import Feel
 from charts.fitting.hands import playable
-from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats
+from charts.limits import Limits
 from charts.pattern import Pattern, Stroke
 from charts.timing import ANY_TEMPO, Beat
 

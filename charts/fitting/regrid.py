@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from charts.feel import HALF, Feel, Grid
-from charts.fitting.hands import DEFAULT_LIMITS, Playing, playable, with_hands
-from charts.fitting.limits import Limits
+from charts.fitting.hands import Playing, playable, with_hands
 from charts.fitting.moments import Beats, beat_ms
 from charts.fitting.slots import FINER, HOME, Atom, assign, slots_of
+from charts.limits import DEFAULT_LIMITS, Limits
 from charts.pattern import GHOST, Pattern, Stroke
 from charts.verdict import fits_grid, nominal_onsets, sounding_place
 

@@ -9,13 +9,12 @@ from functools import cached_property, lru_cache
 from itertools import islice
 
 from charts.feel import Feel, Grid, plain_name
-from charts.fitting.hands import DEFAULT_LIMITS
 from charts.fitting.known import plays
 from charts.fitting.landing import CRASH_VOICES
-from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats, own_beats
 from charts.fitting.styles import ANYWHERE, AT_HOME, ELSEWHERE, Styles, styles_of
 from charts.kit import VOICES
+from charts.limits import DEFAULT_LIMITS, Limits
 from charts.pattern import FILL, Pattern, Stroke
 from charts.placing import shifted
 from charts.timing import ANY_TEMPO, Beat, Meter

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Container
 
-from charts.editing.quoting import scalar
+from charts.quoting import scalar
 
 _KEY_AND_WORDS = re.compile(r"([a-z][a-z-]*):?\s+(\S.*)")
 

@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 import yaml
 
-from charts.editing.quoting import scalar
 from charts.feel import Feel
 from charts.pattern import Pattern
+from charts.quoting import scalar
 from charts.reading.bracing import unbraced
 from charts.reading.given import NOTHING, Given
 from charts.reading.lines import FormLine, form_line, with_bars

@@ -9,7 +9,7 @@ from functools import cache
 
 import yaml
 
-from charts.fitting.limits import LimitError, Limits
+from charts.limits import DEFAULT_LIMITS, LimitError, Limits
 from charts.reading.reader import Reader
 from charts.reading.values import Bad, number, one_of, words
 from charts.verdict import TOLERANCE_MS
@@ -30,9 +30,6 @@ PLAYER_KEYS = {
     "foot-double": "speed of a foot's double, in strokes a second",
 }
 TRIPLET_COUNTS = ("1 trip let", "1 & a", "1 la li")
-
-
-DEFAULT_LIMITS = Limits()
 
 
 @dataclass(frozen=True)

@@ -97,9 +97,9 @@ def _in_brief(text: str, room: int) -> str:
 
 def _version(value: bool) -> None:
     if value:
-        from charts import __version__
+        from charts.version import VERSION
 
-        typer.echo(f"feelmap {__version__}")
+        typer.echo(f"feelmap {VERSION}")
         raise typer.Exit()
 
 

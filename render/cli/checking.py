@@ -50,8 +50,8 @@ def check(
 
         write(_folded(explained(explain), columns(sys.stdout)), sys.stdout)
         return
-    from render.checked import check_book, check_named
     from render.terminal.progress import Progress
+    from setlists.whole_book import check_book, check_named
 
     opened = open_book_or_shipped(book)
     if not names and opened.root is None:
@@ -131,7 +131,7 @@ def _folded(text: str, width: int) -> Iterator[str]:
 def explained(rule: str) -> str:
     """A rule's own words; raises with the list of rules where there is no such rule."""
     from charts.spelling import nearest
-    from render.checked import all_rules
+    from setlists.whole_book import all_rules
 
     rules = all_rules()
     if rule not in rules:

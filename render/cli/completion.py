@@ -169,7 +169,7 @@ def _form_names(book: Book, chart: str) -> list[str]:
 @_quiet
 def rules(ctx: typer.Context, incomplete: str) -> list[str]:
     """Rules of the check."""
-    from render.checked import all_rules
+    from setlists.whole_book import all_rules
 
     return _offered(all_rules(), incomplete)
 

@@ -69,9 +69,9 @@ def _write(folder: Path, pdf: Path, data: bytes) -> None:
 
 
 def _check(book: Book) -> None:
-    from render.checked import check_book
     from render.cli.checking import summary
     from render.terminal.findings import print_findings
+    from setlists.whole_book import check_book
 
     checked = check_book(book)
     told = [finding for finding in checked.findings if finding.is_error]

@@ -202,7 +202,7 @@ def _why_none(found: Regrid, chosen: str | None) -> str:
 def _save(book: Book, old: Pattern, version: Relaid, name: str) -> None:
     from dataclasses import replace
 
-    from charts.fitting.saving import save_fill
+    from charts.editing.saving import save_fill
 
     saved = save_fill(book, replace(version.pattern, origin=old.origin, span=old.span), name)
     say(f"saved in {saved.file}, line {saved.line}")

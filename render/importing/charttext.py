@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from charts.editing.quoting import scalar
 from charts.pattern import Pattern
+from charts.quoting import scalar
 from charts.reading.values import Bad, count_in
 from charts.rows import write_rows
 from charts.song import CountIn

@@ -7,9 +7,9 @@ import zipfile
 from collections.abc import Callable, Iterable
 from xml.etree.ElementTree import Element, indent, tostring
 
-from charts import __version__
 from charts.kit import ORDER
 from charts.song import Song
+from charts.version import VERSION
 from render.musicxml.bars import song_bars
 from render.musicxml.element import add
 from render.musicxml.fills import lay_fills
@@ -81,7 +81,7 @@ def _identification(song: Song) -> Element:
     identification = Element("identification")
     if song.by:
         add(identification, "creator", song.by, type="composer")
-    add(add(identification, "encoding"), "software", f"feelmap {__version__}")
+    add(add(identification, "encoding"), "software", f"feelmap {VERSION}")
     said = {"key": song.key, "notes": song.notes}
     if any(said.values()):
         fields = add(identification, "miscellaneous")

@@ -11,8 +11,8 @@ from typing import Any
 from charts.counting import TRIPLETS, count_grid, offsets_in_words
 from charts.feel import Feel
 from charts.fitting.hands import Playing, playable
-from charts.fitting.limits import Limits
 from charts.fitting.moments import Beats, own_beats
+from charts.limits import Limits
 from charts.pattern import FILL, Pattern
 from charts.ruler import EMPTY, Mark
 from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, beat_json, judge, worst

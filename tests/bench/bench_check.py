@@ -91,7 +91,7 @@ import gc, json, sys, time, yaml
 from pathlib import Path
 from charts.book import Book
 from render.cli import UNSEARCHED
-from render.checked import check_book
+from setlists.whole_book import check_book
 
 class Loader(yaml.CSafeLoader):
     yaml_implicit_resolvers = {}

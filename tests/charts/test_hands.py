@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from support import BOOK, chart, feel, findings, of_rule, pattern, write_book
 
 from charts.fitting.hands import TOO_FAST, TWO_PLACES, Playing, playable, with_hands
-from charts.fitting.limits import Limits
 from charts.fitting.moments import own_beats, stroke_times
 from charts.fitting.sticking import (
     BREACH,
@@ -29,6 +28,7 @@ from charts.fitting.sticking import (
     stick,
 )
 from charts.kit import VOICES
+from charts.limits import Limits
 from charts.pattern import GROOVE, Pattern, Stroke
 from charts.rows import write_rows
 

@@ -10,8 +10,8 @@ from support import feel, pattern
 
 from charts.fitting.hands import playable
 from charts.fitting.known import plays
-from charts.fitting.limits import Limits
 from charts.fitting.moments import own_beats
+from charts.limits import Limits
 from charts.pattern import Stroke
 
 FEELS = ("straight sixteenths", "shuffle", "sixteenth shuffle", "swing")

@@ -6,7 +6,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from charts.fitting.limits import LimitError, Limits
+from charts.limits import LimitError, Limits
 
 
 def test_rates_become_times() -> None:

@@ -8,8 +8,8 @@ from tricky import TRICKY
 
 from charts.book import Book
 from charts.editing.pencil import Pencilled, pencil
-from charts.editing.quoting import forbidden
 from charts.editing.wish import wish
+from charts.quoting import forbidden
 from charts.reading.chart import read_chart
 from charts.reading.values import words
 from charts.song import Place, Song

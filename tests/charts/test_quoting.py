@@ -6,7 +6,7 @@ import pytest
 import yaml
 from tricky import TRICKY
 
-from charts.editing.quoting import scalar
+from charts.quoting import scalar
 from charts.reading.nodes import compose
 from charts.source import Source
 

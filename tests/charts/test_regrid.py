@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from support import DOTTED, QUARTER, feel, pattern
 
 from charts.feel import Feel
-from charts.fitting.limits import Limits
 from charts.fitting.moments import own_beats
 from charts.fitting.regrid import FINER, HOME, Regrid, regrid
 from charts.fitting.slots import assign, slots_of
+from charts.limits import Limits
 from charts.pattern import Pattern, Stroke, in_order
 from charts.rows import write_rows
 from charts.timing import Meter

@@ -9,7 +9,7 @@ import pytest
 from support import pattern, write_book
 
 from charts.book import Book
-from charts.fitting.saving import save_fill, with_fill
+from charts.editing.saving import save_fill, with_fill
 from charts.pattern import Pattern
 from charts.source import FeelmapError, Source
 from charts.timing import Meter

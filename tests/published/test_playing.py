@@ -12,8 +12,8 @@ import pytest
 from support import feel, pattern
 
 from charts.fitting.hands import DEFAULT_LIMITS, Playing, playable, with_hands
-from charts.fitting.limits import FASTEST_MS, LimitError, Limits
 from charts.fitting.moments import own_beats
+from charts.limits import FASTEST_MS, LimitError, Limits
 from charts.pattern import Pattern
 from charts.rows import write_rows
 from charts.verdict import FITS, judge, worst

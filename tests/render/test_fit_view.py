@@ -9,7 +9,7 @@ import pytest
 from shell import feelmap
 from support import BOOK, feel, pattern
 
-from charts.fitting.limits import Limits
+from charts.limits import Limits
 from charts.verdict import TOLERANCE_MS
 from render.terminal.fit_view import fit_json, fit_lines, fit_of
 from render.terminal.ink import Ink, cells

@@ -10,7 +10,7 @@ from support import findings
 
 from charts.book import Book
 from charts.check.run import check_chart
-from charts.fitting.limits import Limits
+from charts.limits import Limits
 from charts.reading.chart import CHART_KEYS
 from charts.reading.files import read_pattern_file
 from charts.reading.nodes import compose

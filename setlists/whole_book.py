@@ -20,10 +20,14 @@ from charts.book import (
     yaml_files,
 )
 from charts.check.run import check_chart
+from charts.check.subject import RULES
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.reading.nodes import read_source
 from charts.source import WARNING, FeelmapError, Finding, Source, Span, UnknownName
 from charts.vocabularies import BOOK_ORIGIN, PatternTable, shipped_patterns
+from setlists.book import look_up_setlist
+from setlists.check.run import check_setlist
+from setlists.check.subject import RULES as SETLIST_RULES
 
 T = TypeVar("T")
 Follow = Callable[[Sequence[T]], Iterable[T]]  # watches what is checked go by
@@ -140,8 +144,6 @@ def _check_by_name(book: Book, name: str, checked: Checked) -> None:
         path = book.look_up(name)
     except FeelmapError as no_chart:
         try:
-            from setlists.book import look_up_setlist
-
             path = look_up_setlist(book, name)
         except FeelmapError as no_setlist:
             raise _neither(name, no_chart, no_setlist) from None
@@ -169,17 +171,12 @@ def _check_chart(book: Book, path: Path, checked: Checked) -> None:
 
 
 def _check_setlist(book: Book, path: Path, checked: Checked) -> None:
-    from setlists.check.run import check_setlist
-
     checked.findings += check_setlist(path, book)
     checked.counts["setlists"] += 1
 
 
 def all_rules() -> dict[str, str]:
     """Every rule's own words by its name: charts, set lists, and the reading of files."""
-    from charts.check.subject import RULES
-    from setlists.check.subject import RULES as SETLIST_RULES
-
     found = {"file": FILE_RULE}
     found.update({name: rule.doc for name, rule in RULES.rules.items()})
     for name, rule in SETLIST_RULES.rules.items():

@@ -37,7 +37,7 @@ class Limits:
     Fraction(140, 1)
     >>> Limits(hand_ms=Fraction(1000, 12))
     Traceback (most recent call last):
-    charts.fitting.limits.LimitError: hand 12 is past the fastest published: write 10 strokes a second or less
+    charts.limits.LimitError: hand 12 is past the fastest published: write 10 strokes a second or less
     """
 
     hand_ms: Fraction = Fraction(140)
@@ -105,3 +105,6 @@ def _check(name: str, ms: Fraction) -> None:
         )
     if ms > SLOWEST_MS:
         raise LimitError(f"{_word(name)} {_rate(ms)} is too slow: write 0.5 strokes a second or more")
+
+
+DEFAULT_LIMITS = Limits()

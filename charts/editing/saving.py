@@ -10,8 +10,8 @@ import yaml
 
 from charts.book import FILLS, Book
 from charts.editing.layout import tree_of
-from charts.editing.quoting import forbidden, scalar
 from charts.pattern import Pattern
+from charts.quoting import forbidden, scalar
 from charts.reading.files import read_pattern_file
 from charts.reading.nodes import compose, file_bytes, read_source
 from charts.reading.patterns import KIND_OF
