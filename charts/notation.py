@@ -28,6 +28,7 @@ from charts.pattern import (
     Stroke,
     in_order,
 )  # fmt: skip
+from charts.wording import many
 
 STICK = "stick"
 STICK_KEY = -1  # the line of problems in a sticking that is kept outside the rows
@@ -132,7 +133,7 @@ class _Reader:
             if len(row.groups) != beats:
                 self._problem(
                     row,
-                    f"row {row.label} has {_count(len(row.groups), 'beat')}, the first row has {beats}",
+                    f"row {row.label} has {many(len(row.groups), 'beat')}, the first row has {beats}",
                     "give every row the same number of groups between “|”",
                 )
             for place, (cells, columns) in enumerate(row.groups):
@@ -253,7 +254,3 @@ def _row(line: int, text: str) -> _Row | None:
         return None
     label, rest = found[2], found[4]
     return _Row(label, line, len(found[1]), rest, found.start(4))
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" + ("" if number == 1 else "s")

@@ -36,16 +36,6 @@ def scalar(text: str, *, flow: bool, style: str | None = None, typed: bool = Fal
     return '"' + "".join(map(_escaped, text)) + '"'
 
 
-def forbidden(text: str) -> str | None:
-    """The first control character or lone surrogate in a text, as U+0007; None where there is none.
-
-    >>> forbidden("ring\\a")
-    'U+0007'
-    """
-    found = next((c for c in text if unicodedata.category(c) in ("Cc", "Cs")), None)
-    return None if found is None else f"U+{ord(found):04X}"
-
-
 def _plain(text: str, flow: bool) -> bool:
     """True where the text needs no quotes; in doubt it gets them."""
     if not text or text != text.strip() or text[0] in _FIRST or text.startswith(_MARKERS):

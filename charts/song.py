@@ -12,7 +12,7 @@ from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.source import Span
 from charts.timing import Beat, Meter
-from charts.wording import nth_time
+from charts.wording import many, nth_time
 
 SpanOf = Callable[[str], "Span | None"]
 
@@ -228,11 +228,7 @@ class CountIn(NamedTuple):
     beats: int = 0
 
     def __str__(self) -> str:
-        parts = [
-            f"{n} {word}" + ("s" if n != 1 else "")
-            for n, word in ((self.bars, "bar"), (self.beats, "beat"))
-            if n
-        ]
+        parts = [many(n, word) for n, word in ((self.bars, "bar"), (self.beats, "beat")) if n]
         return " ".join(parts) or "none"
 
 

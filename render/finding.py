@@ -13,9 +13,9 @@ from charts.reading.values import Backwards, Bad, bpm, tempo_range
 from charts.source import FeelmapError
 from charts.spelling import nearest
 from charts.titles import folded
+from charts.wording import figure, plain_key
 from render.terminal.ink import Ink
 from render.terminal.listing import Column, listing
-from render.terminal.words import number
 
 MOST_SAID = 60  # letters of what was asked for that a message says again
 HALF_A_BEAT = Fraction(1, 2)  # a single tempo finds what rounds to it
@@ -113,7 +113,7 @@ def _no_tempo(heads: Sequence[Head], text: str) -> list[str]:
     said = [f"no chart is at {text.strip()} a minute"]
     known = [head for head in heads if head.tempo is not None]
     near = min(known, key=lambda head: _away(head.tempo, low, high), default=None)
-    return [*said, f"the nearest is {near.title}, at {number(near.tempo)}"] if near and near.tempo else said
+    return [*said, f"the nearest is {near.title}, at {figure(near.tempo)}"] if near and near.tempo else said
 
 
 def _away(tempo: Fraction | None, low: Fraction, high: Fraction) -> Fraction:
@@ -134,17 +134,6 @@ def _tempi(text: str) -> tuple[Fraction, Fraction]:
         raise FeelmapError(bad.message, bad.hint) from None
     except Bad as bad:
         raise FeelmapError(bad.message, "write one tempo, 92, or a range, 90-100") from None
-
-
-def plain_key(text: str) -> str:
-    """A key in one spelling, for comparing.
-
-    >>> plain_key("B♭ minor") == plain_key("bbm"), plain_key("A") == plain_key("A minor")
-    (True, False)
-    """
-    plain = text.casefold().replace("♭", "b").replace("♯", "#").replace(" major", "").replace("flat", "b")
-    plain = re.sub(r"[\s-]*sharp", "#", plain)
-    return re.sub(r"[\s-]*(minor|min|m)$", "m", re.sub(r"[\s-]+b", "b", plain)).replace(" ", "")
 
 
 def heads_json(book: Book, heads: Sequence[Head]) -> list[dict[str, Any]]:
@@ -170,7 +159,7 @@ def heads_lines(book: Book, heads: Sequence[Head], width: int, ink: Ink) -> Iter
         rows = [
             [
                 head.title,
-                number(head.tempo) if head.tempo is not None else "?",
+                figure(head.tempo) if head.tempo is not None else "?",
                 head.feel.name if head.feel else "?",
                 head.key,
                 str(head.meter) if head.meter else "?",

@@ -6,8 +6,9 @@ import os
 from pathlib import Path
 
 from charts.book import is_book
-from charts.quoting import forbidden, scalar
+from charts.quoting import scalar
 from charts.source import FeelmapError
+from charts.wording import control_in
 from charts.writing import write_together
 
 BOOK = """\
@@ -151,7 +152,7 @@ def start_book(folder: Path) -> list[Path]:
     if taken is not None:
         raise FeelmapError(f"{taken} is already there", "name a folder without it")
     name = Path(os.path.realpath(folder)).name or "Our book"
-    if forbidden(name):
+    if control_in(name):
         raise FeelmapError("a book's folder needs a name in plain letters", "choose another name")
     said = {"name": scalar(name, flow=False)}
     texts = (text.format(**said) if text is BOOK else text for text in TEXTS.values())

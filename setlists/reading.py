@@ -14,10 +14,11 @@ from charts.reading.nodes import compose
 from charts.reading.reader import Entry, Reader
 from charts.reading.values import words
 from charts.source import WARNING, Finding, Source, Span, Where
+from charts.wording import HOUR, MINUTE, time_words
 from setlists.names import SongNames
 from setlists.setlist import BETWEEN, Break, SetList, SongSet
 from setlists.songs import SongReader
-from setlists.times import HOUR, MINUTE, day, duration, time_of_day
+from setlists.times import day, duration, time_of_day
 
 SETLIST_KEYS = {
     "gig": "where or what the gig is; the file's name unless said",
@@ -203,16 +204,18 @@ def _check_times(reader: Reader, setlist: SetList) -> None:
             return
         wait = _wait(before, part.start)
         passed += wait
-        starts = f"{part.name} starts at {part.start:%H:%M}"
+        starts = f"{part.name} starts at {time_words(part.start)}"
         if wait > LONGEST_WAIT:
             reader.say(
-                at, f"{starts}, before what stands above it ({before:%H:%M})", "put the sets in order of time"
+                at,
+                f"{starts}, before what stands above it ({time_words(before)})",
+                "put the sets in order of time",
             )
         elif whole is not None and passed >= whole and setlist.ends is not None:
             reader.say(
                 at,
-                f"{starts}, when the gig has ended ({setlist.ends:%H:%M})",
-                f"write a start before {setlist.ends:%H:%M}, or a later ends",
+                f"{starts}, when the gig has ended ({time_words(setlist.ends)})",
+                f"write a start before {time_words(setlist.ends)}, or a later ends",
             )
         before = part.start
 
@@ -229,7 +232,7 @@ def _check_curfew(reader: Reader, setlist: SetList, start: time | None) -> int |
     if not 0 < whole <= LONGEST_GIG:
         reader.say(
             at,
-            f"the gig ends at {setlist.ends:%H:%M} and starts at {start:%H:%M}",
+            f"the gig ends at {time_words(setlist.ends)} and starts at {time_words(start)}",
             f"write an end at most {LONGEST_GIG // HOUR} hours after the start",
         )
         return None

@@ -15,9 +15,10 @@ from charts.reading.nodes import kind_of
 from charts.reading.reader import Entry, Reader
 from charts.reading.section import read_feel_use
 from charts.reading.values import Bad, count_in, playable_tempo, words, yes_no
+from charts.wording import HOUR
 from setlists.names import SongNames
 from setlists.setlist import Changes, SongItem
-from setlists.times import HOUR, duration
+from setlists.times import duration
 
 SONG_KEYS = {
     "tempo": "beats a minute tonight; every tempo in the chart is scaled by new/old",

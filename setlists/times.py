@@ -11,8 +11,8 @@ from datetime import date, time
 from fractions import Fraction
 
 from charts.reading.values import NONE, Bad, words
+from charts.wording import HOUR, MINUTE, length
 
-MINUTE, HOUR = 60, 3600  # seconds
 FIRST_YEAR, LAST_YEAR = 1900, 2999
 _PARTS = re.compile(
     r"(?:(\d{1,3}(?:\.\d{1,3})?) ?(?:h|hr|hrs|hours?))?"
@@ -103,35 +103,3 @@ def day(text: str) -> date:
         return date(year, month, number)
     except ValueError:
         raise Bad(f"there is no {plain}", "write year, month and day: 2026-12-04") from None
-
-
-def day_words(when: date) -> str:
-    """A date in full.
-
-    >>> day_words(date(2026, 12, 4))
-    'Friday 4 December 2026'
-    """
-    return f"{when:%A} {when.day} {when:%B %Y}"
-
-
-def length(seconds: float | Fraction) -> str:
-    """A length in words, to the nearest second.
-
-    >>> length(1200), length(4530), length(20), length(0)
-    ('20 min', '1 h 15 min 30 s', '20 s', '0 s')
-    """
-    hours, rest = divmod(round(seconds), HOUR)
-    minutes, rest = divmod(rest, MINUTE)
-    parts = [f"{n} {unit}" for n, unit in ((hours, "h"), (minutes, "min"), (rest, "s")) if n]
-    return " ".join(parts) or "0 s"
-
-
-def minutes(seconds: float | Fraction) -> str:
-    """A song's length as musicians write it, to the nearest second.
-
-    >>> minutes(184.6), minutes(3725)
-    ('3:05', '1:02:05')
-    """
-    whole, rest = divmod(round(seconds), MINUTE)
-    hours, whole = divmod(whole, 60)
-    return f"{hours}:{whole:02}:{rest:02}" if hours else f"{whole}:{rest:02}"

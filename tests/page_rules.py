@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from charts.song import Song
+from charts.wording import key_in_signs
 from render.page.model import Area, Line, Page, Rect, Shape, Words
 from render.page.packing import MARGIN
-from render.page.sheet import key_in_signs
 
 SLACK = 0.25  # points that rounding may cost
 EDGE = MARGIN - 4  # ink keeps so far from the paper's edge: lines at the margin are half outside it

@@ -50,6 +50,7 @@ from charts.verdict import (
     judge,
     worst,
 )
+from charts.wording import per_minute
 
 _judge = lru_cache(maxsize=1024)(judge)  # a fill that clashes does so at every repeat
 TRIPLET_DIVISIONS = (3, 6, 12, 24)
@@ -161,7 +162,7 @@ def _caption(spot: Spot) -> str:
         place = f"bar {bar}, beat {beat}" if beat == last_beat else f"bar {bar}, beats {beat} to {last_beat}"
     else:
         place = f"bar {bar} beat {beat} to bar {last_bar} beat {last_beat}"
-    return f"{place}, at {float(spot.under[0][1]):.4g} a minute"
+    return f"{place}, at {per_minute(spot.under[0][1])}"
 
 
 def _lines(subject: Subject, judged: Judged, instead: list[str]) -> Iterator[tuple[str, str]]:

@@ -37,6 +37,7 @@ from charts.check.subject import Spot, Subject, rule
 from charts.fitting.hands import TOO_FAST, TWO_PLACES, Breach
 from charts.pattern import Stroke
 from charts.source import ERROR, WARNING, Finding
+from charts.wording import per_minute
 
 MOST_TOLD = 3
 
@@ -81,7 +82,7 @@ def at_tempo(bpm: Fraction) -> str:
     >>> at_tempo(Fraction(133, 2))
     'at 66.5 a minute'
     """
-    return f"at {float(bpm):.4g} a minute"
+    return f"at {per_minute(bpm)}"
 
 
 def fill_detail(spot: Spot, others: list[Spot]) -> dict[str, object]:

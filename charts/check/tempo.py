@@ -34,6 +34,7 @@ from charts.check.subject import Subject, rule
 from charts.song import Section, Song
 from charts.source import ERROR, NOTE, Finding, Span
 from charts.timing import countable
+from charts.wording import figure
 
 JUMP = 10  # a tempo jumps where it changes by more than one part in so many
 
@@ -45,7 +46,7 @@ def tempo(subject: Subject) -> Iterator[Finding]:
         at = (bpm, span.line if span else 0)
         if at not in told:
             told.add(at)
-            message = f"{float(bpm):.6g} beats a minute is out of range"
+            message = f"{figure(bpm, 3)} beats a minute is out of range"
             yield subject.finding("tempo", ERROR, span, message, "write 20 to 400", section)
     yield from _jumps(subject)
 
@@ -73,7 +74,7 @@ def _jumps(subject: Subject) -> Iterator[Finding]:
                 "tempo",
                 NOTE,
                 section.span_of("tempo"),
-                f"{section.name} jumps from {float(arrived):.4g} to {float(section.tempo):.4g} beats a minute"
+                f"{section.name} jumps from {figure(arrived)} to {figure(section.tempo)} beats a minute"
                 " with nothing to mark it",
                 f"give {section.name} a cue that says who counts it, or write an even change before it",
                 section,

@@ -9,12 +9,13 @@ from pathlib import Path
 
 from charts.book import CHARTS, Book
 from charts.check.run import check_song
-from charts.quoting import forbidden, scalar
+from charts.quoting import scalar
 from charts.reading.chart import read_chart
 from charts.reading.lines import form_line
 from charts.reading.values import Bad, bpm, meter, words
 from charts.source import FeelmapError, Source
 from charts.titles import folded
+from charts.wording import control_in
 from charts.writing import write_together
 
 _LETTERS = str.maketrans({"ø": "o", "đ": "d", "ð": "d", "ł": "l", "æ": "ae", "œ": "oe", "þ": "th", "ı": "i"})
@@ -107,7 +108,7 @@ def _line(what: str, text: str) -> str:
     plain = words(text)
     if not plain:
         raise Bad(f"the {what} is empty", "write a few words")
-    control = forbidden(text)
+    control = control_in(text)
     if control:
         raise Bad(f"control character {control} in the {what}", "leave it out")
     return scalar(plain, flow=False)

@@ -11,13 +11,14 @@ import yaml
 from charts.book import FILLS, Book
 from charts.editing.layout import tree_of
 from charts.pattern import Pattern
-from charts.quoting import forbidden, scalar
+from charts.quoting import scalar
 from charts.reading.files import read_pattern_file
 from charts.reading.nodes import compose, file_bytes, read_source
 from charts.reading.patterns import KIND_OF
 from charts.rows import write_rows
 from charts.source import FeelmapError, Finding, Source
 from charts.vocabularies import BOOK_ORIGIN, PatternTable
+from charts.wording import control_in
 from charts.writing import write_together
 
 NEW_FILE = "fills.yaml"
@@ -41,7 +42,7 @@ def save_fill(book: Book, pattern: Pattern, name: str) -> Saved:
     """
     assert book.root is not None  # the command has asked for a book
     name = " ".join(name.split())
-    if not name or forbidden(name):
+    if not name or control_in(name):
         raise FeelmapError("a fill needs a name in plain words", 'write --save "stairs in pairs"')
     taken = book.patterns.entry(name)
     if taken is not None:

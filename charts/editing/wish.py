@@ -8,10 +8,10 @@ from typing import Any
 
 from charts.book import Book
 from charts.pattern import FILL
-from charts.quoting import forbidden
 from charts.reading.values import MOST_BARS, NONE, Bad, bpm, dynamics, phrases, tempo_change, whole, words
 from charts.source import FeelmapError, UnknownName
 from charts.spelling import nearest
+from charts.wording import control_in
 
 CUE, TEMPO, FEEL, BARS, FILL_KEY, DYNAMICS = KEYS = ("cue", "tempo", "feel", "bars", "fill", "dynamics")
 SONG_KEYS = (TEMPO, FEEL)
@@ -50,7 +50,7 @@ def wish(key: str, text: str, section: str | None, bar: int | None, book: Book) 
         raise FeelmapError("--bar goes with --cue or --fill", f"write the {key} of a bar into the file")
     if section is None and key not in SONG_KEYS:
         raise FeelmapError(f"{key} belongs to a section", "name the section behind the song")
-    control = forbidden(text)
+    control = control_in(text)
     if control:
         raise FeelmapError(f"control character {control} in the text", "leave it out")
     value = words(text)

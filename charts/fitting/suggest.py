@@ -20,6 +20,7 @@ from charts.placing import shifted
 from charts.timing import ANY_TEMPO, Beat, Meter
 from charts.verdict import fits, nominal_onsets
 from charts.vocabularies import FeelTable, PatternTable
+from charts.wording import listed
 
 TOMS = frozenset({"T1", "T2", "T3", "FT"})
 MOST_INSTEAD = 3  # fills that a clash offers
@@ -277,4 +278,4 @@ def _drums(voices: Iterable[str]) -> str:
     parts = [VOICES[voice].name for voice in ("SD", "XS") if voice in known]
     parts += ["toms" if len(toms) > 1 else VOICES[toms[0]].name] if toms else []
     parts += ["cymbals"] if cymbals else []
-    return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts) or "feet only"
+    return listed(parts) or "feet only"

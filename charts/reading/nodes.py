@@ -17,6 +17,7 @@ import yaml
 
 from charts.reading.traps import syntax_findings
 from charts.source import ERROR, Finding, Source, Span
+from charts.wording import control_in
 
 MOST_BYTES = 1 << 20
 MOST_LEVELS = 64
@@ -27,7 +28,6 @@ _COMPOSER: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoade
 
 # a text without these can hold no anchor, alias, tag or escape, and is not nested too deep
 _MARKS = {sign: re.compile(rf"\{sign}(?:(?<=^.)|(?<=[\s,\[{{:-].))", re.MULTILINE) for sign in "&*!"}
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f]")
 _DEEP = " " * 30
 _MOST_BRACKETS = 30
 
@@ -188,9 +188,9 @@ def _marks(source: Source, node: yaml.Node, seen: set[int]) -> Iterator[Finding]
             _first_line(source, node),
             hint="put words that begin with ! in quotes",
         )
-    control = _CONTROL.search(node.value) if quoted else None
+    control = control_in(node.value, "\t\n\r\x85") if quoted else None
     if control is not None:  # written as an escape: a terminal would obey it
-        message = f"control character U+{ord(control[0]):04X} in the text"
+        message = f"control character {control} in the text"
         yield Finding("file", ERROR, message, _first_line(source, node), hint="leave it out")
 
 

@@ -99,7 +99,7 @@ def _where_errors_are(findings: list[Finding]) -> Iterator[str]:
 
 def summary(findings: list[Finding], counts: dict[str, int], named: int = 0) -> str:
     """One line: what was checked and what was found; settings and feels are files that were ``named``."""
-    from render.terminal.words import many
+    from charts.wording import many
 
     nouns = {"charts": "chart", "setlists": "set list", "fills": "fill"}
     what = ", ".join(many(count, nouns[key]) for key, count in counts.items() if count)

@@ -87,7 +87,7 @@ def take_in(
 
 
 def _tell(taken: Taken, path: Path) -> None:
-    from render.terminal.words import many
+    from charts.wording import many
 
     sections = many(len(taken.song.form), "line")
     say(f"wrote {path}: {sections}, {many(taken.song.bars, 'bar')} as played")

@@ -80,7 +80,7 @@ def click(
 
 
 def _length(line: Timeline) -> str:
-    from render.terminal.words import clock, many
+    from charts.wording import clock, many
 
     bars = many(line.song.bars, "bar")
     return f"{clock(line.seconds)} with the count-in, {bars}, {many(len(line.parts), 'section')}"
@@ -174,7 +174,7 @@ def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
     """A fill off the feel's grid, or above the tempi it is made for, is written all the same, and told."""
     from charts.placing import lay_fill
     from charts.verdict import fits
-    from render.terminal.words import number
+    from charts.wording import figure, per_minute
 
     section, feel = exercise.section, exercise.section.feel
     for use in section.fills:
@@ -185,9 +185,9 @@ def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
         if not (use.on_purpose or use.sets_up_next or fits(laid.pattern, feel, under)):
             say(f"{use.title} clashes with {feel.name}: feelmap fit tells where, feelmap regrid re-lays it")
         high = use.pattern.tempo[1] if use.pattern.tempo else None
-        above = [number(tempo) for tempo in tempi if high is not None and tempo > high]
+        above = [figure(tempo) for tempo in tempi if high is not None and tempo > high]
         if high is not None and above:
-            say(f"{use.title} is made for up to {number(high)} a minute, not {', '.join(above)}")
+            say(f"{use.title} is made for up to {per_minute(high)}, not {', '.join(above)}")
 
 
 def _exercise(name: str, section: str | None, feel: str | None, bars: int, book: Path | None) -> Exercise:

@@ -9,9 +9,9 @@ from fractions import Fraction
 from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.timing import Meter
+from charts.wording import nth_time
 from render.importing.drums import FoundFill
 from render.importing.facts import Facts, place_text
-from render.musicxml.directions import ordinal
 
 Maps = dict[str, "str | dict[str, str | Pattern]"]
 LAST_BARLINE = "fill"  # the key of a fill that ends the section, on its last pass
@@ -119,7 +119,7 @@ def cues(passes: Sequence[Pass], feel: Feel) -> Maps:
                 place = place_text(bar, (beat, at), each.meter, feel, always=False)
                 texts = found.setdefault((bar, beat, at), (place, []))[1]
                 if text not in texts and not any(known.endswith(f": {text}") for known in texts):
-                    texts.append(text if number == 1 else f"{ordinal(number)} time: {text}")
+                    texts.append(text if number == 1 else f"{nth_time(number)}: {text}")
     return {found[key][0]: "; ".join(found[key][1]) for key in sorted(found)}
 
 

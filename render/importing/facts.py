@@ -11,6 +11,7 @@ from charts.feel import Feel
 from charts.song import Place
 from charts.timing import FASTEST, SLOWEST, Meter
 from charts.vocabularies import FeelTable
+from charts.wording import one_line
 from render.importing.road import RoadBar
 from render.importing.words import is_open, times_said
 
@@ -72,8 +73,7 @@ def names_fill(text: str) -> bool:
 
 def clean(text: str) -> str:
     """Words without signs that a chart cannot hold."""
-    plain = "".join(sign if sign.isprintable() else " " for sign in text)
-    return " ".join(plain.split())[:MOST_WORDS].strip()
+    return one_line(text)[:MOST_WORDS].strip()
 
 
 def _sort(facts: Facts, at: Fraction, text: str, feels: FeelTable) -> None:

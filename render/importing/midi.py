@@ -16,7 +16,7 @@ from charts.kit import GM_OPEN_HAT
 from charts.pattern import CLOSED, OPEN, Stroke
 from charts.source import FeelmapError
 from charts.timing import Meter
-from charts.wording import many
+from charts.wording import many, one_line
 from render.importing.drumpart import BY_NOTE
 from render.importing.quiet import quietly
 from render.importing.score import MOST_PLAYED, Bar, Score, Struck, Tempo, meter_of
@@ -144,7 +144,7 @@ def _text(latin: str) -> str:
     """A text's words. mido reads every text as Latin-1, and most files are in UTF-8."""
     with contextlib.suppress(UnicodeDecodeError):
         latin = latin.encode("latin-1").decode("utf-8")
-    return " ".join("".join(sign if sign.isprintable() else " " for sign in latin).split())
+    return one_line(latin)
 
 
 def _strokes(score: Score, events: list[Event], starts: list[int], per_quarter: int) -> None:

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from itertools import pairwise
 
 from charts.pattern import Pattern
+from charts.wording import figure
 from render.importing.draft import CannotJoin, Maps, Pass, on_passes
 from render.importing.facts import LEAST, MOST, Facts
 from render.importing.score import Score
 
 USUAL = Fraction(100)  # where a score says none
 FEWEST = 3  # steps of an even change that say how it goes on
+number = partial(figure, places=3)  # a tempo as a chart has it
 CLOSE = Fraction(1, 20_000)  # a tempo rounded to whole microseconds is taken for the round number
 
 
@@ -86,7 +89,7 @@ class TempoReader:
     def _said(self, bpm: Fraction) -> Fraction:
         held = min(MOST, max(LEAST, bpm))
         if held != bpm:
-            self.sheet.lose(f"a tempo of {float(bpm):.6g}: {held} written")
+            self.sheet.lose(f"a tempo of {number(bpm)}: {held} written")
         return round_number(held)
 
 
@@ -101,14 +104,6 @@ def round_number(bpm: Fraction) -> Fraction:
         if abs(near - bpm) <= bpm * CLOSE:
             return Fraction(near)
     return Fraction(round(bpm, 3))
-
-
-def number(bpm: Fraction) -> str:
-    """
-    >>> number(Fraction(133, 2)), number(Fraction(100))
-    ('66.5', '100')
-    """
-    return f"{float(bpm):.3f}".rstrip("0").rstrip(".")
 
 
 def section_tempo(passes: Sequence[Pass], tempi: Sequence[Sequence[BarTempo]], sheet: Score) -> SectionTempo:

@@ -8,11 +8,11 @@ from itertools import chain
 
 from charts.counting import TRIPLETS
 from charts.song import Song
+from charts.wording import per_minute
 from render.live.frame import frame
 from render.live.pulse import CountBar, CountBeat, Pulse, bars_after, count_in, pulses
 from render.live.schedule import in_time
 from render.live.terminal import screen
-from render.terminal.words import number
 
 LEAD_SECONDS = 0.5  # time to look up before the first beat
 LANDING = 1  # bar 1 is shown as far as its first beat, so that the count leads somewhere
@@ -45,7 +45,7 @@ def words(bars: list[CountBar]) -> Iterator[str]:
     """The count in plain lines: seconds, and what is said."""
     for bar in bars:
         said = "  ".join(" ".join(word for _, word in beat.marks) for beat in bar.beats)
-        yield f"{bar.beats[0].seconds:9.3f}  {said}   ({bar.label}, {number(bar.beats[0].tempo)} a minute)"
+        yield f"{bar.beats[0].seconds:9.3f}  {said}   ({bar.label}, {per_minute(bar.beats[0].tempo)})"
 
 
 def run(bars: list[CountBar] | Iterator[CountBar], head: str, block: str = "#") -> None:

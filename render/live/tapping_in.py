@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
+from charts.wording import many
 from render.live.tapping import Tempo, tempo_of, this_run
 from render.live.terminal import BOLD, PLAIN, quits, screen
 from render.terminal.ink import Ink, cut
-from render.terminal.words import many
 
 NEAREST = 5
 PLAIN_INK = Ink(signs=False)

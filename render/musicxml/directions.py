@@ -9,6 +9,7 @@ from xml.etree.ElementTree import Element
 
 from charts.feel import Feel
 from charts.song import DYNAMICS, Place, Section, Song
+from charts.wording import nth_time
 from render.musicxml.bars import BarPart, BeatPart
 from render.musicxml.element import add, decimal
 from render.musicxml.folding import WrittenBar
@@ -44,7 +45,7 @@ class DirectionWriter:
         if heads:
             self._rehearsal(bar.section.name)
         if written.nth:
-            self._words(f"{ordinal(written.nth)} time")
+            self._words(nth_time(written.nth))
         self._tempos(bar)
         if heads:
             self._head(written, bar.section)
@@ -157,15 +158,6 @@ def swing_of(feel: Feel, beat: BeatPart) -> Swing | None:
         return None
     note = PAIR_NOTES.get(beat.beat.quarters / grid.pairs)
     return (grid.ratio.limit_denominator(FINEST_RATIO), note) if note else None
-
-
-def ordinal(number: int) -> str:
-    """
-    >>> ordinal(2), ordinal(11), ordinal(23)
-    ('2nd', '11th', '23rd')
-    """
-    ending = "th" if number % 100 in (11, 12, 13) else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
-    return f"{number}{ending}"
 
 
 def _wedge(dynamics: tuple[str, ...]) -> str:

@@ -6,6 +6,8 @@ import re
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
+from charts.wording import figure
+
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -33,4 +35,4 @@ def decimal(value: Fraction) -> str:
     >>> decimal(Fraction(133, 2)), decimal(Fraction(200, 3))
     ('66.5', '66.667')
     """
-    return f"{float(value):.3f}".rstrip("0").rstrip(".")
+    return figure(value, 3)

@@ -10,13 +10,13 @@ from functools import cached_property
 from charts.played import PlayedSection
 from charts.song import EACH, LAST, FillUse, Place, Section, Stop, TempoMark
 from charts.timing import Meter
+from charts.wording import figure, nth_time
 from render.page.fills import Lettered
 from render.page.fonts import BOLD
 from render.page.glyphs import DOT, HALF, QUARTER
 from render.page.marks import MOST_LETTERS, place_in_bar
 from render.page.text import Piece, sign, tied, unbroken, words
 from render.page.theme import ACCENT
-from render.terminal.words import number
 
 NOTES = {Fraction(1): QUARTER, Fraction(3, 2): QUARTER + DOT, Fraction(2): HALF}
 NOTE_GAP = 0.8  # units between notes in a running line
@@ -48,15 +48,15 @@ def tempo_text(meter: Meter, tempo: Fraction, to: Fraction | None = None) -> str
     >>> tempo_text(Meter.read("4/4"), Fraction(96), Fraction(72))
     '♩ = 96 to 72'
     """
-    ending = "" if to is None else f" to {number(to)}"
-    return f"{NOTES[meter.unit_quarters]} = {number(tempo)}{ending}"
+    ending = "" if to is None else f" to {figure(to)}"
+    return f"{NOTES[meter.unit_quarters]} = {figure(tempo)}{ending}"
 
 
 def tempo_sign(meter: Meter, tempo: Fraction, to: Fraction | None, tip: bool = True) -> list[Piece]:
     """A tempo as a sign that may break before where it leads."""
     parts = [unbroken(tempo_text(meter, tempo), "tempo change")]
     if to is not None:
-        parts.append(unbroken(f"to {number(to)}", "tempo change", space=0.26))
+        parts.append(unbroken(f"to {figure(to)}", "tempo change", space=0.26))
     return sign(parts, space=0.4, tip=tip)
 
 
@@ -78,7 +78,7 @@ def section_notes(part: PlayedSection, fills: Sequence[Lettered]) -> list[Note]:
     notes += _hits(part)
     notes += [_stop(part, stop) for stop in section.stops]
     for hold in section.holds:
-        text = f"hold {hold.place.in_bar}" + (f" ({number(hold.seconds)} s)" if hold.seconds else "")
+        text = f"hold {hold.place.in_bar}" + (f" ({figure(hold.seconds)} s)" if hold.seconds else "")
         add(hold.place.bar, place_in_bar(part, hold.place), str(hold.place.bar), words(text, "hits"))
     for fill in fills:
         said = _fill_words(section, fill.use)
@@ -105,18 +105,8 @@ def _pass_words(section: Section, pass_: str | int) -> str:
     if section.times == 1 or pass_ == EACH:
         return ""
     if section.open:
-        return "last time" if pass_ in (LAST, section.times) else f"{ordinal(int(pass_))} time"
-    return f"{ordinal(section.times if pass_ == LAST else int(pass_))} time"
-
-
-def ordinal(value: int) -> str:
-    """A number as it is read in a row.
-
-    >>> ordinal(1), ordinal(2), ordinal(11), ordinal(23)
-    ('1st', '2nd', '11th', '23rd')
-    """
-    ending = "th" if 10 < value % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(value % 10, "th")
-    return f"{value}{ending}"
+        return "last time" if pass_ in (LAST, section.times) else nth_time(int(pass_))
+    return nth_time(section.times if pass_ == LAST else int(pass_))
 
 
 def _fill_words(section: Section, use: FillUse) -> list[Piece]:

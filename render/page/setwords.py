@@ -12,15 +12,13 @@ from math import ceil
 
 from charts.song import CountIn
 from charts.timing import Meter
+from charts.wording import MINUTE, day_words, figure, length, short_key, time_words
 from render.page.fonts import BOLD, REGULAR
 from render.page.notes import NOTES
 from render.page.picture import WIDTH, Picture, picture_of
-from render.page.sheet import key_in_signs
 from render.page.text import Piece, sign, tied, unbroken, words
 from render.page.theme import SOFT
-from render.terminal.words import number
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
-from setlists.times import MINUTE, day_words, length
 
 GIG, HEADING, TOLD = 0.68, 0.62, 0.5  # sizes: name of the gig, of a set; what is told beside them
 APART, LABEL_GAP = 0.5, 0.24  # between what is told; behind a small word
@@ -51,12 +49,12 @@ class SongWords:
             return Fact("")
         unit = song.meter.unit_quarters if song.meter else Fraction(1)
         note = f"{NOTES[unit]} =" if unit != 1 else ""
-        return Fact(number(song.tempo), song.chart is not None and song.tempo != song.chart.tempo, note)
+        return Fact(figure(song.tempo), song.chart is not None and song.tempo != song.chart.tempo, note)
 
     @cached_property
     def key(self) -> Fact:
         song = self.song
-        text = key_in_signs(song.key).replace(" minor", "m").replace(" major", "")
+        text = short_key(song.key)
         return Fact(text, song.chart is not None and song.key != song.chart.key)
 
     @cached_property
@@ -124,7 +122,7 @@ def time_of(when: datetime | None) -> str:
     >>> time_of(datetime(2026, 12, 4, 20, 30)), time_of(None)
     ('20:30', '')
     """
-    return f"{when:%H:%M}" if when else ""
+    return time_words(when) if when else ""
 
 
 def minutes_of(seconds: float) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -12,6 +11,7 @@ from charts.counting import TRIPLETS
 from charts.played import PlayedSection, played, song_seconds
 from charts.song import Song
 from charts.verdict import TOLERANCE_MS
+from charts.wording import clock, key_in_signs, many, many_beats
 from render.page.fills import PageFill, letter_fills
 from render.page.fonts import BOLD, REGULAR, missing_from
 from render.page.form import Row, fold, form_rows
@@ -19,7 +19,6 @@ from render.page.notes import tempo_text
 from render.page.picture import picture_of
 from render.page.text import Piece, tied, unbroken, words
 from render.page.theme import SOFT
-from render.terminal.words import clock, many, many_beats
 
 SMALL = 0.72  # of what may be read from nearer: by-line, totals
 APART = 1.1  # between items of a running line
@@ -135,19 +134,6 @@ class Sheet:
         if following.tempo:
             found.append(unbroken(following.tempo, "next", BOLD, space=APART))
         return found
-
-
-_ACCIDENTAL = re.compile(r"\b([A-G])([b#])(?=(?:m|maj|min|dim|aug|sus)?\d*(?![A-Za-z]))")
-_SIGNS = {"b": "♭", "#": "♯"}
-
-
-def key_in_signs(key: str) -> str:
-    """A key with its flat or sharp as a sign.
-
-    >>> key_in_signs("Bb"), key_in_signs("F#m, then F# minor"), key_in_signs("Abba in B")
-    ('B♭', 'F♯m, then F♯ minor', 'Abba in B')
-    """
-    return _ACCIDENTAL.sub(lambda found: found[1] + _SIGNS[found[2]], key)
 
 
 def labelled(label: str, text: str, kind: str, style: str = BOLD) -> list[Piece]:

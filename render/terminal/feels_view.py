@@ -12,9 +12,9 @@ from charts.feel import BY_TEMPO, Feel
 from charts.fitting.moments import PLAIN_BEAT
 from charts.ruler import ruler_for, ruler_within
 from charts.timing import Meter
+from charts.wording import figure
 from render.terminal.ink import BOLD, Ink, folded_words
 from render.terminal.listing import Column, listing
-from render.terminal.words import number
 
 SHOWN_TEMPI = (120, 160, 200, 240, 280)  # where a ratio that follows the tempo is told
 DRAWN_TEMPO = Fraction(100)
@@ -44,7 +44,7 @@ def swing_words(feel: Feel) -> str:
     """The ratio in words."""
     if feel.swing is None:
         return "no"
-    return feel.swing if isinstance(feel.swing, str) else f"{number(feel.swing)} to 1"
+    return feel.swing if isinstance(feel.swing, str) else f"{figure(feel.swing)} to 1"
 
 
 def spoken(feel: Feel, triplets: str = TRIPLETS) -> str:
@@ -84,7 +84,7 @@ def _facts(feel: Feel) -> Iterator[tuple[str, str]]:
     chain = [str(cells) for cells in islice((n for n in range(1, 1000) if grid.admits(n)), 6)]
     yield "a beat divides in", f"{', '.join(chain)} and so on; the groove plays {feel.home}"
     if feel.swing == BY_TEMPO:
-        told = (f"{number(feel.ratio(Fraction(bpm)) or 1)} to 1 at {bpm}" for bpm in SHOWN_TEMPI)
+        told = (f"{figure(feel.ratio(Fraction(bpm)) or 1)} to 1 at {bpm}" for bpm in SHOWN_TEMPI)
         yield "swing", f"by tempo, {', '.join(told)}"
     elif feel.swing is not None:
         yield "swing", f"{swing_words(feel)} at every tempo"

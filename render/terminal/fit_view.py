@@ -16,10 +16,10 @@ from charts.limits import Limits
 from charts.pattern import FILL, Pattern
 from charts.ruler import EMPTY, Mark
 from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, beat_json, judge, worst
+from charts.wording import figure, per_minute
 from render.terminal.ink import BOLD, CYAN, GREEN, RED, YELLOW, Ink, cells, folded_words
 from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows
 from render.terminal.staff import Row, staff
-from render.terminal.words import number
 
 COLOURS = {FITS: GREEN, CROSSES: CYAN, NEAR: YELLOW, CLASHES: RED}
 DEFAULT_BAR = 4
@@ -73,8 +73,8 @@ def fit_json(fit: Fit) -> dict[str, Any]:
 def fit_lines(fit: Fit, width: int, ink: Ink, triplets: str = TRIPLETS) -> Iterator[str]:
     """The drawing: what it is, the counts and rows on one ruler, then each beat in words."""
     yield from _verdict_lines(fit, width, ink)
-    swing = f", swung {number(Fraction(fit.swing).limit_denominator(100))} to 1" if fit.swing else ""
-    yield f"  against {fit.feel.name} at {number(fit.tempo)} a minute{swing}"
+    swing = f", swung {figure(Fraction(fit.swing).limit_denominator(100))} to 1" if fit.swing else ""
+    yield f"  against {fit.feel.name} at {per_minute(fit.tempo)}{swing}"
     yield ""
     numbers = list(range(1, fit.pattern.beats + 1))
     bar = len(fit.pattern.meter.beats) if fit.pattern.meter else DEFAULT_BAR
@@ -150,9 +150,9 @@ def _beats_in_words(fit: Fit, words: Sequence[Sequence[str]], width: int, ink: I
 
 def _hands_in_words(fit: Fit, width: int, ink: Ink) -> Iterator[str]:
     if fit.playing.playable:
-        yield f"  playable at {number(fit.tempo)} a minute"
+        yield f"  playable at {per_minute(fit.tempo)}"
         return
-    yield f"  {ink('not playable', BOLD, RED)} at {number(fit.tempo)} a minute"
+    yield f"  {ink('not playable', BOLD, RED)} at {per_minute(fit.tempo)}"
     for breach in fit.playing.breaches:
         first, second = (f"{s.voice} in beat {s.beat + 1}" for s in (breach.first, breach.second))
         gap, limit = float(breach.gap_ms), float(breach.limit_ms)

@@ -19,12 +19,12 @@ from charts.pattern import Pattern, division
 from charts.placing import lay_fill
 from charts.rows import write_rows
 from charts.verdict import judge, worst
+from charts.wording import figure, listed, many, per_minute
 from render.terminal.fitting_sheet import Sheet
 from render.terminal.ink import BOLD, folded_words
 from render.terminal.ink import cells as columns_of
 from render.terminal.listing import Column, listing
 from render.terminal.patterns_view import grid_words, tempo_range
-from render.terminal.words import many, number
 
 WIDE = 100  # columns from which a list has room for more than the reasons
 _COLUMNS = (Column("", right=True), Column("fill", most=34), Column("beats", 1, right=True))
@@ -76,10 +76,10 @@ def suggest_lines(where: ChartSpot, found: Sequence[Suggestion], title: str, she
 
 def _spot_words(where: ChartSpot, tempo: Fraction) -> Iterator[str]:
     spot = where.spot
-    yield f"{spot.feel.name} at {number(tempo)} a minute"
+    yield f"{spot.feel.name} at {per_minute(tempo)}"
     yield f"{many(len(spot.beats), 'beat')} free"
     yield f"into {spot.leads_into}" if where.landing.section else "the last bar"
-    landing = " and ".join(VOICES[voice].name for voice in spot.landing)
+    landing = listed([VOICES[voice].name for voice in spot.landing])
     yield f"lands on {landing}" if landing else "nothing to land on"
 
 
@@ -113,7 +113,7 @@ def _ranked(found: Sequence[Suggestion], sheet: Sheet) -> Iterator[str]:
 
 def _row(place: int, each: Suggestion, wide: bool) -> list[str]:
     pattern = each.pattern
-    tempo = "-".join(number(end) for end in pattern.tempo) if pattern.tempo else ""
+    tempo = "-".join(figure(end) for end in pattern.tempo) if pattern.tempo else ""
     more = [grid_words(pattern), tempo] if wide else []
     return [str(place), pattern.name, str(pattern.beats), *more, each.reason]
 
@@ -149,7 +149,7 @@ def regrid_lines(
 ) -> Iterator[str]:
     """Each version drawn, with what was kept, moved and dropped, and why another is not on offer."""
     yield sheet.ink(pattern.name, BOLD)
-    yield f"  on the grid of {sheet.feel.name} at {number(sheet.tempo)} a minute"
+    yield f"  on the grid of {sheet.feel.name} at {per_minute(sheet.tempo)}"
     for version in versions:
         yield ""
         yield from sheet.folded(f"{version.grid} grid: {_kept_words(version)}")
@@ -202,7 +202,7 @@ def vary_json(found: Sequence[Variation]) -> dict[str, Any]:
 def vary_lines(pattern: Pattern, found: Sequence[Variation], under: Beats, sheet: Sheet) -> Iterator[str]:
     """Each variation with what changed, drawn."""
     yield sheet.ink(pattern.name, BOLD)
-    yield f"  varied in {sheet.feel.name} at {number(sheet.tempo)} a minute"
+    yield f"  varied in {sheet.feel.name} at {per_minute(sheet.tempo)}"
     for place, each in enumerate(found, start=1):
         yield ""
         lines = folded_words(f"{place}  {each.changed}", sheet.width - 2, "   ")

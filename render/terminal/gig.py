@@ -10,6 +10,7 @@ from typing import TextIO
 from charts.song import CountIn
 from charts.source import ERROR, WARNING, Finding
 from charts.timing import Meter
+from charts.wording import clock, day_words, figure, length, many, time_words
 from render.terminal.ink import (
     BOLD,
     CYAN,
@@ -26,10 +27,9 @@ from render.terminal.ink import (
     write,
 )
 from render.terminal.width import columns, rows
-from render.terminal.words import clock, many, number, tempo_words
+from render.terminal.words import tempo_words
 from setlists.check.thresholds import OVER
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
-from setlists.times import day_words, length
 
 GUTTER = 2  # columns between two columns
 NARROWEST_TITLE = 14  # columns; a longer title is folded rather than every song given two lines
@@ -114,9 +114,9 @@ def _head(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
         yield ink(line, BOLD)
     when = [day_words(gig.setlist.date)] if gig.setlist.date else []
     if gig.starts_at is not None:
-        when.append(f"{gig.starts_at:%H:%M} to {_at(gig.starts_at, gig.seconds)}")
+        when.append(f"{time_words(gig.starts_at)} to {_at(gig.starts_at, gig.seconds)}")
     if gig.curfew is not None:
-        when.append(f"curfew {gig.curfew:%H:%M}")
+        when.append(f"curfew {time_words(gig.curfew)}")
     yield from folded_words(", ".join(when), width)
 
 
@@ -125,13 +125,13 @@ def _at(start: datetime | None, seconds: float) -> str:
     from setlists.clock import when
 
     moment = when(start, seconds)
-    return clock(seconds) if moment is None else f"{moment:%H:%M}"
+    return clock(seconds) if moment is None else time_words(moment)
 
 
 def _row(song: GigSong, ink: Ink) -> Row:
     tempo = "" if song.tempo is None else tempo_words(song.meter or _PLAIN_METER, song.tempo, ink.signs)
     count_in = "" if song.count_in is None else "none" if song.count_in == CountIn() else str(song.count_in)
-    at = clock(song.offset) if song.starts_at is None else f"{song.starts_at:%H:%M}"
+    at = clock(song.offset) if song.starts_at is None else time_words(song.starts_at)
     feel = song.feel.name if song.feel else ""
     return Row(at, str(song.number), song.title, tempo, feel, count_in, song.key, clock(song.seconds))
 
@@ -215,7 +215,7 @@ def _changed(song: GigSong) -> str:
     if chart is None:
         return ""
     pairs = [
-        (number(changes.tempo), number(chart.tempo)) if changes.tempo else ("", ""),
+        (figure(changes.tempo), figure(chart.tempo)) if changes.tempo else ("", ""),
         (changes.feel.name, chart.feel.name) if changes.feel else ("", ""),
         (changes.key, chart.key),
         (f"count-in {changes.count_in}", str(chart.count_in)) if changes.count_in else ("", ""),
@@ -231,7 +231,7 @@ def _mark(finding: Finding) -> tuple[str, str]:
 
 def _set_head(part: GigSet, width: int, ink: Ink) -> Iterator[str]:
     """A set's name and times, a line drawn between them, and its slot."""
-    times = f"{part.starts_at:%H:%M} to {_at(part.starts_at, part.seconds)}, " if part.starts_at else ""
+    times = f"{time_words(part.starts_at)} to {_at(part.starts_at, part.seconds)}, " if part.starts_at else ""
     slot = "" if part.part.length is None else f" of {length(part.part.length)}"
     said = f"{times}{clock(part.seconds)}{slot}"
     limits = ((part.over_slot, "over the slot"), (part.past_curfew, "past the curfew"))
@@ -247,7 +247,7 @@ def _set_head(part: GigSet, width: int, ink: Ink) -> Iterator[str]:
 
 
 def _break(part: GigBreak, view: _View) -> str:
-    at = f"{part.starts_at:%H:%M}" if part.starts_at else clock(part.offset)
+    at = time_words(part.starts_at) if part.starts_at else clock(part.offset)
     return at + " " * (view.indent - cells(at)) + f"break, {length(part.shown)}"
 
 

@@ -17,11 +17,11 @@ from charts.pattern import FILL, GROOVE, Pattern, division
 from charts.rows import write_rows
 from charts.ruler import EMPTY
 from charts.verdict import fits_grid, nominal_onsets
+from charts.wording import figure, many
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
 from render.terminal.listing import Column, listing
 from render.terminal.pattern_view import counts, kit_words, stroke_rows
 from render.terminal.staff import Row, staff
-from render.terminal.words import many, number
 
 USUAL_TEMPO = Fraction(100)  # where a pattern gives no range
 SIZES = {"short": (1, 2), "medium": (3, 4), "long": (5, 64)}  # beats
@@ -147,7 +147,7 @@ def patterns_lines(
 
 
 def _row(pattern: Pattern) -> list[str]:
-    tempo = "-".join(number(end) for end in pattern.tempo) if pattern.tempo else ""
+    tempo = "-".join(figure(end) for end in pattern.tempo) if pattern.tempo else ""
     voices = " ".join(pattern.voices)
     return [
         pattern.name,
@@ -190,7 +190,7 @@ def _facts(pattern: Pattern, feels: Sequence[str]) -> Iterator[tuple[str, str]]:
     if pattern.suits:
         yield "suits", pattern.suits
     if pattern.tempo:
-        yield "tempo", " to ".join(number(end) for end in pattern.tempo)
+        yield "tempo", " to ".join(figure(end) for end in pattern.tempo)
     if pattern.meter:
         yield "meter", str(pattern.meter)
     if pattern.swung:

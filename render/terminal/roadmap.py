@@ -9,9 +9,10 @@ from itertools import groupby
 
 from charts.played import PlayedSection, played, song_seconds
 from charts.song import EACH, LAST, FillUse, Section, Song, TempoMark
+from charts.wording import clock, figure, many, many_beats
 from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes, fill_beats
 from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
-from render.terminal.words import clock, many, many_beats, number, tempo_words
+from render.terminal.words import tempo_words
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 WIDEST_LABEL = 26
@@ -201,8 +202,8 @@ def _end_tempo(part: PlayedSection) -> Fraction:
 
 
 def _mark_words(mark: TempoMark, times: int) -> str:
-    to = f" to {number(mark.to)}" if mark.to is not None else ""
-    return f"tempo {number(mark.tempo)}{to} from bar {mark.bar}{pass_words(mark.pass_, times)}"
+    to = f" to {figure(mark.to)}" if mark.to is not None else ""
+    return f"tempo {figure(mark.tempo)}{to} from bar {mark.bar}{pass_words(mark.pass_, times)}"
 
 
 def pass_words(pass_: str | int, times: int) -> str:
@@ -218,7 +219,7 @@ def _words_below(part: PlayedSection, drawn: Sequence[str], letters: dict[str, s
     cues = [f"{cue.place}: {cue.text}" for cue in section.cues]
     if cues:
         yield "; ".join(cues)
-    lasting = [f"{hold.place} for {number(hold.seconds)} s" for hold in section.holds if hold.seconds]
+    lasting = [f"{hold.place} for {figure(hold.seconds)} s" for hold in section.holds if hold.seconds]
     if lasting:
         yield f"hold {', '.join(lasting)}"
     fills = [

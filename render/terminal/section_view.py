@@ -16,13 +16,14 @@ from charts.reading.settings import Settings
 from charts.ruler import EMPTY, Mark
 from charts.song import CRASH, FillUse, Place, Section, Song
 from charts.verdict import CLASHES, CROSSES, FITS, NEAR, judge
+from charts.wording import clock, figure, many
 from render.terminal.boxes import HIT, HOLD, STOP, box_lines, boxes
 from render.terminal.fit_view import COLOURS, Fit, fit_rows
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
 from render.terminal.pattern_view import kit_words
 from render.terminal.roadmap import fill_letters, pass_words
 from render.terminal.staff import Row, staff
-from render.terminal.words import clock, many, number, tempo_words
+from render.terminal.words import tempo_words
 
 INDENT = 2
 SAID = {FITS: "fits", CROSSES: "crosses", NEAR: "is near enough to", CLASHES: "clashes with"}
@@ -126,8 +127,8 @@ def _facts(section: Section, ink: Ink) -> Iterator[str]:
     if section.groove:
         yield f"groove: {section.groove}"
     for mark in section.tempos:
-        to = f" to {number(mark.to)}" if mark.to is not None else ""
-        yield f"bar {mark.bar}: tempo {number(mark.tempo)}{to}{pass_words(mark.pass_, section.times)}"
+        to = f" to {figure(mark.to)}" if mark.to is not None else ""
+        yield f"bar {mark.bar}: tempo {figure(mark.tempo)}{to}{pass_words(mark.pass_, section.times)}"
     for bar, meter in section.odd_bars.items():
         yield f"bar {bar} is in {meter}"
 

@@ -29,7 +29,8 @@ from fractions import Fraction
 
 from charts.source import NOTE, Finding
 from charts.timing import Meter
-from setlists.check.subject import Subject, figure, leaving, left_at, opening, rule
+from charts.wording import figure
+from setlists.check.subject import Subject, leaving, left_at, opening, rule
 from setlists.check.thresholds import COUNT_OFF
 
 RATIOS = (

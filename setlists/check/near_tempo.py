@@ -27,7 +27,8 @@ from collections.abc import Iterator
 
 from charts.feel import plain_name
 from charts.source import WARNING, Finding
-from setlists.check.subject import Subject, figure, leaving, left_at, opening, rule
+from charts.wording import figure
+from setlists.check.subject import Subject, leaving, left_at, opening, rule
 from setlists.check.thresholds import SAME_TEMPO
 
 

@@ -29,11 +29,11 @@ from collections.abc import Iterator
 from functools import partial
 
 from charts.source import WARNING, Finding
+from charts.wording import clock, length, listed, time_words
 from setlists.check.subject import Subject, rule
 from setlists.check.thresholds import OVER
 from setlists.dropping import Offer, offers
 from setlists.gig import Gig, GigSet, GigSong
-from setlists.times import length, minutes
 
 NO_OFFER = "dropping a few songs is not enough: leave sections out with skip, or plan another set"
 
@@ -73,7 +73,7 @@ def _late_starts(subject: Subject) -> Iterator[Finding]:
         if late < OVER or part.part.start is None or not part.songs:
             continue
         found = offers(gig, _since_own_start(gig.sets[:index]), late, partial(_late, index))
-        cannot = f"{part.name} cannot start at {part.part.start:%H:%M}"
+        cannot = f"{part.name} cannot start at {time_words(part.part.start)}"
         message = f"{cannot}: what comes before runs {length(late)} past it{_dropping(found)}"
         hint = "" if found else "shorten the break, or start the set later"
         span = part.part.span_of("start")
@@ -102,7 +102,7 @@ def _curfew(subject: Subject) -> Iterator[Finding]:
         return
     found = offers(gig, _since_own_start(gig.sets), over, _past_curfew)
     which = _first_past(gig.songs, (gig.curfew - gig.starts_at).total_seconds())
-    message = f"the gig runs {length(over)} past {gig.curfew:%H:%M}{_dropping(found)}"
+    message = f"the gig runs {length(over)} past {time_words(gig.curfew)}{_dropping(found)}"
     span = gig.setlist.span_of("ends")
     yield subject.finding("overrun", WARNING, which, message, "" if found else NO_OFFER, span=span)
 
@@ -122,13 +122,10 @@ def _dropping(found: list[Offer]) -> str:
     """Which songs would bring it in, with their lengths."""
     if not found:
         return ""
-    if len(found[0]) > 1:
-        names = [_named(song) for song in found[0]]
-        return f"; dropping {', '.join(names[:-1])} and {names[-1]} would bring it in"
-    names = [_named(offer[0]) for offer in found]
-    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
-    return f"; dropping {listed} would bring it in"
+    several = len(found[0]) > 1
+    names = [_named(song) for song in (found[0] if several else [offer[0] for offer in found])]
+    return f"; dropping {listed(names, 'and' if several else 'or')} would bring it in"
 
 
 def _named(song: GigSong) -> str:
-    return f"{song.title} ({minutes(song.seconds)})"
+    return f"{song.title} ({clock(song.seconds)})"

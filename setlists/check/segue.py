@@ -27,7 +27,8 @@ from collections.abc import Iterator
 
 from charts.song import CountIn
 from charts.source import NOTE, WARNING, Finding
-from setlists.check.subject import Subject, figure, last_tempo, opening, rule
+from charts.wording import figure
+from setlists.check.subject import Subject, last_tempo, opening, rule
 from setlists.check.thresholds import SEGUE
 
 

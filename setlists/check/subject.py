@@ -14,6 +14,7 @@ from charts.feel import Feel
 from charts.song import Section
 from charts.source import Finding, Span, Where
 from charts.timing import Meter
+from charts.wording import figure
 from setlists.gig import Gig, GigBreak, GigSong
 
 RULES: Registry[Subject] = Registry("setlists.check")
@@ -111,8 +112,3 @@ def left_at(song: GigSong, tempo: Fraction) -> str:
     if reached == tempo:
         return f"{figure(tempo)} at the end"
     return f"{figure(tempo)} before its {'ritard' if reached < tempo else 'last change of tempo'}"
-
-
-def figure(value: Fraction) -> str:
-    """A tempo with at most one decimal."""
-    return f"{float(value):.1f}".removesuffix(".0")

@@ -26,7 +26,8 @@ from collections.abc import Hashable, Iterator
 
 from charts.check.run import check_song
 from charts.source import ERROR, NOTE, WARNING, Finding
-from setlists.check.subject import Subject, figure, rule
+from charts.wording import figure, listed
+from setlists.check.subject import Subject, rule
 from setlists.gig import GigSong
 
 MOST_LINES = 6
@@ -63,7 +64,7 @@ def _told(subject: Subject, song: GigSong, new: list[Finding]) -> Finding:
     changes = song.item.changes
     how = [f"in {changes.feel.name}"] if changes.feel else []
     how += [f"at {figure(changes.tempo)}"] if changes.tempo else []
-    how += [f"without {' and '.join(changes.skip)}"] if changes.skip else []
+    how += [f"without {listed(changes.skip)}"] if changes.skip else []
     where = ", ".join(dict.fromkeys(finding.where.section or "the song" for finding in new))
     things = "1 thing does" if len(new) == 1 else f"{len(new)} things do"
     level = ERROR if any(finding.is_error for finding in new) else WARNING

@@ -9,16 +9,18 @@ from tricky import TRICKY
 from charts.book import Book
 from charts.editing.pencil import Pencilled, pencil
 from charts.editing.wish import wish
-from charts.quoting import forbidden
 from charts.reading.chart import read_chart
 from charts.reading.values import words
 from charts.song import Place, Song
 from charts.source import Source
+from charts.wording import control_in
 
 BOOK = Book.shipped()
 TEXT = st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1, max_size=24)
 SIGNS = st.sampled_from(TRICKY)
-WORDS = (TEXT | SIGNS).filter(lambda text: words(text).casefold() not in ("none", "") and not forbidden(text))
+WORDS = (TEXT | SIGNS).filter(
+    lambda text: words(text).casefold() not in ("none", "") and not control_in(text)
+)
 PAD = st.sampled_from(["", "  # say", " #: {x}"])
 KEYS = st.sampled_from(
     ["tempo: 96", "dynamics: f", "until: the nod", "hits: 1.2", "groove: 'as, is'", "stops: 2.1-2.2"]

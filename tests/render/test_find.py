@@ -14,7 +14,8 @@ from charts.heads import _plain_lines, read_heads
 from charts.reading.nodes import compose
 from charts.reading.values import words
 from charts.source import FeelmapError, Source
-from render.finding import found_charts, heads_json, heads_lines, plain_key
+from charts.wording import plain_key
+from render.finding import found_charts, heads_json, heads_lines
 from render.terminal.ink import Ink, cells
 
 

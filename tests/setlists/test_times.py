@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from charts.reading.values import Bad
-from setlists.times import HOUR, day, duration, length, minutes, time_of_day
+from charts.wording import HOUR, clock, length
+from setlists.times import day, duration, time_of_day
 
 slot = duration(12 * HOUR, "45 min")
 song = duration(3 * HOUR, "3:30", colons=True)
@@ -72,7 +73,7 @@ def test_seconds_behind_a_colon_run_to_59() -> None:
 def test_a_length_in_words_reads_back(seconds: int) -> None:
     """What is printed can be written."""
     assert Fraction(seconds) == slot(length(seconds))
-    assert Fraction(seconds) == duration(12 * HOUR, "", colons=True)(minutes(seconds))
+    assert Fraction(seconds) == duration(12 * HOUR, "", colons=True)(clock(seconds))
 
 
 @pytest.mark.parametrize(
