@@ -8,9 +8,9 @@ from fractions import Fraction
 from functools import cached_property
 
 from charts.played import PlayedSection
-from charts.song import EACH, LAST, FillUse, Place, Section, Stop, TempoMark
+from charts.song import FillUse, Place, Section, Stop, TempoMark, which_time
 from charts.timing import Meter
-from charts.wording import figure, nth_time
+from charts.wording import figure
 from render.page.fills import Lettered
 from render.page.fonts import BOLD
 from render.page.glyphs import DOT, HALF, QUARTER
@@ -96,22 +96,13 @@ def section_notes(part: PlayedSection, fills: Sequence[Lettered]) -> list[Note]:
 
 def _tempo_mark(section: Section, mark: TempoMark) -> list[Piece]:
     marked = tempo_sign(section.meter, mark.tempo, mark.to, tip=False)
-    when = _pass_words(section, mark.pass_)
+    when = which_time(mark.pass_, section.times)
     return [*marked, *words(when, "cue", space=0.3)] if when else marked
-
-
-def _pass_words(section: Section, pass_: str | int) -> str:
-    """On which pass, in words; nothing where it is every one."""
-    if section.times == 1 or pass_ == EACH:
-        return ""
-    if section.open:
-        return "last time" if pass_ in (LAST, section.times) else nth_time(int(pass_))
-    return nth_time(section.times if pass_ == LAST else int(pass_))
 
 
 def _fill_words(section: Section, use: FillUse) -> list[Piece]:
     """Said of a fill below its bar: on which pass, and where it lands if not on the bar line."""
-    said = [_pass_words(section, use.pass_)]
+    said = [which_time(use.pass_, section.times)]
     if use.landing is not None:
         said.append(f"lands {use.landing.in_bar}")
     return words(", ".join(part for part in said if part), "cue", space=0.28)

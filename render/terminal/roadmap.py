@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from charts.played import PlayedSection, played, song_seconds
-from charts.song import EACH, LAST, FillUse, Section, Song, TempoMark
+from charts.song import EACH, FillUse, Section, Song, TempoMark, which_time
 from charts.wording import clock, figure, many, many_beats
 from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes, fill_beats
 from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
@@ -203,14 +203,13 @@ def _end_tempo(part: PlayedSection) -> Fraction:
 
 def _mark_words(mark: TempoMark, times: int) -> str:
     to = f" to {figure(mark.to)}" if mark.to is not None else ""
-    return f"tempo {figure(mark.tempo)}{to} from bar {mark.bar}{pass_words(mark.pass_, times)}"
+    return f"tempo {figure(mark.tempo)}{to} from bar {mark.bar}{when(mark.pass_, times)}"
 
 
-def pass_words(pass_: str | int, times: int) -> str:
-    """On which pass, where that is not every one."""
-    if pass_ == EACH or times < 2:
-        return ""
-    return ", last time" if pass_ == LAST else f", pass {pass_}"
+def when(pass_: str | int, times: int) -> str:
+    """Which time through, after a comma; nothing where it is every one."""
+    which = which_time(pass_, times)
+    return f", {which}" if which else ""
 
 
 def _words_below(part: PlayedSection, drawn: Sequence[str], letters: dict[str, str]) -> Iterator[str]:
@@ -240,7 +239,7 @@ def _hidden(part: PlayedSection, use: FillUse, drawn: Sequence[str], letters: di
 
 
 def _fill_words(section: Section, use: FillUse) -> str:
-    passes = pass_words(use.pass_, section.times)
+    passes = when(use.pass_, section.times)
     return passes + (", sets up the next" if use.sets_up_next else "")
 
 

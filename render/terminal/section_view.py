@@ -21,7 +21,7 @@ from render.terminal.boxes import HIT, HOLD, STOP, box_lines, boxes
 from render.terminal.fit_view import COLOURS, Fit, fit_rows
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
 from render.terminal.pattern_view import kit_words
-from render.terminal.roadmap import fill_letters, pass_words
+from render.terminal.roadmap import fill_letters, when
 from render.terminal.staff import Row, staff
 from render.terminal.words import tempo_words
 
@@ -128,7 +128,7 @@ def _facts(section: Section, ink: Ink) -> Iterator[str]:
         yield f"groove: {section.groove}"
     for mark in section.tempos:
         to = f" to {figure(mark.to)}" if mark.to is not None else ""
-        yield f"bar {mark.bar}: tempo {figure(mark.tempo)}{to}{pass_words(mark.pass_, section.times)}"
+        yield f"bar {mark.bar}: tempo {figure(mark.tempo)}{to}{when(mark.pass_, section.times)}"
     for bar, meter in section.odd_bars.items():
         yield f"bar {bar} is in {meter}"
 
@@ -229,7 +229,7 @@ def _fill_facts(placed: PlacedFill) -> Iterator[str]:
     lands = f"lands on {use.landing}" if use.landing else f"ends with bar {use.bar}"
     land = "" if use.land == CRASH else f", landing: {use.land}"
     before = "before bar 1" if first.bar < 1 else f"from bar {first.bar}, beat {first.number}"
-    yield f"{before}, {lands}{land}{pass_words(use.pass_, placed.part.section.times)}"
+    yield f"{before}, {lands}{land}{when(use.pass_, placed.part.section.times)}"
     if use.sets_up_next:
         yield "sets up the next section"
     if use.on_purpose:

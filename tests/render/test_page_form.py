@@ -154,7 +154,7 @@ def test_a_fill_of_two_bars_is_banded_over_both():
 @pytest.mark.parametrize(
     ("line", "words"),
     [
-        ("A (8) x2: {fill: gallop}", "A 2nd time"),
+        ("A (8) x2: {fill: gallop}", "A last time"),
         ("A (8) x3: {fills: {8: {use: gallop, pass: 1}}}", "A 1st time"),
         ("A (8) x2 open: {until: nod, fill: gallop}", "A last time"),
         ("A (8): {fill: gallop}", "A"),

@@ -99,7 +99,7 @@ def test_a_fill_is_marked_where_it_is_played():
     # where hits or stops stand in all of its beats, its bar is told
     hidden = drawn(form("A (2) x2: {hits: 2.1 2.2 2.3 2.4, fills: {2: {use: two-drum turn, pass: 1}}}"))
     assert any("|:....|>>>>:|" in row for row in hidden)
-    assert any("A two-drum turn in bar 2, pass 1" == row.strip() for row in hidden)
+    assert any("A two-drum turn in bar 2, 1st time" == row.strip() for row in hidden)
     assert any(
         "A two-drum turn" == row.strip() for row in drawn(form("A (2): {hits: 2.4, fill: two-drum turn}"))
     )
@@ -259,7 +259,7 @@ def test_a_section_told_larger_says_all_of_its_tempi_and_of_its_fills():
     found = [line.strip() for line in larger(form(f"A (4) x2: {{{keys}}}"), "A")]
     for line in (
         "bar 2: tempo 90 to 80, last time",
-        "bar 3: tempo 95, pass 1",
+        "bar 3: tempo 95, 1st time",
         "A nonesuch: no such pattern",
         "on purpose: loud",
     ):
@@ -270,7 +270,7 @@ def test_the_road_map_says_tempi_at_bars_and_holds_that_last():
     """Below the bars, with the passes they are for."""
     keys = "tempos: {2: 90 to 80, 3: {tempo: 95, pass: 1}}, holds: {3.1: 2.5, 4.2: 0}, groove: plain rock"
     found = "\n".join(drawn(form(f"A (4) x2: {{{keys}}}"), 100))
-    for words in ("tempo 90 to 80 from bar 2, last time", "tempo 95 from bar 3, pass 1", "hold 3 for 2.5 s"):
+    for words in ("tempo 90 to 80 from bar 2, last time", "tempo 95 from bar 3, 1st time", "hold 3 for 2.5 s"):
         assert words in found
 
 
