@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from charts.feel import Feel, plain_name
 from charts.pattern import Pattern
+from charts.placing import PlacedFill, place_fill
+from charts.played import PlayedSection
 from charts.song import FillUse, Section, Song
+from charts.verdict import judge, worst
 
 
 @dataclass(frozen=True)
@@ -24,7 +28,7 @@ class Fill:
     @property
     def numbered(self) -> str:
         """Number and title, for lists and messages: two fills may share a title, never a number."""
-        return f"{self.number} {self.title}"
+        return f"fill {self.number} {self.title}"
 
 
 class Fills:
@@ -68,3 +72,28 @@ def fill_feel(form: Sequence[Section], index: int, use: FillUse, pass_: int) -> 
     section = form[index]
     leads_on = use.sets_up_next and pass_ == section.times and index + 1 < len(form)
     return form[index + 1].feel if leads_on else section.feel
+
+
+@dataclass(frozen=True)
+class PlayedFill:
+    """A fill at one place on one pass, over its beats, and the feel that it is played in there."""
+
+    placed: PlacedFill
+    feel: Feel
+
+    @property
+    def use(self) -> FillUse:
+        return self.placed.use
+
+    def verdict(self, tolerance: Fraction) -> str:
+        """How the fill sits on that feel's grid; the tolerance is in ms."""
+        under = [(beat.beat, beat.tempo) for beat in self.placed.beats]
+        return worst(judge(self.placed.pattern, self.feel, under, tolerance))
+
+
+def played_fills(parts: Sequence[PlayedSection], index: int, use: FillUse) -> list[PlayedFill]:
+    """A section's fill on every pass that plays it; nothing where its pattern does not exist."""
+    part, form = parts[index], [each.section for each in parts]
+    passes = use.passes(part.section.times)
+    placed = [(place_fill(part, use, pass_), fill_feel(form, index, use, pass_)) for pass_ in passes]
+    return [PlayedFill(fill, feel) for fill, feel in placed if fill is not None]

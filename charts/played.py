@@ -58,6 +58,11 @@ class Clock:
                     found.append(Hold(self.units_at(pass_, hold.place), float(hold.seconds)))
         return tuple(sorted(found, key=lambda hold: hold.at))
 
+    @property
+    def last_tempo(self) -> Fraction:
+        """Beats a minute at the section's end."""
+        return self.stretches[-1].to
+
     @cached_property
     def seconds(self) -> float:
         """Length of the section, all passes, holds included."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from charts.appearances import named
-from charts.placing import PlacedFill, place_fill
+from charts.fills import Fill, Fills, played_fills
+from charts.placing import PlacedFill
 from charts.played import PlayedSection, played, song_seconds
 from charts.song import FillUse, Place, Song
 
@@ -16,7 +18,7 @@ def show_json(song: Song, section: str | None = None) -> dict[str, Any]:
     Seconds of places count from the start of the song, pickup included, count-in not; what is played on
     several passes has the seconds of the first of them.
     """
-    parts = played(song)
+    parts, fills = played(song), Fills(song)
     chosen = parts if section is None else [parts[place] for place in named(song, section).places]
     return {
         "title": song.title,
@@ -30,11 +32,11 @@ def show_json(song: Song, section: str | None = None) -> dict[str, Any]:
         "ending": song.ending or None,
         "bars": song.bars,
         "seconds": _seconds(song_seconds(song)),
-        "form": [_row(part) for part in chosen],
+        "form": [_row(fills, parts, part) for part in chosen],
     }
 
 
-def _row(part: PlayedSection) -> dict[str, Any]:
+def _row(fills: Fills, parts: Sequence[PlayedSection], part: PlayedSection) -> dict[str, Any]:
     section = part.section
     return {
         "section": section.name,
@@ -57,7 +59,7 @@ def _row(part: PlayedSection) -> dict[str, Any]:
             {**_place(part, hold.place), "lasts": _seconds(float(hold.seconds)) if hold.seconds else None}
             for hold in section.holds
         ],
-        "fills": [_fill(part, use) for use in section.fills],
+        "fills": [_fill(fills[use], parts, part, use) for use in section.fills],
         "dynamics": " to ".join(section.dynamics) or None,
     }
 
@@ -71,17 +73,22 @@ def _place(part: PlayedSection, place: Place) -> dict[str, Any]:
     return {"bar": place.bar, "beat": place.beat, "at": str(at), "seconds": _seconds(seconds)}
 
 
-def _fill(part: PlayedSection, use: FillUse) -> dict[str, Any]:
+def _fill(fill: Fill, parts: Sequence[PlayedSection], part: PlayedSection, use: FillUse) -> dict[str, Any]:
     """A fill: the place where it starts, on the first pass that it is played on, and where it lands."""
-    times = part.section.times
-    passes = [pass_ for pass_ in range(1, times + 1) if use.on_pass(pass_, times)]
-    placed = place_fill(part, use, passes[0]) if passes else None
+    played_on = played_fills(parts, part.index, use)
     return {
-        **(_start(part, placed) if placed else {"bar": use.bar, "beat": None, "at": None, "seconds": None}),
+        **(
+            _start(part, played_on[0].placed)
+            if played_on
+            else {"bar": use.bar, "beat": None, "at": None, "seconds": None}
+        ),
+        "number": fill.number,
+        "title": fill.title,
         "name": use.name or None,
         "beats": use.pattern.beats if use.pattern else None,
         "ends": {"bar": use.bar, "landing": str(use.landing) if use.landing else None},
-        "passes": passes,
+        "passes": list(use.passes(part.section.times)),
+        "feels": [each.feel.name for each in played_on],  # on each of those passes
         "sets_up_next": use.sets_up_next,
         "on_purpose": use.on_purpose,
         "land": use.land,

@@ -133,7 +133,7 @@ def _paint_shelf(pen: Pen, x: float, y: float, shelf: Sequence[_Block]) -> None:
 def _columns_for(fill: PageFill, column: float, count: int, geometry: FillGeometry) -> int:
     """The fewest columns that hold a fill's notes, its name on two lines, and what is said on a third."""
     name, said = natural_width(_name(fill)), natural_width(_said(fill))
-    indent = letter_width(fill.letter) + LABEL_GAP
+    indent = letter_width(fill.number) + LABEL_GAP
     need = max(_least_label(fill), indent + 0.55 * name, indent + 0.38 * (name + said))
     if fill.pattern and fill.pattern.beats:
         if geometry.form == ROWS:
@@ -182,12 +182,12 @@ def _said(fill: PageFill) -> list[Piece]:
 def _least_label(fill: PageFill) -> float:
     """Room for the letter and the longest word."""
     longest = max((piece.width for piece in (*_name(fill), *_said(fill))), default=0.0)
-    return letter_width(fill.letter) + LABEL_GAP + longest
+    return letter_width(fill.number) + LABEL_GAP + longest
 
 
 def _label(fill: PageFill, width: float) -> Laid:
     """Letter, name, and what is said of the fill; smaller where a word would be broken."""
-    indent = letter_width(fill.letter) + LABEL_GAP
+    indent = letter_width(fill.number) + LABEL_GAP
     shrunk = max(SMALLEST_NAME, min(1.0, (width - indent) / (_least_label(fill) - indent + 1e-6)))
     pieces = [*_name(fill), *_said(fill)]
     if shrunk < 1:
@@ -198,7 +198,7 @@ def _label(fill: PageFill, width: float) -> Laid:
     lines = flow(pieces, width - indent)
 
     def paint(pen: Pen, x: float, y: float) -> None:
-        paint_letter(pen, x, y, fill.letter)
+        paint_letter(pen, x, y, fill.number)
         paint_lines(pen, x + indent, y + LABEL_SHIFT, lines)
 
     return Laid(max(HEIGHT, height_of(lines) + LABEL_SHIFT) + LABEL_FOOT, paint)
@@ -237,7 +237,7 @@ def _staff(fill: PageFill, width: float, tight: float, triplets: str) -> Laid:
 def _by_name(fills: Sequence[PageFill], width: float) -> Laid:
     pieces: list[Piece] = []
     for fill in fills:
-        letter = unbroken(fill.letter, "fill letter", BOLD, role=ACCENT, space=APART)
+        letter = unbroken(fill.number, "fill letter", BOLD, role=ACCENT, space=APART)
         pieces += [*tied([letter, *words(fill.title, "fill name", space=0.35)]), *_said(fill)]
     lines = flow(pieces, width)
     return Laid(height_of(lines), lambda pen, x, y: paint_lines(pen, x, y, lines))

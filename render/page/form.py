@@ -1,17 +1,14 @@
-"""The form as rows: a row for each section as played, its changes, its bars, equal neighbours folded."""
+"""The rows of the form as the page shows them: names, bars, changes as signs, marks and words."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from dataclasses import dataclass
 from functools import cached_property
 
-from charts.feel import Feel
-from charts.played import PlayedSection
-from charts.song import EACH, Section, Song
-from charts.timing import Meter
-from render.page.fills import Lettered
+from charts import outline
+from charts.song import Section
+from render.page.fills import UsedFill
 from render.page.fonts import BOLD, ITALIC
 from render.page.lanes import numbered
 from render.page.marks import BarMarks, bar_marks
@@ -26,30 +23,15 @@ MOST_TOGETHER = 3  # phrase lengths written out one by one
 
 
 @dataclass(frozen=True)
-class State:
-    """What is in force: feel, tempo, meter, groove."""
-
-    feel: Feel
-    tempo: Fraction
-    meter: Meter
-    groove: str
-
-
-@dataclass(frozen=True)
 class Row:
-    """One section as the page shows it."""
+    """One row of the form as the page shows it."""
 
     section: Section
-    names: tuple[str, ...]
+    name: str
     times: int
     signs: tuple[Piece, ...]
     marks: Mapping[int, BarMarks]
     notes: tuple[Note, ...]
-
-    @cached_property
-    def name(self) -> str:
-        """The section's name; the names of folded neighbours beside one another."""
-        return " · ".join(dict.fromkeys(self.names))
 
     @property
     def repeated(self) -> bool:
@@ -193,90 +175,30 @@ def phrases_in_words(phrases: Sequence[int]) -> str:
     )
 
 
-def form_rows(song: Song, parts: Sequence[PlayedSection], uses: Sequence[Sequence[Lettered]]) -> list[Row]:
-    """The form as played; neighbours alike in everything are one row already."""
-    state = State(song.feel, song.tempo, song.meter, song.groove)
-    rows: list[Row] = []
-    for part in parts:
-        section = part.section
-        signs = _changes(section, state)
-        notes = _new_groove(section, state.groove, song.groove)
-        row = Row(
-            section, (section.name,), section.times, tuple(signs), bar_marks(part, uses[part.index]),
-            (*notes, *section_notes(part, uses[part.index])),
-        )  # fmt: skip
-        state = State(section.feel, _last_tempo(part), section.meter, section.groove or state.groove)
-        if rows and _same(rows[-1], row) and rows[-1].section.name == section.name:
-            rows[-1] = replace(rows[-1], times=rows[-1].times + row.times)
-        else:
-            rows.append(row)
-    return rows
+def page_row(row: outline.Row, uses: Sequence[UsedFill]) -> Row:
+    """One row with all that its page says of it."""
+    section = row.section
+    notes = (*_new_groove(row), *section_notes(row.part, uses))
+    return Row(section, row.name, row.times, tuple(_changes(row)), bar_marks(row.part, uses), notes)
 
 
-def fold(rows: Sequence[Row]) -> list[Row]:
-    """Neighbours alike in everything but their names in one row.
-
-    >>> fold([])
-    []
-    """
-    folded: list[Row] = []
-    for row in rows:
-        if folded and _same(folded[-1], row):
-            last = folded[-1]
-            folded[-1] = replace(last, names=(*last.names, *row.names), times=last.times + row.times)
-        else:
-            folded.append(row)
-    return folded
-
-
-def _same(one: Row, other: Row) -> bool:
-    """True where two rows read the same, and one with a multiplier says the same as both."""
-    a, b = one.section, other.section
-    begins = other.signs or any(note.pieces[0].kind == "groove" for note in other.notes)
-    if begins or a.open or b.open or not (_even(a) and _even(b)):
-        return False
-    if a.phrases != b.phrases or len(a.cues) != len(b.cues) or a.times != b.times:
-        return False  # the common case, told at a glance
-    named = replace(b, name=a.name, tempo_given=a.tempo_given, feel_given=a.feel_given, like=a.like)
-    return _bare(a) == _bare(named)
-
-
-def _bare(section: Section) -> Section:
-    return replace(section, fills=tuple(replace(use, owner="", pass_=EACH) for use in section.fills))
-
-
-def _even(section: Section) -> bool:
-    """True where every pass is like the last."""
-    passes = section.times == 1 or all(use.pass_ == EACH for use in section.fills)
-    return passes and not section.tempos and section.tempo_to is None
-
-
-def _last_tempo(part: PlayedSection) -> Fraction:
-    return part.clock.stretches[-1].to if part.section.units else part.section.tempo
-
-
-def _changes(section: Section, before: State) -> list[Piece]:
-    """Signs for feel, tempo and meter that differ from what was before."""
+def _changes(row: outline.Row) -> list[Piece]:
+    """Signs for tempo, feel and meter where they change."""
     signs: list[Piece] = []
-    if section.tempo != before.tempo or section.tempo_to is not None or _unit_changes(section, before):
+    section, meter = row.section, row.section.meter_of(1)
+    if outline.TEMPO in row.changes:
         signs += tempo_sign(section.meter, section.tempo, section.tempo_to)
-    meter = section.meter_of(1)
-    if section.feel != before.feel:
+    if outline.FEEL in row.changes:
         picture = picture_of(section.feel, meter.beats[0], section.tempo)
         parts = [*words(section.feel.name, "feel change"), Piece(picture.width, space=0.4, picture=picture)]
         signs += sign(parts, space=0.3, tip=True)
-    if section.meter != before.meter:
+    if outline.METER in row.changes:
         signs += sign([unbroken(str(section.meter), "meter change")], space=0.3, tip=True)
     return signs
 
 
-def _new_groove(section: Section, before: str, home: str) -> list[Note]:
+def _new_groove(row: outline.Row) -> list[Note]:
     """A section's own groove where it begins; the way back to the song's own needs no words."""
-    if section.groove in ("", before, home):
+    if row.changes.get(outline.GROOVE) != outline.DEPARTS:
         return []
-    return [Note(1, 0.0, "1", tuple(words(section.groove, "groove", role=SOFT)))]
-
-
-def _unit_changes(section: Section, before: State) -> bool:
-    """The tempo's figure stays but counts another note."""
-    return section.meter.unit_quarters != before.meter.unit_quarters
+    return [Note(1, 0.0, "1", tuple(words(row.section.groove, "groove", role=SOFT)))]

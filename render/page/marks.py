@@ -13,7 +13,7 @@ from functools import lru_cache
 from charts.played import PlayedSection
 from charts.song import Place
 from charts.timing import Meter
-from render.page.fills import Lettered
+from render.page.fills import UsedFill
 
 MOST_LETTERS = 2  # fills lettered inside one bar; more stand below it
 
@@ -57,7 +57,7 @@ def place_in_bar(part: PlayedSection, place: Place) -> float:
     return float((before + place.at(beat, section.feel, tempo) * beat.units) / meter.units)
 
 
-def bar_marks(part: PlayedSection, fills: Sequence[Lettered]) -> dict[int, BarMarks]:
+def bar_marks(part: PlayedSection, fills: Sequence[UsedFill]) -> dict[int, BarMarks]:
     """The marks of every bar that has any."""
     section = part.section
     found: dict[int, BarMarks] = {}
@@ -78,8 +78,8 @@ def bar_marks(part: PlayedSection, fills: Sequence[Lettered]) -> dict[int, BarMa
         for number_, start, end, back in _fill_stretch(part, fill):
             bar(number_).bands.append((start, end, back))
         named = bar(fill.use.bar).letters
-        if fill.letter not in named:
-            named.append(fill.letter)
+        if fill.number not in named:
+            named.append(fill.number)
     for marks in found.values():
         marks.hits = sorted(set(marks.hits))
         marks.bands = _merged(marks.bands)
@@ -102,7 +102,7 @@ def _stretch(
         yield number_, first if number_ == start.bar else 0.0, last
 
 
-def _fill_stretch(part: PlayedSection, fill: Lettered) -> list[tuple[int, float, float, bool]]:
+def _fill_stretch(part: PlayedSection, fill: UsedFill) -> list[tuple[int, float, float, bool]]:
     """Where a fill is played, bar by bar of the section: from, to, and whether it began before bar 1."""
     section, use = part.section, fill.use
     end_bar, end = use.bar, 1.0

@@ -11,7 +11,7 @@ from charts.played import PlayedSection
 from charts.song import FillUse, Place, Section, Stop, TempoMark, which_time
 from charts.timing import Meter
 from charts.wording import figure
-from render.page.fills import Lettered
+from render.page.fills import UsedFill
 from render.page.fonts import BOLD
 from render.page.glyphs import DOT, HALF, QUARTER
 from render.page.marks import MOST_LETTERS, place_in_bar
@@ -60,7 +60,7 @@ def tempo_sign(meter: Meter, tempo: Fraction, to: Fraction | None, tip: bool = T
     return sign(parts, space=0.4, tip=tip)
 
 
-def section_notes(part: PlayedSection, fills: Sequence[Lettered]) -> list[Note]:
+def section_notes(part: PlayedSection, fills: Sequence[UsedFill]) -> list[Note]:
     """The words below the bars, in order of place: odd bars, tempo marks, cues, hits, stops, holds, fills."""
     section = part.section
     notes: list[Note] = []
@@ -82,7 +82,7 @@ def section_notes(part: PlayedSection, fills: Sequence[Lettered]) -> list[Note]:
         add(hold.place.bar, place_in_bar(part, hold.place), str(hold.place.bar), words(text, "hits"))
     for fill in fills:
         said = _fill_words(section, fill.use)
-        letter = unbroken(fill.letter, "fill letter", BOLD, role=ACCENT)
+        letter = unbroken(fill.number, "fill letter", BOLD, role=ACCENT)
         boxed = not (said or _crowded(section, fill.use))
         label, pieces = str(fill.use.bar), tuple(tied([letter, *said]))
         notes.append(Note(fill.use.bar, 0.0, label, pieces, boxed=boxed, ends=True))

@@ -8,13 +8,14 @@ from fractions import Fraction
 from functools import cached_property
 
 from charts.counting import TRIPLETS
+from charts.outline import condensed, outline
 from charts.played import PlayedSection, played, song_seconds
 from charts.song import Song
 from charts.verdict import TOLERANCE_MS
 from charts.wording import clock, key_in_signs, many, many_beats
-from render.page.fills import PageFill, letter_fills
+from render.page.fills import PageFill, UsedFill, page_fills
 from render.page.fonts import BOLD, REGULAR, missing_from
-from render.page.form import Row, fold, form_rows
+from render.page.form import Row, page_row
 from render.page.notes import tempo_text
 from render.page.picture import picture_of
 from render.page.text import Piece, tied, unbroken, words
@@ -64,17 +65,21 @@ ALONE = InFolder()  # of no gig
 
 @dataclass(frozen=True)
 class Sheet:
-    """One song's content; ``rows`` as played, ``folded`` with neighbours alike but for their names in one."""
+    """One song's content; ``rows`` as played, ``folded`` with neighbors alike but for their names in one."""
 
     song: Song
     parts: tuple[PlayedSection, ...]
-    rows: tuple[Row, ...]
     fills: tuple[PageFill, ...]
+    uses: tuple[tuple[UsedFill, ...], ...]  # of every section
     gig: InFolder = InFolder()
 
     @cached_property
+    def rows(self) -> tuple[Row, ...]:
+        return tuple(page_row(row, self.uses[row.part.index]) for row in outline(self.song, self.parts))
+
+    @cached_property
     def folded(self) -> tuple[Row, ...]:
-        return tuple(fold(self.rows))
+        return tuple(page_row(row, self.uses[row.part.index]) for row in condensed(self.song, self.parts))
 
     @cached_property
     def tempo(self) -> str:
@@ -186,9 +191,8 @@ def _bar_aloud(song: Song) -> str:
 def sheet_of(song: Song, options: Options, gig: InFolder = ALONE) -> Sheet:
     """Gather what a song's page says."""
     parts = played(song)
-    fills, uses = letter_fills(parts, options.tolerance)
-    rows = form_rows(song, parts, uses)
-    return Sheet(song, parts, tuple(rows), tuple(fills), gig)
+    fills, uses = page_fills(song, parts, options.tolerance)
+    return Sheet(song, parts, tuple(fills), tuple(map(tuple, uses)), gig)
 
 
 def missing_characters(song: Song) -> list[tuple[str, str]]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from fractions import Fraction
 
+from charts.fills import Fill, Fills
+from charts.placing import place_fill
 from charts.played import PlayedSection
 from charts.song import FillUse, Place, Section
 
@@ -21,16 +23,19 @@ SIGNS = {
 }
 MOST_ACROSS = 8  # bars a line
 
-Letters = Mapping[str, str]  # a fill's title -> its letter
+
+def sign_of(fill: Fill) -> str:
+    """A fill's number, as far as it has room in one column."""
+    return str(fill.number) if fill.number < 10 else UNNAMED
 
 
-def boxes(part: PlayedSection, letters: Letters) -> list[str]:
+def boxes(part: PlayedSection, fills: Fills) -> list[str]:
     """One string a bar, a character a felt beat."""
     section = part.section
     drawn = [[BEAT] * len(section.meter_of(bar).beats) for bar in range(1, section.bars + 1)]
     for use in section.fills:
         for bar, beat in fill_beats(part, use):
-            drawn[bar - 1][beat - 1] = letters.get(use.title, UNNAMED)
+            drawn[bar - 1][beat - 1] = sign_of(fills[use])
     for hit in section.hits:
         _put_hit(drawn, hit)
     for stop in section.stops:
@@ -43,13 +48,9 @@ def boxes(part: PlayedSection, letters: Letters) -> list[str]:
 
 def fill_beats(part: PlayedSection, use: FillUse) -> Iterator[tuple[int, int]]:
     """The beats of the section that a fill covers, whichever pass it is played on."""
-    from charts.placing import place_fill  # only where there are fills: a plain chart is shown without
-
-    times = part.section.times
-    pass_ = next((number for number in range(times, 0, -1) if use.on_pass(number, times)), None)
-    placed = place_fill(part, use, pass_) if pass_ else None
-    if placed is not None:
-        yield from ((beat.bar, beat.number) for beat in placed.beats if beat.bar >= 1)
+    for pass_ in use.passes(part.section.times)[-1:]:
+        placed = place_fill(part, use, pass_)
+        yield from ((beat.bar, beat.number) for beat in (placed.beats if placed else ()) if beat.bar >= 1)
 
 
 def span_beats(section: Section, start: Place, end: Place) -> Iterator[tuple[int, int]]:

@@ -3,86 +3,48 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby
 
+from charts.fills import Fills, played_fills
+from charts.outline import FEEL, GROOVE, METER, TEMPO, Row, outline
 from charts.played import PlayedSection, played, song_seconds
-from charts.song import EACH, FillUse, Section, Song, TempoMark, which_time
+from charts.song import FillUse, Section, Song, TempoMark, which_time
+from charts.verdict import CLASHES
 from charts.wording import clock, figure, many, many_beats
-from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes, fill_beats
+from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes, fill_beats, sign_of
 from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
 from render.terminal.words import tempo_words
 
-LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 WIDEST_LABEL = 26
 NUMBER = 4  # columns of a bar number
 NARROW_BOXES = 38  # eight bars of 3/4 and a little: with less room the boxes go below the name
 
 
-@dataclass(frozen=True)
-class Line:
-    """A row of the form: one appearance, or several alike in a row."""
-
-    part: PlayedSection
-    count: int
-    before: PlayedSection | None
-
-    @property
-    def times(self) -> int:
-        """How often its bars are played: repeats, or equal neighbours."""
-        return self.count * self.part.section.times
-
-    @property
-    def label(self) -> str:
-        """The name with its bars as a chart writes them."""
-        section = self.part.section
-        times = f" x{self.times}" if self.times > 1 else ""
-        return (
-            f"{section.name} ({'+'.join(map(str, section.phrases))}){times}{' open' if section.open else ''}"
-        )
-
-
-def form_rows(parts: Sequence[PlayedSection]) -> list[Line]:
-    """The form with equal neighbours folded into one; repeats and tempo slopes of their own stay apart."""
-    rows: list[Line] = []
-    before: PlayedSection | None = None
-    for _, group in groupby(parts, lambda part: (part.section, part.index if _stands_alone(part) else -1)):
-        same = list(group)
-        rows.append(Line(same[0], len(same), before))
-        before = same[-1]
-    return rows
-
-
-def _stands_alone(part: PlayedSection) -> bool:
-    section = part.section
-    return section.times > 1 or section.open or section.tempo_to is not None or bool(section.tempos)
-
-
-def fill_letters(song: Song) -> dict[str, str]:
-    """A letter for each fill, in the order of the form."""
-    titles = dict.fromkeys(use.title for section in song.form for use in section.fills)
-    return {title: LETTERS[n] if n < len(LETTERS) else UNNAMED for n, title in enumerate(titles)}
+def label_of(row: Row) -> str:
+    """The name with its bars as a chart writes them."""
+    section = row.section
+    times = f" x{row.times}" if row.times > 1 else ""
+    return f"{section.name} ({'+'.join(map(str, section.phrases))}){times}{' open' if section.open else ''}"
 
 
 def roadmap_lines(song: Song, width: int, ink: Ink, tolerance: Fraction) -> Iterator[str]:
     """The whole road map within ``width`` columns."""
     yield from head_lines(song, width, ink)
     yield ""
-    parts, letters = played(song), fill_letters(song)
-    rows = form_rows(parts)
-    label = max((size for row in rows if (size := cells(row.label)) <= WIDEST_LABEL), default=0)
+    parts, fills = played(song), Fills(song)
+    rows = outline(song, parts)
+    label = max((size for row in rows if (size := cells(label_of(row))) <= WIDEST_LABEL), default=0)
     indent = NUMBER + 2 + label + 2
     if width - indent < NARROW_BOXES:
         indent = NUMBER + 2
     used = ""
     for row in rows:
-        drawn = boxes(row.part, letters)
+        drawn = boxes(row.part, fills)
         used += "".join(drawn)
-        yield from _row_lines(song, row, drawn, letters, indent, width, ink)
+        yield from _row_lines(row, drawn, fills, indent, width, ink)
     yield ""
     yield from foot_lines(song, width)
-    yield from _fill_lines(parts, letters, width, ink, tolerance)
+    yield from _fill_lines(parts, fills, width, ink, tolerance)
     yield from _sign_lines(used, width, ink)
 
 
@@ -132,22 +94,20 @@ def _joined(facts: Sequence[str], width: int) -> Iterator[str]:
         yield line
 
 
-def _row_lines(
-    song: Song, row: Line, drawn: list[str], letters: dict[str, str], indent: int, width: int, ink: Ink
-) -> Iterator[str]:
-    section = row.part.section
+def _row_lines(row: Row, drawn: list[str], fills: Fills, indent: int, width: int, ink: Ink) -> Iterator[str]:
+    section, named = row.section, label_of(row)
     below = indent == NUMBER + 2
     lines = box_lines(section, drawn, width - indent, row.times)
     head = f"{row.part.first_bar:>{NUMBER}}  "
-    label = padded(row.label, indent - len(head))
-    if below or cells(row.label) > indent - len(head) - 2:
-        name = folded_words(row.label, width - len(head), "  ")
+    label = padded(named, indent - len(head))
+    if below or cells(named) > indent - len(head) - 2:
+        name = folded_words(named, width - len(head), "  ")
         yield head + ink(name[0], BOLD)
         yield from (" " * len(head) + ink(line, BOLD) for line in name[1:])
         lead = " " * indent
     else:
         lead = head + ink(label, BOLD)
-    notes = list(_notes(song, row, ink))
+    notes = list(_notes(row, ink))
     last = len(lines) - 1
     for place, line in enumerate(lines):
         beside = "   ".join(text for text, _ in notes)
@@ -158,7 +118,7 @@ def _row_lines(
             yield lead + line
         lead = " " * indent
     yield from _notes_below(notes, indent, width, ink)
-    for text in _words_below(row.part, drawn, letters):
+    for text in _words_below(row.part, drawn, fills):
         yield from (" " * indent + line for line in folded_words(text, width - indent, "  "))
 
 
@@ -173,22 +133,19 @@ def _notes_below(
         yield " " * indent + shown
 
 
-def _notes(song: Song, row: Line, ink: Ink) -> Iterator[tuple[str, tuple[str, ...]]]:
+def _notes(row: Row, ink: Ink) -> Iterator[tuple[str, tuple[str, ...]]]:
     """What is new in a row, each with its emphasis: feel, meter, tempo, dynamics, odd lengths."""
-    section, before = row.part.section, row.before.section if row.before else None
+    section = row.section
     if section.open:
         yield (f"open until {section.until}" if section.until else "open"), (BOLD, YELLOW)
-    if section.feel != (before.feel if before else song.feel):
+    if FEEL in row.changes:
         yield f"feel: {section.feel.name}", (BOLD, CYAN)
-    if section.meter != (before.meter if before else song.meter):
+    if METER in row.changes:
         yield f"meter {section.meter}", (BOLD, CYAN)
-    tempo_before = _end_tempo(row.before) if row.before else song.tempo
-    unit_before = (before.meter if before else song.meter).unit_quarters
-    changed = section.tempo != tempo_before or section.meter.unit_quarters != unit_before
-    if changed or section.tempo_to is not None:
+    if TEMPO in row.changes:
         yield tempo_words(section.meter, section.tempo, ink.signs, section.tempo_to), (BOLD, CYAN)
     yield from ((_mark_words(mark, section.times), (CYAN,)) for mark in section.tempos)
-    if section.groove and section.groove != (before.groove if before else song.groove):
+    if GROOVE in row.changes:
         yield f"groove: {section.groove}", ()
     if section.dynamics:
         yield " to ".join(section.dynamics), (BOLD,)
@@ -197,23 +154,19 @@ def _notes(song: Song, row: Line, ink: Ink) -> Iterator[tuple[str, tuple[str, ..
     yield from ((f"bar {bar} in {meter}!", (BOLD, RED)) for bar, meter in section.odd_bars.items())
 
 
-def _end_tempo(part: PlayedSection) -> Fraction:
-    return part.clock.tempo_at(part.section.units * part.section.times)
-
-
 def _mark_words(mark: TempoMark, times: int) -> str:
     to = f" to {figure(mark.to)}" if mark.to is not None else ""
     return f"tempo {figure(mark.tempo)}{to} from bar {mark.bar}{when(mark.pass_, times)}"
 
 
 def when(pass_: str | int, times: int) -> str:
-    """Which time through, after a comma; nothing where it is every one."""
-    which = which_time(pass_, times)
-    return f", {which}" if which else ""
+    """Which time through, to go on a line; nothing where it is every one."""
+    words = which_time(pass_, times)
+    return f", {words}" if words else ""
 
 
-def _words_below(part: PlayedSection, drawn: Sequence[str], letters: dict[str, str]) -> Iterator[str]:
-    """Cues at their bars, holds that last, fills with their letters."""
+def _words_below(part: PlayedSection, drawn: Sequence[str], fills: Fills) -> Iterator[str]:
+    """Cues at their bars, holds that last, fills with their numbers."""
     section = part.section
     cues = [f"{cue.place}: {cue.text}" for cue in section.cues]
     if cues:
@@ -221,18 +174,19 @@ def _words_below(part: PlayedSection, drawn: Sequence[str], letters: dict[str, s
     lasting = [f"{hold.place} for {figure(hold.seconds)} s" for hold in section.holds if hold.seconds]
     if lasting:
         yield f"hold {', '.join(lasting)}"
-    fills = [
-        f"{letters[use.title]} {use.title}{_hidden(part, use, drawn, letters)}{_fill_words(section, use)}"
+    told = [
+        f"{fills[use].numbered}{_hidden(part, use, drawn, sign_of(fills[use]))}{_fill_words(section, use)}"
         for use in section.fills
     ]
-    if fills:
-        yield "; ".join(fills)
+    if told:
+        yield "; ".join(told)
 
 
-def _hidden(part: PlayedSection, use: FillUse, drawn: Sequence[str], letters: dict[str, str]) -> str:
-    """The bars of a fill whose letter is nowhere to be seen, as hits and stops stand in all of its beats."""
+def _hidden(part: PlayedSection, use: FillUse, drawn: Sequence[str], sign: str) -> str:
+    """The bars of a fill whose number is nowhere in them: past 9, or under hits and stops on every beat."""
     beats = list(fill_beats(part, use))
-    if not beats or any(drawn[bar - 1][beat - 1] == letters[use.title] for bar, beat in beats):
+    seen = sign != UNNAMED and any(drawn[bar - 1][beat - 1] == sign for bar, beat in beats)
+    if not beats or seen:
         return ""
     first, last = beats[0][0], beats[-1][0]
     return f" in bar {first}" if first == last else f" in bars {first} to {last}"
@@ -253,32 +207,23 @@ def foot_lines(song: Song, width: int) -> Iterator[str]:
 
 
 def _fill_lines(
-    parts: Sequence[PlayedSection], letters: dict[str, str], width: int, ink: Ink, tolerance: Fraction
+    parts: Sequence[PlayedSection], fills: Fills, width: int, ink: Ink, tolerance: Fraction
 ) -> Iterator[str]:
-    """Only the fills that fight their feel, once each."""
-    from charts.placing import place_fill
-    from charts.verdict import CLASHES, judge, worst
-
-    told: set[tuple[str, str]] = set()
-    for place, part in enumerate(parts):
+    """Only the fills that fight the feel that they are played in, once for each, and unknown ones."""
+    told: dict[str, tuple[str, ...]] = {}
+    for index, part in enumerate(parts):
         for use in part.section.fills:
-            following = parts[place + 1] if place + 1 < len(parts) else None
-            feel = following.section.feel if use.sets_up_next and following else part.section.feel
-            if (use.title, feel.name) in told:
-                continue
-            told.add((use.title, feel.name))
+            named = fills[use].numbered
             if use.pattern is None:
-                yield from folded_words(f"{letters[use.title]} {use.title}: no such pattern", width, "  ")
-                continue
-            placed = place_fill(part, use, part.section.times if use.pass_ != EACH else 1)
-            assert placed is not None  # the pattern is there
-            under = [(beat.beat, beat.tempo) for beat in placed.beats]
-            if worst(judge(placed.pattern, feel, under, tolerance)) == CLASHES:
-                why = f"on purpose: {use.on_purpose}" if use.on_purpose else "feelmap check says what fits"
-                text = f"{letters[use.title]} {use.title} clashes with {feel.name}; {why}"
-                yield from (
-                    ink(line, *(() if use.on_purpose else (RED,))) for line in folded_words(text, width, "  ")
-                )
+                told[f"{named}: no such pattern"] = ()
+            for fill in played_fills(parts, index, use):
+                if fill.verdict(tolerance) == CLASHES:
+                    why = (
+                        f"on purpose: {use.on_purpose}" if use.on_purpose else "feelmap check says what fits"
+                    )
+                    told[f"{named} clashes with {fill.feel.name}; {why}"] = () if use.on_purpose else (RED,)
+    for text, codes in told.items():
+        yield from (ink(line, *codes) for line in folded_words(text, width, "  "))
 
 
 def _sign_lines(used: str, width: int, ink: Ink) -> Iterator[str]:

@@ -9,8 +9,10 @@ from itertools import groupby
 
 from charts.appearances import named
 from charts.counting import count_grid
+from charts.feel import Feel
+from charts.fills import Fill, Fills, PlayedFill, played_fills
 from charts.fitting.hands import playable
-from charts.placing import PlacedFill, place_fill
+from charts.placing import PlacedFill
 from charts.played import PlayedSection, played
 from charts.reading.settings import Settings
 from charts.ruler import EMPTY, Mark
@@ -21,7 +23,7 @@ from render.terminal.boxes import HIT, HOLD, STOP, box_lines, boxes
 from render.terminal.fit_view import COLOURS, Fit, fit_rows
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
 from render.terminal.pattern_view import kit_words
-from render.terminal.roadmap import fill_letters, when
+from render.terminal.roadmap import when
 from render.terminal.staff import Row, staff
 from render.terminal.words import tempo_words
 
@@ -37,41 +39,39 @@ def section_lines(song: Song, name: str, width: int, ink: Ink, settings: Setting
     parts = played(song)
     chosen = [parts[place] for place in named(song, name).places]
     yield from (ink(line, BOLD) for line in folded_words(song.title, width, "  "))
-    drawn: list[tuple[PlayedSection, Section | None]] = []
+    drawn: list[PlayedSection] = []
     for _, group in groupby(
         sorted(chosen, key=lambda part: _first_alike(chosen, part)), lambda part: part.section
     ):
         same = list(group)
         yield ""
-        after = parts[same[0].index + 1 :][:1]
-        following = after[0].section if after else None
-        above = next(
-            (part for part, then in drawn if _drawn_alike(part.section, then, same[0], following)), None
-        )
+        above = next((part for part in drawn if _drawn_alike(parts, part, same[0])), None)
         yield from _heading(same, width, ink)
         if above is not None:
             where = "as above" if len(drawn) == 1 else f"as from bar {above.first_bar}"
             told = ", ".join([where, *_other_words(above.section, same[0].section)])
             yield from (" " * INDENT + line for line in folded_words(told, width - INDENT, "  "))
             continue
-        drawn.append((same[0], following))
-        yield from _one(song, same[0], following, width, ink, settings)
+        drawn.append(same[0])
+        yield from _one(song, parts, same[0].index, width, ink, settings)
 
 
 def _first_alike(parts: Sequence[PlayedSection], part: PlayedSection) -> int:
     return next(place for place, each in enumerate(parts) if each.section == part.section)
 
 
-def _drawn_alike(
-    above: Section, above_following: Section | None, part: PlayedSection, following: Section | None
-) -> bool:
-    """True for sections of which the second would be drawn as the first was, and set up the same feel."""
+def _drawn_alike(parts: Sequence[PlayedSection], one: PlayedSection, other: PlayedSection) -> bool:
+    """True for sections of which the second would be drawn as the first was, fills in the same feels."""
+    above = one.section
     section = replace(
-        part.section, dynamics=above.dynamics, groove=above.groove, groove_pattern=above.groove_pattern,
+        other.section, dynamics=above.dynamics, groove=above.groove, groove_pattern=above.groove_pattern,
         until=above.until, cues=above.cues,
     )  # fmt: skip
-    feels = [each.feel if each else None for each in (above_following, following)]
-    return section == above and (feels[0] == feels[1] or not any(use.sets_up_next for use in above.fills))
+    return section == above and _feels(parts, one) == _feels(parts, other)
+
+
+def _feels(parts: Sequence[PlayedSection], part: PlayedSection) -> list[Feel]:
+    return [fill.feel for use in part.section.fills for fill in played_fills(parts, part.index, use)]
 
 
 def _other_words(above: Section, section: Section) -> Iterator[str]:
@@ -98,19 +98,19 @@ def _heading(same: Sequence[PlayedSection], width: int, ink: Ink) -> Iterator[st
 
 
 def _one(
-    song: Song, part: PlayedSection, following: Section | None, width: int, ink: Ink, settings: Settings
+    song: Song, parts: Sequence[PlayedSection], index: int, width: int, ink: Ink, settings: Settings
 ) -> Iterator[str]:
-    section = part.section
+    part, section = parts[index], parts[index].section
     for text in _facts(section, ink):
         yield from (" " * INDENT + line for line in folded_words(text, width - INDENT, "  "))
     yield ""
-    letters = fill_letters(song)
-    drawn = box_lines(section, boxes(part, letters), width - INDENT, section.times)
+    fills = Fills(song)
+    drawn = box_lines(section, boxes(part, fills), width - INDENT, section.times)
     yield from (" " * INDENT + line for line in drawn)
     yield from _bars(part, width, ink, settings.triplet_count)
     for use in section.fills:
         yield ""
-        yield from _fill(part, use, following, letters[use.title], width, ink, settings)
+        yield from _fill(fills[use], use, played_fills(parts, index, use), width, ink, settings)
 
 
 def _facts(section: Section, ink: Ink) -> Iterator[str]:
@@ -191,37 +191,35 @@ def _sounding(part: PlayedSection, place: Place) -> Fraction:
 
 
 def _fill(
-    part: PlayedSection,
-    use: FillUse,
-    following: Section | None,
-    letter: str,
-    width: int,
-    ink: Ink,
-    settings: Settings,
+    fill: Fill, use: FillUse, played_on: Sequence[PlayedFill], width: int, ink: Ink, settings: Settings
 ) -> Iterator[str]:
-    times = part.section.times
-    passes = [pass_ for pass_ in range(1, times + 1) if use.on_pass(pass_, times)]
-    placed = place_fill(part, use, passes[-1]) if passes else None
-    if placed is None:
-        yield f"  {letter} {use.title}: " + ("no such pattern" if use.pattern is None else "never played")
+    """A fill on the last time that plays it; where it is played in two feels, once in each."""
+    if not played_on:
+        yield f"  {fill.numbered}: " + ("no such pattern" if use.pattern is None else "never played")
         return
-    feel = following.feel if use.sets_up_next and following else part.section.feel
+    yield from (f"  {ink(line, BOLD)}" for line in folded_words(fill.numbered, width - 2, "  "))
+    for place, each in enumerate({each.feel: each for each in played_on}.values()):
+        yield from [""] * bool(place)
+        yield from _judged(each, width, ink, settings)
+    yield ""
+    yield from (f"    {line}" for line in folded_words(kit_words(played_on[0].placed.pattern), width - 4))
+
+
+def _judged(fill: PlayedFill, width: int, ink: Ink, settings: Settings) -> Iterator[str]:
+    """How a fill sits on a feel, where it is played, and its strokes under the groove's count."""
+    placed, feel = fill.placed, fill.feel
     under = [(beat.beat, beat.tempo) for beat in placed.beats]
     verdicts = judge(placed.pattern, feel, under, settings.tolerance)
     playing = playable(placed.pattern, feel, under, settings.limits, settings.left_handed)
     fit = Fit(placed.pattern, feel, under[0][1], under, verdicts, playing)
-    verdict = ink(SAID[fit.verdict], COLOURS[fit.verdict])
-    yield from (f"  {ink(line, BOLD)}" for line in folded_words(f"{letter} {use.title}", width - 2, "  "))
-    yield f"    {verdict} {feel.name}"
+    yield f"    {ink(SAID[fit.verdict], COLOURS[fit.verdict])} {feel.name}"
     for text in _fill_facts(placed):
         yield from (f"    {line}" for line in folded_words(text, width - 4, "  "))
     yield ""
     numbers = [beat.number for beat in placed.beats]
-    bar = len(part.section.meter_of(use.bar).beats)
+    bar = len(placed.part.section.meter_of(placed.use.bar).beats)
     rows = fit_rows(fit, numbers, settings.triplet_count)
     yield from staff(rows if fit.verdict != FITS else rows[1:], width, bar, ink, INDENT + 2)
-    yield ""
-    yield from (f"    {line}" for line in folded_words(kit_words(placed.pattern), width - 4))
 
 
 def _fill_facts(placed: PlacedFill) -> Iterator[str]:

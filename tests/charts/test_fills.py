@@ -66,7 +66,7 @@ def test_fills_written_in_place_are_told_apart_by_their_strokes() -> None:
     one, two = 'rows: "SD oooo"', 'rows: "T1 oooo"'
     song = form(f"Verse (8): {{fills: {{4: {{{one}}}, 8: {{{two}}}}}}}", f"Chorus (8): {{fill: {{{one}}}}}")
     fills = Fills(song)
-    assert ["1 Verse fill", "2 Verse fill"] == [fill.numbered for fill in fills]
+    assert ["fill 1 Verse fill", "fill 2 Verse fill"] == [fill.numbered for fill in fills]
     assert 1 == fills[song.form[1].fills[0]].number
 
 

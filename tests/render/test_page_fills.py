@@ -19,11 +19,11 @@ from render.page.sheet import Options, sheet_of
 LONG = "sixteenths around everything percussive"
 
 
-def fill(title, rows="SD oooo | oooo", said="", letter="A"):
+def fill(title, rows="SD oooo | oooo", said="", number="1"):
     found = pattern(rows)
     beats = Meter.read("4/4").beats
     over = tuple((beats[n % 4], n % 4 + 1, F(100)) for n in range(found.beats))
-    return PageFill(letter, title, found, feel("straight sixteenths"), over, said)
+    return PageFill(number, title, found, feel("straight sixteenths"), over, said)
 
 
 def painted(laid, width=400.0):
@@ -44,8 +44,8 @@ def test_no_word_of_a_fill_s_name_is_broken(across, width):
     """The column widens, then the name shrinks; words stay whole."""
     fills = [
         fill(LONG),
-        fill("short", letter="B"),
-        fill("and", said="clashes with half-time shuffle", letter="C"),
+        fill("short", number="2"),
+        fill("and", said="clashes with half-time shuffle", number="3"),
     ]
     found = names(painted(lay_fills(fills, FillGeometry(width, 0.0, across, STAFF, "1 trip let"))))
     assert found == [*LONG.split(), "short", "and", *["clashes", "with", "half-time", "shuffle"]]
@@ -54,22 +54,22 @@ def test_no_word_of_a_fill_s_name_is_broken(across, width):
 def test_a_name_shrinks_only_where_its_words_need_it():
     """Others on the page keep their size."""
     geometry = FillGeometry(13.0, 0.0, False, STAFF, "1 trip let")
-    page = painted(lay_fills([fill(LONG), fill("short", letter="B")], geometry))
+    page = painted(lay_fills([fill(LONG), fill("short", number="2")], geometry))
     sizes = {item.text.split()[0]: item.size for item in page.words if item.kind == "fill"}
     assert sizes["sixteenths"] < sizes["short"] == pytest.approx(8.4)
 
 
 def test_a_name_in_a_list_of_names_keeps_together():
-    """It starts a new line where it does not fit, with its letter."""
+    """It starts a new line where it does not fit, with its number."""
     page = painted(
         lay_fills(
-            [fill("one"), fill("round the whole kit", letter="B")], FillGeometry(12, 0, False, NAMES, "")
+            [fill("one"), fill("round the whole kit", number="2")], FillGeometry(12, 0, False, NAMES, "")
         )
     )
     lines = {}
     for item in page.words:
         lines.setdefault(round(item.y), []).append(item.text)
-    assert ["A one", "B round the whole kit"] == [" ".join(line) for line in lines.values()]
+    assert ["1 one", "2 round the whole kit"] == [" ".join(line) for line in lines.values()]
 
 
 def test_row_notation_parts_bars_more_strongly_than_beats():

@@ -1,11 +1,10 @@
-"""What a road map says before it is placed: rows, changes, folding, marks at their place, fills lettered."""
+"""What a road map says before it is placed: rows, changes, folding, marks at their place, fills numbered."""
 
 from __future__ import annotations
 
 import pytest
 from support import form, song
 
-from render.page.form import fold
 from render.page.sheet import Options, sheet_of, spoken_count
 
 
@@ -35,9 +34,9 @@ def test_a_row_for_each_section_as_played():
 
 def test_neighbours_alike_but_for_their_names_fold_only_when_asked():
     """Verse 1 and Verse 2 are two rows until room is short."""
-    rows = sheet("Verse 1 (8)", "Verse 2 (8)", "Chorus (8): {cue: shout}").rows
-    assert ["Verse 1", "Verse 2", "Chorus"] == [r.name for r in rows]
-    assert [("Verse 1 · Verse 2", 2), ("Chorus", 1)] == [(r.name, r.times) for r in fold(rows)]
+    found = sheet("Verse 1 (8)", "Verse 2 (8)", "Chorus (8): {cue: shout}")
+    assert ["Verse 1", "Verse 2", "Chorus"] == [r.name for r in found.rows]
+    assert [("Verse 1 · Verse 2", 2), ("Chorus", 1)] == [(r.name, r.times) for r in found.folded]
 
 
 @pytest.mark.parametrize(
@@ -136,16 +135,16 @@ def test_hits_and_stops_are_counted_in_words():
     assert "hits 3.1 3.2& 4.1 stop 7.3–4" == said(found.running_notes)
 
 
-def test_a_fill_is_banded_over_its_beats_and_lettered():
+def test_a_fill_is_banded_over_its_beats_and_numbered():
     """Two beats before the barline are half a bar of four."""
     found = row("A (8): {fills: {4: gallop, 8: four on the snare}}")
-    assert (["A"], ["B"]) == (found.marks[4].letters, found.marks[8].letters)
+    assert (["1"], ["2"]) == (found.marks[4].letters, found.marks[8].letters)
     assert [(0.5, 1.0, False)] == found.marks[4].bands
     assert all(note.boxed for note in found.notes)
 
 
 def test_a_fill_of_two_bars_is_banded_over_both():
-    """The letter stands where it ends."""
+    """The number stands where it ends."""
     found = row("A (8): {fills: {8: two bars round the kit}}")
     assert [(0.0, 1.0, False)] == found.marks[7].bands == found.marks[8].bands
     assert [] == found.marks[7].letters
@@ -154,10 +153,10 @@ def test_a_fill_of_two_bars_is_banded_over_both():
 @pytest.mark.parametrize(
     ("line", "words"),
     [
-        ("A (8) x2: {fill: gallop}", "A last time"),
-        ("A (8) x3: {fills: {8: {use: gallop, pass: 1}}}", "A 1st time"),
-        ("A (8) x2 open: {until: nod, fill: gallop}", "A last time"),
-        ("A (8): {fill: gallop}", "A"),
+        ("A (8) x2: {fill: gallop}", "1 last time"),
+        ("A (8) x3: {fills: {8: {use: gallop, pass: 1}}}", "1 1st time"),
+        ("A (8) x2 open: {until: nod, fill: gallop}", "1 last time"),
+        ("A (8): {fill: gallop}", "1"),
     ],
 )
 def test_on_which_pass_a_fill_is_played(line, words):
@@ -165,11 +164,11 @@ def test_on_which_pass_a_fill_is_played(line, words):
     assert ("8", words) in notes(row(line))
 
 
-def test_each_fill_is_lettered_once():
-    """In order of appearance, the same letter wherever it returns."""
+def test_each_fill_is_numbered_once():
+    """In order of appearance, the same number wherever it returns."""
     found = sheet("A (8): {fill: gallop}", "B (8): {fills: {4: gallop, 8: four on the snare}}")
-    assert ["A", "B"] == [fill.letter for fill in found.fills]
-    assert ["A"] == found.rows[1].marks[4].letters
+    assert ["1", "2"] == [fill.number for fill in found.fills]
+    assert ["1"] == found.rows[1].marks[4].letters
 
 
 @pytest.mark.parametrize(

@@ -121,7 +121,7 @@ def test_hits_are_told_in_the_order_in_which_they_are_played():
 
 def test_what_is_said_of_a_bar_comes_in_its_order():
     """Cue and hits by their first beat, a fill last."""
-    assert [("3.2", "ready"), ("3", "hits 3 4"), ("3", "A last time")] == notes(
+    assert [("3.2", "ready"), ("3", "hits 3 4"), ("3", "1 last time")] == notes(
         "A (4) x2: {cues: {3.2: ready}, hits: 3.4 3.3, fills: {3: {use: gallop, pass: 2}}}"
     )
 
