@@ -33,6 +33,15 @@ def per_minute(tempo: Fraction | float) -> str:
     return f"{figure(tempo)} a minute"
 
 
+def tempo_change(tempo: Fraction, to: Fraction | None = None) -> str:
+    """A tempo with what it changes to, where it does.
+
+    >>> tempo_change(Fraction(96), Fraction(72)), tempo_change(Fraction(96))
+    ('96 to 72', '96')
+    """
+    return figure(tempo) if to is None else f"{figure(tempo)} to {figure(to)}"
+
+
 def clock(seconds: float | Fraction) -> str:
     """A length as musicians write it, to the nearest second.
 

@@ -42,14 +42,13 @@ class Note:
         return (self.pieces[0]._replace(space=NOTE_GAP), *self.pieces[1:])
 
 
-def tempo_text(meter: Meter, tempo: Fraction, to: Fraction | None = None) -> str:
+def tempo_text(meter: Meter, tempo: Fraction) -> str:
     """A tempo with the note that it counts.
 
-    >>> tempo_text(Meter.read("4/4"), Fraction(96), Fraction(72))
-    '♩ = 96 to 72'
+    >>> tempo_text(Meter.read("4/4"), Fraction(96))
+    '♩ = 96'
     """
-    ending = "" if to is None else f" to {figure(to)}"
-    return f"{NOTES[meter.unit_quarters]} = {figure(tempo)}{ending}"
+    return f"{NOTES[meter.unit_quarters]} = {figure(tempo)}"
 
 
 def tempo_sign(meter: Meter, tempo: Fraction, to: Fraction | None, tip: bool = True) -> list[Piece]:

@@ -10,7 +10,7 @@ from charts.outline import FEEL, GROOVE, METER, TEMPO, Row, outline
 from charts.played import PlayedSection, played, song_seconds
 from charts.song import FillUse, Section, Song, TempoMark, which_time
 from charts.verdict import CLASHES
-from charts.wording import clock, figure, many, many_beats
+from charts.wording import clock, figure, many, many_beats, tempo_change
 from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes, fill_beats, sign_of
 from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
 from render.terminal.words import tempo_words
@@ -155,8 +155,7 @@ def _notes(row: Row, ink: Ink) -> Iterator[tuple[str, tuple[str, ...]]]:
 
 
 def _mark_words(mark: TempoMark, times: int) -> str:
-    to = f" to {figure(mark.to)}" if mark.to is not None else ""
-    return f"tempo {figure(mark.tempo)}{to} from bar {mark.bar}{when(mark.pass_, times)}"
+    return f"tempo {tempo_change(mark.tempo, mark.to)} from bar {mark.bar}{when(mark.pass_, times)}"
 
 
 def when(pass_: str | int, times: int) -> str:

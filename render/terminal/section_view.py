@@ -18,7 +18,7 @@ from charts.reading.settings import Settings
 from charts.ruler import EMPTY, Mark
 from charts.song import CRASH, FillUse, Place, Section, Song
 from charts.verdict import CLASHES, CROSSES, FITS, NEAR, judge
-from charts.wording import clock, figure, many
+from charts.wording import clock, many, tempo_change
 from render.terminal.boxes import HIT, HOLD, STOP, box_lines, boxes
 from render.terminal.fit_view import COLOURS, Fit, fit_rows
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
@@ -127,8 +127,7 @@ def _facts(section: Section, ink: Ink) -> Iterator[str]:
     if section.groove:
         yield f"groove: {section.groove}"
     for mark in section.tempos:
-        to = f" to {figure(mark.to)}" if mark.to is not None else ""
-        yield f"bar {mark.bar}: tempo {figure(mark.tempo)}{to}{when(mark.pass_, section.times)}"
+        yield f"bar {mark.bar}: tempo {tempo_change(mark.tempo, mark.to)}{when(mark.pass_, section.times)}"
     for bar, meter in section.odd_bars.items():
         yield f"bar {bar} is in {meter}"
 

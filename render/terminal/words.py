@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import TextIO
 
 from charts.timing import Meter
-from charts.wording import figure, unobeyed
+from charts.wording import tempo_change, unobeyed
 
 _NOTES = {Fraction(1): "♩", Fraction(3, 2): "♩."}
 _NOTE_WORDS = {Fraction(1): "quarter", Fraction(3, 2): "dotted quarter", Fraction(2): "half"}
@@ -51,4 +51,4 @@ def tempo_words(meter: Meter, tempo: Fraction, signs: bool = True, to: Fraction 
     """
     unit = meter.unit_quarters
     note = _NOTES.get(unit) if signs else None
-    return f"{note or _NOTE_WORDS[unit]} = {figure(tempo)}" + (f" to {figure(to)}" if to is not None else "")
+    return f"{note or _NOTE_WORDS[unit]} = {tempo_change(tempo, to)}"

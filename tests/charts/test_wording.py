@@ -23,6 +23,7 @@ from charts.wording import (
     per_minute,
     plain_key,
     short_key,
+    tempo_change,
     time_words,
     unobeyed,
 )
@@ -50,6 +51,11 @@ def test_a_figure_has_no_more_decimals_than_it_needs(value: Fraction | float, pl
 def test_a_tempo_in_a_sentence_has_one_decimal() -> None:
     """The unit comes with it."""
     assert ("96 a minute", "66.5 a minute") == (per_minute(96), per_minute(Fraction(133, 2)))
+
+
+def test_an_even_change_of_tempo_says_where_it_leads() -> None:
+    """Each end with one decimal."""
+    assert ("96", "96 to 66.5") == (tempo_change(Fraction(96)), tempo_change(Fraction(96), Fraction(133, 2)))
 
 
 @pytest.mark.parametrize(
