@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import time
+from dataclasses import replace
+from datetime import date, datetime, time, timedelta
 from fractions import Fraction
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from charts.source import Source, Span
-from setlists.clock import timed, without
+from setlists.clock import gig_start, next_at, timed, when, without
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
 from setlists.setlist import Break, Changes, SetList, SongItem, SongSet
 
@@ -209,3 +210,153 @@ def test_dropping_songs_never_makes_a_gig_longer(
         song.number for song in left.songs
     ]
     assert left.seconds <= found.seconds + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("after", "at", "days"),
+    [("20:30:00", "20:30", 0), ("20:30:00", "20:31", 0), ("20:30:00", "20:29", 1), ("20:30:01", "20:30", 1), ("00:00:00", "00:00", 0),
+     ("23:59:59", "00:00", 1)],
+)  # fmt: skip
+def test_the_next_time_of_day_is_now_or_later(after: str, at: str, days: int) -> None:
+    """That very moment counts; a second later it is tomorrow's."""
+    now = datetime.fromisoformat(f"2026-12-31T{after}")
+    wanted = datetime.combine(date(2026, 12, 31), time.fromisoformat(at)) + timedelta(days=days)
+    assert wanted == next_at(now, time.fromisoformat(at))
+
+
+def test_a_first_set_with_the_start_of_the_gig_starts_it(tmp_path: Path) -> None:
+    """Not a day later; nor does one that is given alone."""
+    for head in ("start: 20:30\n", ""):
+        found = gig(f"{head}sets: [{{start: 20:30, songs: [Tin Roof]}}]", band(tmp_path))
+        assert (["20:30:00"], 0, 0, 66) == (
+            clocks(found),
+            found.sets[0].offset,
+            found.sets[0].due,
+            found.seconds,
+        )
+
+
+def test_a_first_set_may_start_after_the_gig(tmp_path: Path) -> None:
+    """Doors at 20:00, the first note at 20:30: times are counted from the gig's own start."""
+    found = gig("start: 20:00\nsets: [{start: 20:30, songs: [Tin Roof]}]", band(tmp_path))
+    assert (["20:30:00"], 1800, 1866) == (clocks(found), found.sets[0].offset, found.seconds)
+
+
+def test_a_set_due_when_the_one_before_ends_waits_for_nothing(tmp_path: Path) -> None:
+    """A break that just reaches it, one that is a second short, one that is a second long."""
+    for pause, start, lasts in (
+        ("58 min 54 s", 3600, 3534),
+        ("58 min 53 s", 3600, 3534),
+        ("58 min 55 s", 3601, 3535),
+    ):
+        text = f"start: 20:00\nsets: [{{songs: [Tin Roof]}}, {{break: {pause}}}, {{start: 21:00, songs: [Tin Roof]}}]"
+        found = gig(text, band(tmp_path))
+        rest, second = found.parts[1:]
+        assert isinstance(rest, GigBreak)
+        assert (start, 3600, lasts) == (second.offset, found.sets[1].due, rest.lasts)
+
+
+def test_every_set_start_counts_from_the_one_before(tmp_path: Path) -> None:
+    """Over midnight and on, never back to a time that has passed."""
+    text = "start: 23:00\nsets: [{songs: [Tin Roof]}, {start: 0:00, songs: [Tin Roof]}, {start: 1:00, songs: [Tin Roof]}]"
+    found = gig(text, band(tmp_path))
+    assert [0, 3600, 7200] == [part.offset for part in found.sets]
+
+
+def test_own_starts_need_a_gig_start() -> None:
+    """Without one nothing is due, and a break lasts what is written."""
+    found = made([[(60.0, Changes())], Break(Fraction(300), HERE), [(60.0, Changes())]], None)
+    late = replace(found.sets[1].part, start=time(21, 0))
+    found = timed(replace(found, parts=(*found.parts[:2], replace(found.sets[1], part=late))))
+    assert ([0, 360], [None, None]) == (
+        [part.offset for part in found.sets],
+        [part.due for part in found.sets],
+    )
+    assert [300] == [part.lasts for part in found.parts if isinstance(part, GigBreak)]
+
+
+@pytest.mark.parametrize(
+    ("seconds", "lasts", "second", "shown"),
+    [
+        (300, 300, 20, 300),
+        (300, 300.9, 20, 300),  # rounding
+        (300, 301, 59, 360),
+        (300, 1000, 20, 1020),  # 20:43:20 to 21:00
+        (300, 1020, 0, 1020),
+        (310, 310, 0, 310),
+    ],
+)
+def test_a_break_is_shown_in_minutes_where_a_set_waits(
+    seconds: float, lasts: float, second: int, shown: float
+) -> None:
+    """From the minute that the clock shows; as written where nothing waits."""
+    starts = datetime(2026, 12, 4, 20, 43, second)
+    assert shown == GigBreak(seconds, 0.0, starts, lasts).shown
+    assert seconds == GigBreak(seconds, 0.0, None, lasts).shown
+
+
+@pytest.mark.parametrize(("offset", "second"), [(0, 0), (0.4, 0), (0.6, 1), (59.6, 60)])
+def test_a_moment_is_told_to_the_nearest_second(offset: float, second: int) -> None:
+    """None where the gig has no start."""
+    start = datetime(2026, 12, 4, 20, 30)
+    assert start + timedelta(seconds=second) == when(start, offset)
+    assert when(None, offset) is None
+
+
+@pytest.mark.parametrize(
+    ("head", "first", "start"),
+    [("20:00", "21:00", 20), ("20:00", None, 20), (None, "21:00", 21), (None, None, None)],
+)
+def test_a_gig_starts_at_its_own_time_before_its_first_sets(
+    head: str | None, first: str | None, start: int | None
+) -> None:
+    """Without a date the day is the first of all."""
+    song_set = SongSet("x", (), HERE, start=time.fromisoformat(first) if first else None)
+    found = gig_start(SetList("x", (song_set,), HERE, start=time.fromisoformat(head) if head else None))
+    assert (None if start is None else datetime(1, 1, 1, start)) == found
+
+
+@pytest.mark.parametrize(
+    ("ends", "curfew"),
+    [("20:30", "2026-12-04T20:30:00"), ("20:31", "2026-12-04T20:31:00"), ("20:29", "2026-12-05T20:29:00")],
+)
+def test_a_curfew_is_the_next_time_of_that_name(ends: str, curfew: str) -> None:
+    """A reader refuses one at the start; here it is that moment."""
+    listed = SetList("x", (), HERE, date=date(2026, 12, 4), start=time(20, 30), ends=time.fromisoformat(ends))
+    found = timed(Gig(listed, ()))
+    assert found.curfew == datetime.fromisoformat(curfew)
+
+
+def test_over_counts_from_the_limit_itself(tmp_path: Path) -> None:
+    """The set lasts 152 s: a slot or a curfew of just that is kept, one a second shorter is not."""
+    for slot, over in (("2 min 32 s", 0), ("2 min 31 s", 1), ("2 min 33 s", 0)):
+        found = gig(f"sets: [{{length: {slot}, songs: [Tin Roof, Tin Roof]}}]", band(tmp_path))
+        assert (over, None) == (found.sets[0].over_slot, found.sets[0].past_curfew)
+    found = gig(
+        "start: 20:00\nends: 20:05\nsets: [{songs: [Raffle: {length: 5:00}, Tin Roof]}]", band(tmp_path)
+    )
+    assert (None, 86) == (found.sets[0].over_slot, found.sets[0].past_curfew)
+
+
+def test_talk_after_the_last_song_is_only_what_was_written_for_it(tmp_path: Path) -> None:
+    """Before a break and at the end none passes by itself; before the next set it does."""
+    text = """
+        sets:
+          - songs: [Tin Roof]
+          - songs: [Tin Roof: {between: 1 min}]
+          - break: 5 min
+          - songs: [Tin Roof]
+          - break: 5 min
+          - songs: [Tin Roof: {between: 1 min}]
+    """
+    found = gig(text, band(tmp_path))
+    assert [20, 60, 0, 60] == [song.gap for song in found.songs]
+    assert [0, 86, 212, 512, 578, 878] == [part.offset for part in found.parts]
+    assert (66, 944) == (found.sets[-1].seconds, found.seconds)
+
+
+def test_a_set_without_songs_takes_no_time() -> None:
+    """What is left when all of its songs are dropped; the next one starts at once."""
+    found = without(made([[(60.0, Changes())], [(30.0, Changes())]], time(20, 0)), frozenset({1}))
+    assert [(0, 0), (0, 30)] == [(part.offset, part.seconds) for part in found.sets]
+    assert [2] == [song.number for song in found.songs]

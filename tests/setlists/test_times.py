@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from charts.reading.values import Bad
-from charts.wording import HOUR, clock, length
+from charts.wording import HOUR, clock, length, time_words
 from setlists.times import day, duration, time_of_day
 
 slot = duration(12 * HOUR, "45 min")
@@ -107,3 +108,87 @@ def test_a_date() -> None:
     for text in ("4.12.2026", "2026-02-30", "26-12-04", "1066-10-14", "Friday"):
         with pytest.raises(Bad):
             day(text)
+
+
+@pytest.mark.parametrize(
+    ("read", "text", "seconds"),
+    [(slot, "12 h", 43_200), (slot, "720 min", 43_200), (song, "3:00:00", 10_800), (song, "180:00", 10_800)],
+)
+def test_the_longest_is_still_a_length(read: Callable[[str], Fraction], text: str, seconds: int) -> None:
+    """A limit itself is inside it."""
+    assert seconds == read(text)
+
+
+@pytest.mark.parametrize(
+    ("read", "text", "hint"),
+    [
+        (slot, "12 h 1 s", "write at most 12 h"),
+        (song, "3:00:01", "write at most 3 h"),
+        (song, "180:01", "write at most 3 h"),
+    ],
+)
+def test_one_second_more_is_too_long(read: Callable[[str], Fraction], text: str, hint: str) -> None:
+    """Whole hours and a second."""
+    with pytest.raises(Bad, match="too long") as caught:
+        read(text)
+    assert hint == caught.value.hint
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [("0:00", 0), ("3:59", 239), ("59:59", 3599), ("75:00", 4500), ("1:59:59", 7199), ("1:00:00", 3600)],
+)
+def test_behind_colons_are_minutes_and_seconds(text: str, seconds: int) -> None:
+    """Minutes run past 59 where no hours are before them."""
+    assert seconds == song(text)
+
+
+@pytest.mark.parametrize("text", ["3:60", "1:60:00", "1:75:00", "1:00:60"])
+def test_60_is_the_next_minute_or_hour(text: str) -> None:
+    """Each figure under a larger one runs to 59."""
+    with pytest.raises(Bad, match="is no length"):
+        song(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"), [("1.5 h", 5400), ("90.5 s", Fraction(181, 2)), ("1 h 1 min 1 s", 3661), ("0.0", 0)]
+)
+def test_units_may_have_decimals_and_join(text: str, seconds: Fraction) -> None:
+    """Exactly, as everything in time is."""
+    assert seconds == slot(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [("12 am", "00:00"), ("12:59 am", "00:59"), ("1 am", "01:00"), ("11:59 am", "11:59"), ("12:59 pm", "12:59"),
+     ("1 pm", "13:00"), ("11:59 p.m.", "23:59"), ("23:59", "23:59"), ("0.00", "00:00"), ("12:00", "12:00")],
+)  # fmt: skip
+def test_noon_and_midnight(text: str, shown: str) -> None:
+    """12 am begins the day and 12 pm its second half."""
+    assert shown == time_words(time_of_day(text))
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [("0:30 am", "write 00:30 without am"), ("13:00 pm", "write 13:00 without pm"), ("24:00", "write 0:00"),
+     ("24:01", "write 0:00 to 23:59"), ("23:60", "write 0:00 to 23:59"), ("0:99", "write 0:00 to 23:59")],
+)  # fmt: skip
+def test_a_time_just_off_the_clock_is_refused(text: str, hint: str) -> None:
+    """Each message has what to write instead."""
+    with pytest.raises(Bad) as caught:
+        time_of_day(text)
+    assert hint == caught.value.hint
+
+
+@pytest.mark.parametrize(
+    ("text", "fits"),
+    [("1900-01-01", True), ("2999-12-31", True), ("1899-12-31", False), ("3000-01-01", False)],
+)
+def test_years_from_1900_to_2999(text: str, fits: bool) -> None:
+    """Both ends are inside."""
+    if fits:
+        assert text == day(text).isoformat()
+    else:
+        with pytest.raises(Bad, match="out of range") as caught:
+            day(text)
+        assert "write 1900 to 2999" == caught.value.hint
