@@ -362,3 +362,66 @@ def test_check_tells_a_file_that_is_not_there(tmp_path: Path) -> None:
     """As a finding, not a failure."""
     (found,) = check_setlist(tmp_path / "setlists" / "gone.yaml", band(tmp_path))
     assert ("file", "error") == (found.rule, found.level)
+
+
+OVER_SLOT = "sets: [{{length: 3 min, songs: [A: {{length: 1:00}}, B: {{length: 2:00}}]}}]\nbetween: {} s\n"
+OVER_CURFEW = "start: 20:00\nends: 20:03\nsets: [{{songs: [A: {{length: 1:00}}, B: {{length: 2:00}}]}}]\nbetween: {} s\n"
+LATE = """
+    start: 20:00
+    between: {} s
+    sets:
+      - songs: [A: {{length: 1:00}}, B: {{length: 1:00}}]
+      - break: 1 min
+      - {{start: 20:03, songs: [C: {{length: 1:00}}]}}
+"""
+
+
+@pytest.mark.parametrize("text", [OVER_SLOT, OVER_CURFEW, LATE], ids=["slot", "curfew", "late"])
+@pytest.mark.parametrize(("between", "hits"), [("0", False), ("0.499", False), ("0.5", True), ("1", True)])
+def test_half_a_second_is_over(tmp_path: Path, text: str, between: str, hits: bool) -> None:
+    """Less is rounding, on a slot, a set's own start and a curfew alike."""
+    assert hits == ("overrun" in {each.rule for each in gig(text.format(between), band(tmp_path)).findings})
+
+
+def test_the_song_that_is_cut_is_the_one_still_running(tmp_path: Path) -> None:
+    """A song that ends on the limit is inside it."""
+    text = "between: 0 s\nsets: [{length: 3 min, songs: [A: {length: 1:00}, B: {length: 2:00}, C: {length: 1:00}]}]"
+    (found,) = gig(text, band(tmp_path)).findings
+    assert "C" == found.where.song
+    text = "start: 20:00\nends: 20:03\n" + text.replace("length: 3 min, ", "")
+    (found,) = gig(text, band(tmp_path)).findings
+    assert "C" == found.where.song
+
+
+def test_a_set_over_its_slot_after_a_first_one_counts_from_its_own_start(tmp_path: Path) -> None:
+    """The first song past it is looked for in this set, with the time before it counted."""
+    text = """
+        sets:
+          - songs: [A: {length: 9:00}]
+          - break: 10 min
+          - {length: 3 min, songs: [B: {length: 2:00}, C: {length: 2:00}]}
+    """
+    (found,) = gig(text, band(tmp_path)).findings
+    assert ("C", True) == (found.where.song, found.message.startswith("Set 2 runs 1 min 20 s over its 3 min"))
+
+
+@pytest.mark.parametrize(
+    ("song_name", "left"),
+    [
+        ("Tin Roof: {segue: yes, tempo: 97.5}", True),
+        ("Tin Roof: {segue: yes, tempo: 97.6}", False),
+        ("Tin Roof: {segue: yes, tempo: 102.5}", False),
+        ("Tin Roof: {segue: yes, tempo: 102.6}", True),
+    ],
+)
+def test_a_segue_hides_a_fortieth(tmp_path: Path, song_name: str, left: bool) -> None:
+    """The new tempo over the old, 100 after it, within 2.5 % either way."""
+    assert left == bool(told(band(tmp_path), "segue", song_name, "Short Cut"))
+
+
+def test_two_of_one_feel_are_no_run(tmp_path: Path) -> None:
+    """Three are; and songs whose feel nobody wrote are none."""
+    book = tmp_book(tmp_path)
+    songs = [song(name, tempo) for name, tempo in zip("ABC", (80, 100, 125), strict=True)]
+    assert [0, 1] == [len(told(book, "feel-run", *songs[:count])) for count in (2, 3)]
+    assert not told(book, "feel-run", *(f"{name}: {{length: 3:00}}" for name in "ABCD"))
