@@ -6,12 +6,12 @@ Beside each check stands its source; "common practice, no source" is what drumme
 from __future__ import annotations
 
 from fractions import Fraction
-from math import lcm
 
 import pytest
 from support import BOOK, QUARTER, feel, pattern, verdict
 
 from charts.feel import ratio_by_tempo
+from charts.ruler import ruler_for
 from charts.timing import Meter
 from charts.verdict import CLASHES, FITS, TOLERANCE_MS
 
@@ -75,10 +75,12 @@ def test_quarter_note_triplets_start_at_two_thirds_of_a_beat() -> None:
 
 
 def test_sixteenths_and_sextuplets_share_only_the_half() -> None:
-    """Arithmetic; 12 cells hold sixteenths and triplets, 24 hold thirty-seconds too."""
-    fours, sixes = {F(n, 4) for n in range(4)}, {F(n, 6) for n in range(6)}
-    assert {F(0), F(1, 2)} == fours & sixes
-    assert (12, 24) == (lcm(4, 3), lcm(8, 3))
+    """Arithmetic: on a ruler of 12 cells they meet at its start and its middle; thirty-seconds need 24."""
+    fours, sixes, eights = ([(F(n, cells), "x") for n in range(cells)] for cells in (4, 6, 8))
+    ruler = ruler_for([[fours, sixes]])
+    shared = [{cell for cell, sign in enumerate(line) if sign == "x"} for line in ruler.lines(fours, sixes)]
+    assert {0, ruler.width // 2} == shared[0] & shared[1]
+    assert (12, 24) == (ruler.cells, ruler_for([[eights, sixes]]).cells)
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from support import chart, song
 
 from charts.played import count_in_seconds, played, song_seconds
 from charts.timing import ramp_seconds
+from setlists.check.count_off import relation
 
 F = Fraction
 
@@ -58,7 +59,10 @@ def test_the_closed_form_is_the_limit_of_small_steps() -> None:
 @pytest.mark.parametrize(("written", "becomes"), [(F(2, 3), 180), (F(3, 4), 160), (F(3, 2), 80)])
 def test_metric_modulation_from_a_quarter_at_120(written: Fraction, becomes: int) -> None:
     """A note of so many quarters taken as the new quarter: quarter-triplet, dotted eighth, dotted quarter."""
-    assert becomes == F(120) / written
+    found = relation(F(120), F(becomes))
+    assert found is not None
+    theirs, yours = found  # so many parts of the old beat last as long as so many of the new
+    assert written == F(yours, theirs)
 
 
 def test_a_count_in_of_one_bar_and_a_pickup() -> None:
