@@ -11,7 +11,8 @@ MINUTE, HOUR = 60, 3600  # seconds
 _ACCIDENTAL = re.compile(r"\b([A-G])([b#])(?=(?:m|maj|min|dim|aug|sus)?\d*(?![A-Za-z]))")
 _SIGNS = {"b": "♭", "#": "♯"}
 _PLAIN_SIGNS = str.maketrans({"♭": "b", "♯": "#"})
-_OBEYED = re.compile(r"[\x00-\x08\x0b-\x1a\x1c-\x1f\x7f-\x9f]|\x1b(?!\[[0-9;]*m)")
+# control characters but tab and line end; marks and orders of writing direction; noncharacters
+OBEYED = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufdd0-\ufdef]")
 _CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 
@@ -169,12 +170,12 @@ def control_in(text: str, allowed: str = "") -> str | None:
 
 
 def unobeyed(text: str) -> str:
-    r"""A text with a question mark for all that a terminal would obey but line ends, tabs and our colors.
+    r"""A text with a question mark for all that a terminal would obey but line ends and tabs.
 
-    >>> unobeyed("\x1b[1mring\x1b[0m\x1b[2J\a")
-    '\x1b[1mring\x1b[0m?[2J?'
+    >>> unobeyed("\x1b[1mring\x1b[2J\a\u202egnir")
+    '?[1mring?[2J??gnir'
     """
-    return text if text.isprintable() else _OBEYED.sub("?", text)
+    return text if text.isprintable() else OBEYED.sub("?", text)
 
 
 def one_line(text: str) -> str:

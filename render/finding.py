@@ -15,18 +15,18 @@ from charts.spelling import nearest
 from charts.titles import folded
 from charts.wording import figure, plain_key
 from render.terminal.ink import Ink
-from render.terminal.listing import Column, listing
+from render.terminal.listing import ListColumn, plain_listing
 
 MOST_SAID = 60  # letters of what was asked for that a message says again
 HALF_A_BEAT = Fraction(1, 2)  # a single tempo finds what rounds to it
 _KEY = re.compile(r"[a-g][#b]?m?")  # as plain_key writes it
 _COLUMNS = (
-    Column("title"),
-    Column("tempo", right=True),
-    Column("feel", 4),
-    Column("key", 3),
-    Column("meter", 2),
-    Column("file", 1),
+    ListColumn("title"),
+    ListColumn("tempo", right=True),
+    ListColumn("feel", 4),
+    ListColumn("key", 3),
+    ListColumn("meter", 2),
+    ListColumn("file", 1),
 )
 
 
@@ -167,4 +167,4 @@ def heads_lines(book: Book, heads: Sequence[Head], width: int, ink: Ink) -> Iter
             ]
             for head in heads
         ]
-        yield from listing(_COLUMNS, rows, width, ink)
+        yield from plain_listing(_COLUMNS, rows, width, ink)

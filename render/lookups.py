@@ -32,11 +32,10 @@ def show(name: str, section: str | None, as_json: bool, given: Path | None, stre
 
 def _roadmap(song: Song, book: Book, stream: TextIO) -> list[str]:
     """The whole road map; its head again at the end where the terminal has no room for all of it."""
-    from render.terminal.ink import ink_for
+    from render.terminal.ink import columns, height, ink_for
     from render.terminal.roadmap import head_again, roadmap_lines
-    from render.terminal.width import columns, rows
 
-    width, ink, room = columns(stream), ink_for(stream), rows(stream)
+    width, ink, room = columns(stream), ink_for(stream), height(stream)
     lines = list(roadmap_lines(song, width, ink, book.settings.tolerance))
     if room is not None and len(lines) >= room:  # the prompt takes a line
         lines += ["", *head_again(song, width, ink)]
@@ -56,9 +55,8 @@ def _show_section(
 
             lines = [json_text(show_json(song, section), stream)]
         else:
-            from render.terminal.ink import ink_for
+            from render.terminal.ink import columns, ink_for
             from render.terminal.section_view import section_lines
-            from render.terminal.width import columns
 
             lines = list(section_lines(song, section, columns(stream), ink_for(stream), book.settings))
     except FeelmapError as error:
@@ -87,8 +85,7 @@ def find(
 ) -> list[str]:
     """The lines of ``find``; none where there is no such chart, which is said on standard error."""
     from render.finding import found_charts, heads_json, heads_lines, why_none
-    from render.terminal.ink import ink_for
-    from render.terminal.width import columns
+    from render.terminal.ink import columns, ink_for
 
     book = Book.find(given)
     found = found_charts(book, words, feel, tempo, key)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import signal
@@ -12,6 +13,8 @@ from pathlib import Path
 
 import pytest
 from cli_run import Done, feelmap, is_in_our_voice, restore, tree, wrong
+
+from render.json_text import json_text
 
 CHART = "title: Lamp Black\ntempo: 100\nfeel: shuffle\nform: [Verse (8), Chorus (8)]\n"
 GIG = "gig: Boat Club\nsets:\n  - songs: [Lamp Black]\n"
@@ -154,6 +157,25 @@ def test_no_sign_that_a_terminal_obeys_goes_out(book: Path) -> None:
     for line in (["check"], ["find"], ["show", "a\x1b[2J"], ["check", "a\x1b[2Jb.yaml"]):
         done = answers(*line)
         assert not {"\x1b", "\a"} & set(done.out + done.err), line
+
+
+@pytest.mark.parametrize("sign", ["\x1b[31m", "\u202e", "\u2066", "\u200f"])
+def test_no_sign_that_colors_or_turns_text_around_goes_out(book: Path, sign: str) -> None:
+    """Not out of a title, a cue, a file's name or a broken line; JSON has it as an escape."""
+    (book / f"charts/lamp{sign}x.yaml").write_text(f"title: Lamp {sign}Two\nform: [A (x)]\n")
+    if not sign.isascii():
+        (book / "charts/tin.yaml").write_text(CHART.replace("Lamp Black", f"Tin {sign}Roof"))
+    for line in (["check"], ["find"], ["show", "tin"], ["show", f"lamp{sign}x"], ["fit", f"{sign}.txt"]):
+        done = answers(*line)
+        assert sign[0] not in done.out + done.err, line
+    assert sign[0] not in answers("find", "--json").out
+
+
+def test_json_escapes_what_a_terminal_would_obey() -> None:
+    """U+009B begins an escape sequence on some terminals; a reader of JSON gets it back."""
+    said = json_text({"title": "a\x9b31m\u202eb"}, io.StringIO())
+    assert said.isascii()
+    assert {"title": "a\x9b31m\u202eb"} == json.loads(said)
 
 
 # what may stand in the place of a file

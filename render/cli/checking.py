@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, JsonOption, open_book_or_shipped, print_json
+from render.cli.common import BookOption, JsonOption, open_book_or_shipped, print_json, print_lines
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
@@ -45,10 +45,9 @@ def check(
     Example: feelmap check harbour
     """
     if explain is not None:
-        from render.terminal.ink import write
-        from render.terminal.width import columns
+        from render.terminal.ink import columns
 
-        write(_folded(explained(explain), columns(sys.stdout)), sys.stdout)
+        print_lines(_folded(explained(explain), columns(sys.stdout)))
         return
     from render.terminal.progress import Progress
     from setlists.whole_book import check_book, check_named
@@ -67,12 +66,12 @@ def check(
 
 
 def _print(findings: list[Finding], counts: dict[str, int], as_json: bool, named: int) -> None:
-    from render.terminal.findings import finding_json, print_findings
+    from render.terminal.findings import finding_json, findings_lines
 
     if as_json:
         print_json({"checked": counts, "findings": [finding_json(finding) for finding in findings]})
         return
-    print_findings(findings, sys.stdout)
+    print_lines(findings_lines(findings, sys.stdout))
     sys.stdout.flush()
     say(summary(findings, counts, named))
     for line in _where_errors_are(findings):
@@ -86,7 +85,7 @@ MOST_TOLD = 12  # errors told once more
 def _where_errors_are(findings: list[Finding]) -> Iterator[str]:
     """The errors once more in a line each, where they stand among so much else that they scrolled away."""
     from render.terminal.findings import head_line
-    from render.terminal.width import columns
+    from render.terminal.ink import columns
 
     errors = [finding for finding in findings if finding.is_error]
     if len(findings) < MANY:

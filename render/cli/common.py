@@ -65,9 +65,9 @@ def print_json(value: Any) -> None:
 
 def print_lines(lines: Iterable[str]) -> None:
     """Print lines on standard output, as far as its encoding goes."""
-    from render.terminal.ink import write
+    from render.terminal.console import print_styled
 
-    write(lines, sys.stdout)
+    print_styled(lines, sys.stdout)
 
 
 def pattern_named(book: Book, text: str) -> Pattern:

@@ -70,12 +70,12 @@ def _write(folder: Path, pdf: Path, data: bytes) -> None:
 
 def _check(book: Book) -> None:
     from render.cli.checking import summary
-    from render.terminal.findings import print_findings
+    from render.terminal.findings import findings_lines
     from setlists.whole_book import check_book
 
     checked = check_book(book)
     told = [finding for finding in checked.findings if finding.is_error]
-    print_findings(told, sys.stdout)
+    print_lines(findings_lines(told, sys.stdout))
     print_lines(["", summary(checked.findings, checked.counts)])
     print_lines(["the errors are there to show what the check says: straight fills over swung grooves", ""])
 

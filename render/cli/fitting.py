@@ -223,7 +223,6 @@ def _own_feel(book: Book, pattern: Pattern, tempo: Fraction) -> Feel:
 
 def _sheet(book: Book, feel: Feel, tempo: Fraction) -> Sheet:
     from render.terminal.fitting_sheet import Sheet
-    from render.terminal.ink import ink_for
-    from render.terminal.width import columns
+    from render.terminal.ink import columns, ink_for
 
     return Sheet(feel, tempo, columns(sys.stdout), ink_for(sys.stdout), book.settings.triplet_count)

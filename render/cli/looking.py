@@ -45,8 +45,9 @@ def show(
     Example: feelmap show harbour chorus
     """
     from render import lookups
+    from render.terminal.ink import write
 
-    print_lines(lookups.show(name, section, as_json, book, sys.stdout))
+    write(lookups.show(name, section, as_json, book, sys.stdout), sys.stdout)
 
 
 def find(
@@ -69,8 +70,9 @@ def find(
     Example: feelmap find --feel shuffle --tempo 90-110
     """
     from render import lookups
+    from render.terminal.ink import write
 
-    print_lines(lookups.find(words or [], feel, tempo, key, as_json, book, sys.stdout))
+    write(lookups.find(words or [], feel, tempo, key, as_json, book, sys.stdout), sys.stdout)
 
 
 def feels(
@@ -83,8 +85,7 @@ def feels(
     Example: feelmap feels "half-time shuffle"
     """
     from render.terminal import feels_view
-    from render.terminal.ink import ink_for
-    from render.terminal.width import columns
+    from render.terminal.ink import columns, ink_for
 
     opened = open_book_or_shipped(book)
     chosen = [opened.feels.named(name)] if name is not None else list(opened.feels)
@@ -136,8 +137,7 @@ def fills(
             {"fills": [patterns_view.pattern_json(pattern, feels) for pattern in (*found, *strangers)]}
         )
         return
-    from render.terminal.ink import ink_for
-    from render.terminal.width import columns
+    from render.terminal.ink import columns, ink_for
 
     width, ink = columns(sys.stdout), ink_for(sys.stdout)
     if name is not None and len(found) + len(strangers) == 1:
@@ -181,7 +181,6 @@ def fit(
     if as_json:
         print_json(fit_json(judged))
         return
-    from render.terminal.ink import ink_for
-    from render.terminal.width import columns
+    from render.terminal.ink import columns, ink_for
 
     print_lines(fit_lines(judged, columns(sys.stdout), ink_for(sys.stdout), settings.triplet_count))

@@ -145,8 +145,7 @@ def _tell(marked: Marked, mark: Wish) -> None:
     what = f"removed {mark.key}" if done.removed else f"{mark.key} “{mark.value}”"
     told = f"{marked.file}:{done.line}: {where}: {what} ({was})"
     if sys.stdout.isatty():
-        from render.terminal.ink import folded_words
-        from render.terminal.width import columns
+        from render.terminal.ink import columns, folded_words
 
         print_lines(folded_words(told, columns(sys.stdout), "    "))
     else:

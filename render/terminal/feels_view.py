@@ -13,15 +13,16 @@ from charts.fitting.moments import PLAIN_BEAT
 from charts.ruler import ruler_for, ruler_within
 from charts.timing import Meter
 from charts.wording import figure
+from render.terminal.console import listing
 from render.terminal.ink import BOLD, Ink, folded_words
-from render.terminal.listing import Column, listing
+from render.terminal.listing import ListColumn
 
 SHOWN_TEMPI = (120, 160, 200, 240, 280)  # where a ratio that follows the tempo is told
 DRAWN_TEMPO = Fraction(100)
 LABEL = 24  # columns of what stands before a drawn beat
 _COLUMNS = (
-    Column("feel"), Column("count", most=24), Column("divides", 3), Column("swing", 4), Column("pulse", 2),
-    Column("about", 1, most=90, loose=True),
+    ListColumn("feel"), ListColumn("count", most=24), ListColumn("divides", 3), ListColumn("swing", 4),
+    ListColumn("pulse", 2), ListColumn("about", 1, most=90, loose=True),
 )  # fmt: skip
 
 

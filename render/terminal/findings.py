@@ -6,37 +6,30 @@ import sys
 from collections.abc import Iterable, Iterator
 from typing import Any, TextIO
 
-import typer
-
 from charts.source import ERROR, NOTE, WARNING, FeelmapError, Finding, Span
-from render.terminal.width import columns, in_colour
-from render.terminal.words import printable
+from render.terminal.ink import BOLD, CYAN, RED, YELLOW, Ink, cells, columns, cut, ink_for, write
 
-_COLOURS = {ERROR: "red", WARNING: "yellow", NOTE: "cyan"}
+PLAIN = Ink()
+_COLOURS = {ERROR: RED, WARNING: YELLOW, NOTE: CYAN}
 _DETAILS = ("fill", "feel", "tempo", "verdict", "offset_ms", "beats", "instead", "on_purpose", "also")
 
 
-def finding_lines(finding: Finding, width: int, colour: bool = False, fold: bool = False) -> Iterator[str]:
+def finding_lines(finding: Finding, width: int, ink: Ink = PLAIN, fold: bool = False) -> Iterator[str]:
     """One finding: its place and message, the line with a caret, then what helps.
 
     ``fold`` breaks a long first line at words, for eyes; without it a program finds it on one line.
     """
 
-    def paint(text: str, **style: Any) -> str:
-        return typer.style(text, **style) if colour else text
-
     span = finding.span
     place = f"{span.source.name}:{span.line}:{span.column}: " if span else ""
     level = f"{finding.level}[{finding.rule}]"
     first = f"{place}{level}: {finding.message}"
-    painted = paint(level, fg=_COLOURS[finding.level], bold=True)
+    painted = ink(level, BOLD, _COLOURS[finding.level])
     for line in _wrapped("", first, width, 4) if fold else (first,):
         yield line.replace(level, painted, 1)
     gutter = max(5, len(str(span.line)) + 1 if span else 5)
     if span is not None and span.line <= len(span.source.lines) and span.source.lines[span.line - 1].strip():
-        yield from _excerpt(
-            span, finding.caption, gutter, width, lambda text: paint(text, fg=_COLOURS[finding.level])
-        )
+        yield from _excerpt(span, finding.caption, gutter, width, ink, _COLOURS[finding.level])
     rows = finding.lines or ((("", finding.hint),) if finding.hint else ())
     label_width = max((len(label) for label, _ in rows), default=0)
     for label, text in rows:
@@ -46,13 +39,11 @@ def finding_lines(finding: Finding, width: int, colour: bool = False, fold: bool
 
 def head_line(finding: Finding, width: int) -> str:
     """A finding's place and message, cut to so many columns."""
-    from render.terminal.ink import cut, ink_for
-
     place = f"{finding.span.source.name}:{finding.span.line}: " if finding.span else ""
-    return printable(cut(f"{place}{finding.message}", width, ink_for(sys.stderr)), sys.stderr)
+    return cut(f"{place}{finding.message}", width, ink_for(sys.stderr))
 
 
-def _excerpt(span: Span, caption: str, gutter: int, width: int, paint: Any) -> Iterator[str]:
+def _excerpt(span: Span, caption: str, gutter: int, width: int, ink: Ink, colour: str) -> Iterator[str]:
     """The source line and the caret under it; a long line is cut to a window around the place."""
     line = span.source.lines[span.line - 1].replace("\t", " ")
     room = max(20, width - gutter - 3)
@@ -64,20 +55,11 @@ def _excerpt(span: Span, caption: str, gutter: int, width: int, paint: Any) -> I
         shown = "…" + shown[1:]
     carets = min(max(1, span.end_column - span.column), max(1, len(shown) - (span.column - 1 - start)))
     yield f"{span.line:>{gutter}} | {shown}"
-    before = _blank(shown[: span.column - 1 - start])
+    before = " " * cells(shown[: span.column - 1 - start])
     beside = len(before) + carets + 1 + len(caption) <= room
-    yield f"{'':{gutter}} | {before}{paint('^' * carets)}{' ' + caption if caption and beside else ''}"
+    yield f"{'':{gutter}} | {before}{ink('^' * carets, colour)}{' ' + caption if caption and beside else ''}"
     if caption and not beside:
         yield f"{'':{gutter}} | {caption}"
-
-
-def _blank(text: str) -> str:
-    """Spaces as wide as a text."""
-    if text.isascii():
-        return " " * len(text)
-    from rich.cells import cell_len
-
-    return " " * cell_len(text)
 
 
 _AT_SPACES: Any = {"break_long_words": False, "break_on_hyphens": False}
@@ -100,29 +82,24 @@ def _wrapped(lead: str, text: str, width: int, indent: int) -> Iterator[str]:
         yield (lead if not number else " " * len(lead)) + part
 
 
-def print_findings(findings: Iterable[Finding], stream: TextIO) -> None:
-    """Print findings, an empty line between those that show their lines."""
-    width, colour = columns(stream), in_colour(stream)
+def findings_lines(findings: Iterable[Finding], stream: TextIO) -> Iterator[str]:
+    """All findings as a stream shows them, an empty line between two."""
+    width, ink = columns(stream), ink_for(stream)
     for number, finding in enumerate(findings):
         if number:
-            stream.write("\n")
-        for line in finding_lines(finding, width, colour, stream.isatty()):
-            stream.write(printable(line, stream) + "\n")
+            yield ""
+        yield from finding_lines(finding, width, ink, stream.isatty())
 
 
 def tell_error(error: FeelmapError) -> None:
     """Say on standard error why a command could not do its work."""
     stream = sys.stderr
-    print_findings(error.findings, stream)
+    width = columns(stream)
     said = f"feelmap: {error.message}"
-    lines = _wrapped("", said, columns(stream), 2) if stream.isatty() and "\n" not in said else (said,)
-    for number, line in enumerate(lines):
-        if not number and in_colour(stream):
-            line = line.replace("feelmap:", typer.style("feelmap:", bold=True), 1)
-        stream.write(printable(line, stream) + "\n")
-    if error.hint:
-        for line in _wrapped("  ", error.hint, columns(stream), 0):
-            stream.write(printable(line, stream) + "\n")
+    lines = list(_wrapped("", said, width, 2)) if stream.isatty() and "\n" not in said else [said]
+    lines[0] = lines[0].replace("feelmap:", ink_for(stream)("feelmap:", BOLD), 1)
+    hint = _wrapped("  ", error.hint, width, 0) if error.hint else ()
+    write([*findings_lines(error.findings, stream), *lines, *hint], stream)
 
 
 def finding_json(finding: Finding) -> dict[str, Any]:

@@ -20,16 +20,17 @@ from charts.placing import lay_fill
 from charts.rows import write_rows
 from charts.verdict import judge, worst
 from charts.wording import figure, listed, many, per_minute
+from render.terminal.console import listing
 from render.terminal.fitting_sheet import Sheet
 from render.terminal.ink import BOLD, folded_words
 from render.terminal.ink import cells as columns_of
-from render.terminal.listing import Column, listing
+from render.terminal.listing import ListColumn
 from render.terminal.patterns_view import grid_words, tempo_range
 
 WIDE = 100  # columns from which a list has room for more than the reasons
-_COLUMNS = (Column("", right=True), Column("fill", most=34), Column("beats", 1, right=True))
-_MORE = (Column("grid", 3, most=14), Column("tempo", 2))
-_WHY = Column("why", most=70, loose=True)
+_COLUMNS = (ListColumn("", right=True), ListColumn("fill", most=34), ListColumn("beats", 1, right=True))
+_MORE = (ListColumn("grid", 3, most=14), ListColumn("tempo", 2))
+_WHY = ListColumn("why", most=70, loose=True)
 
 
 def suggest_json(where: ChartSpot, found: Sequence[Suggestion]) -> dict[str, Any]:

@@ -20,13 +20,14 @@ from render.terminal.ink import (
     YELLOW,
     Ink,
     cells,
+    columns,
     cut,
     folded_words,
+    height,
     ink_for,
     padded,
     write,
 )
-from render.terminal.width import columns, rows
 from render.terminal.words import tempo_words
 from setlists.check.thresholds import OVER
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
@@ -70,7 +71,7 @@ def show_gig(gig: Gig, stream: TextIO) -> None:
 
     Where it is longer than the screen, the sets and their times stand at its end once more.
     """
-    width, ink, room = columns(stream), ink_for(stream), rows(stream)
+    width, ink, room = columns(stream), ink_for(stream), height(stream)
     lines = list(gig_lines(gig, width, ink))
     if room is not None and len(lines) >= room:  # the prompt takes a line
         lines += ["", *_sets_again(gig, width, ink)]

@@ -18,8 +18,9 @@ from charts.rows import write_rows
 from charts.ruler import EMPTY
 from charts.verdict import fits_grid, nominal_onsets
 from charts.wording import figure, many
+from render.terminal.console import listing
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
-from render.terminal.listing import Column, listing
+from render.terminal.listing import ListColumn
 from render.terminal.pattern_view import counts, kit_words, stroke_rows
 from render.terminal.staff import Row, staff
 
@@ -122,8 +123,9 @@ def grid_words(pattern: Pattern) -> str:
 
 
 _COLUMNS = (
-    Column("name", most=34), Column("beats", right=True), Column("grid", 5, most=16), Column("tempo", 4),
-    Column("voices", 2, most=24), Column("suits", 3, most=72, loose=True), Column("from", 1),
+    ListColumn("name", most=34), ListColumn("beats", right=True), ListColumn("grid", 5, most=16),
+    ListColumn("tempo", 4), ListColumn("voices", 2, most=24), ListColumn("suits", 3, most=72, loose=True),
+    ListColumn("from", 1),
 )  # fmt: skip
 
 

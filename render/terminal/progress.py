@@ -6,14 +6,15 @@ import sys
 import time
 from collections.abc import Iterable, Iterator
 from operator import length_hint
-from typing import TextIO, TypeVar
+from typing import TYPE_CHECKING, TextIO, TypeVar
 
-from render.terminal.width import columns
-from render.terminal.words import printable
+from render.terminal.words import spelled_out
+
+if TYPE_CHECKING:
+    from rich.progress import Progress as Bar
 
 T = TypeVar("T")
-PATIENCE_SECONDS, REDRAW_SECONDS = 2.0, 0.1
-LONGEST_BAR = 40
+PATIENCE_SECONDS = 2.0
 
 
 class Progress:
@@ -26,16 +27,15 @@ class Progress:
     def __init__(self, label: str, total: float = 0, stream: TextIO | None = None) -> None:
         self.label, self.total, self.done = label, total, 0.0
         self._stream = stream or sys.stderr
-        self._drawn = False
+        self._bar: Bar | None = None
         self._due = time.monotonic() + PATIENCE_SECONDS
 
     def __enter__(self) -> Progress:
         return self
 
     def __exit__(self, *_: object) -> None:
-        if self._drawn:
-            self._stream.write("\r\x1b[K")
-            self._stream.flush()
+        if self._bar is not None:
+            self._bar.stop()
 
     def step(self, amount: float = 1) -> None:
         """So much more is done."""
@@ -44,13 +44,11 @@ class Progress:
     def reach(self, done: float) -> None:
         """So much of the total is done."""
         self.done = done
-        now = time.monotonic()
-        if now >= self._due and self._stream.isatty():
-            self._due = now + REDRAW_SECONDS
-            self._drawn = True
-            drawn = bar(self.label, self.done / self.total, columns(self._stream))
-            self._stream.write("\r" + printable(drawn, self._stream) + "\x1b[K")
-            self._stream.flush()
+        if self._bar is None and time.monotonic() >= self._due and self._stream.isatty():
+            self._bar = bar_on(self._stream, self.label, self.total)
+            self._bar.start()
+        if self._bar is not None:
+            self._bar.update(self._bar.task_ids[0], completed=done)
 
     def follow(self, steps: Iterable[T], each: float = 1) -> Iterator[T]:
         """The same steps one by one; ``each`` is so much of the whole, counted once it is done."""
@@ -60,14 +58,15 @@ class Progress:
             self.step(each)
 
 
-def bar(label: str, part: float, width: int) -> str:
-    """One line, never wider than the terminal.
+def bar_on(stream: TextIO, label: str, total: float) -> Bar:
+    """A bar of one line, never wider than the terminal; rich is imported for work that lasts only."""
+    from rich.progress import BarColumn, TaskProgressColumn, TextColumn
+    from rich.progress import Progress as Bar
+    from rich.table import Column
 
-    >>> bar("the click", 0.5, 40)
-    'the click [#########.........]  50 %'
-    """
-    part = min(1.0, max(0.0, part))
-    room = max(0, min(LONGEST_BAR, width - 1 - len(label) - 10))
-    filled = round(part * room)
-    cells = "#" * filled + "." * (room - filled)
-    return f"{label} [{cells}] {part:4.0%}".replace("%", " %")[: max(1, width - 1)]
+    from render.terminal.console import console_for
+
+    name = TextColumn("{task.description}", markup=False, table_column=Column(no_wrap=True))
+    bar = Bar(name, BarColumn(), TaskProgressColumn(), console=console_for(stream), transient=True)
+    bar.add_task(spelled_out(label, stream), total=total)
+    return bar

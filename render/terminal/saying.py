@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import sys
 
-from render.terminal.ink import folded_words
-from render.terminal.width import columns
-from render.terminal.words import printable
+from render.terminal.ink import columns, folded_words, write
 
 
 def say(message: str) -> None:
@@ -14,5 +12,5 @@ def say(message: str) -> None:
     text = message.lstrip()
     indent = message[: len(message) - len(text)]
     room = columns(sys.stderr) - len(indent)
-    for line in folded_words(text, room, "  ") if sys.stderr.isatty() else [text]:
-        sys.stderr.write(printable(indent + line, sys.stderr) + "\n")
+    lines = folded_words(text, room, "  ") if sys.stderr.isatty() else [text]
+    write((indent + line for line in lines), sys.stderr)

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import TextIO
 
 from charts.timing import Meter
-from charts.wording import tempo_change, unobeyed
+from charts.wording import tempo_change
 
 _NOTES = {Fraction(1): "♩", Fraction(3, 2): "♩."}
 _NOTE_WORDS = {Fraction(1): "quarter", Fraction(3, 2): "dotted quarter", Fraction(2): "half"}
@@ -21,19 +21,13 @@ def prints(stream: TextIO, text: str) -> bool:
     return True
 
 
-def printable(text: str, stream: TextIO) -> str:
-    r"""What may go to a stream: no sign that a terminal would obey but our own colours, none that it lacks.
+def spelled_out(text: str, stream: TextIO) -> str:
+    r"""The text; what the stream's encoding lacks is spelled as well as it can be.
 
     >>> import io
-    >>> plain = io.TextIOWrapper(io.BytesIO(), encoding="ascii")
-    >>> printable("\x1b[1mring\x1b[0m\x1b[2J\a", plain), printable("Café „Łódź“, 鼓", plain)
-    ('\x1b[1mring\x1b[0m?[2J?', 'Cafe "Lodz", \\u9f13')
+    >>> spelled_out("Café „Łódź“, 鼓", io.TextIOWrapper(io.BytesIO(), encoding="ascii"))
+    'Cafe "Lodz", \\u9f13'
     """
-    return spelled_out(unobeyed(text), stream)
-
-
-def spelled_out(text: str, stream: TextIO) -> str:
-    """The text; what the stream's encoding lacks is spelled as well as it can be."""
     if text.isascii() or prints(stream, text):
         return text
     from render.plain_text import spelled

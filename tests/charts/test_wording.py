@@ -176,13 +176,15 @@ def test_a_control_character_may_be_allowed() -> None:
     [
         ("Café\t1\n", "Café\t1\n"),
         ("\x08\x0b\x1a\x1c\x1f\x7f\x9f", "???????"),
-        ("\x1b[31mred\x1b[0m", "\x1b[31mred\x1b[0m"),
+        ("\x1b[31mred\x1b[0m", "?[31mred?[0m"),
         ("\x1b[2J\x1b]0;title\a", "?[2J?]0;title?"),
+        ("\u202egnir \u2067x\u2069\u200f\u061c", "?gnir ?x???"),
+        ("\ufdd0bold\ufdd1x\ufdd2", "?bold?x?"),
         ("\xa0", "\xa0"),
     ],
 )
-def test_a_terminal_obeys_nothing_but_our_colors(text: str, safe: str) -> None:
-    """Line ends, tabs and colors pass; all else that moves or changes a screen does not."""
+def test_a_terminal_is_given_nothing_to_obey(text: str, safe: str) -> None:
+    """Line ends and tabs pass; what moves, colors or turns around what is on the screen does not."""
     assert safe == unobeyed(text)
 
 

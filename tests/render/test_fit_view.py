@@ -12,7 +12,7 @@ from support import BOOK, feel, pattern
 from charts.limits import Limits
 from charts.verdict import TOLERANCE_MS
 from render.terminal.fit_view import fit_json, fit_lines, fit_of
-from render.terminal.ink import Ink, cells
+from render.terminal.ink import Ink, cells, escaped
 
 SIXTEENTHS = """
     SD    Oooo|oo..
@@ -156,6 +156,6 @@ def test_what_cannot_be_judged_is_exit_two(tmp_path, arguments, rows, said):
 def test_colour_is_only_for_terminals():
     """The verdict is coloured where there is a terminal, and the same words without."""
     fit = fitted(SIXTEENTHS, "half-time shuffle")
-    coloured = "\n".join(fit_lines(fit, 80, Ink(colour=True)))
+    coloured = escaped("\n".join(fit_lines(fit, 80, Ink(colour=True))))
     assert "\x1b[1;31mclashes\x1b[0m" in coloured
     assert "\x1b" not in "\n".join(drawn(fit))

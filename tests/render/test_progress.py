@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
-import re
 
 import pytest
 
 from render.terminal import progress
-from render.terminal.progress import Progress, bar
+from render.terminal.console import drawn
+from render.terminal.progress import Progress, bar_on
+
+WIPED = "\x1b[1A\x1b[2K"
 
 
 class Terminal(io.StringIO):
@@ -42,19 +44,20 @@ def test_short_work_shows_nothing(clock):
 def test_long_work_shows_how_far_it_is(clock):
     """From two seconds on, and the line is wiped at the end."""
     written = worked(clock, Terminal(), 8)
-    assert "the click [" in written
-    assert "50 %" in written
-    assert "25 %" in written
-    assert written.endswith("\r\x1b[K")
+    assert "the click " in written
+    assert "100%" in written
+    assert written.endswith(WIPED)
 
 
 def test_without_a_total_the_steps_are_counted(clock):
     """The bar is half full after two of four."""
     stream = Terminal()
     with Progress("the check", stream=stream) as shown:
-        for _ in shown.follow(range(4)):
+        for step in shown.follow(range(4)):
             clock[0] += 2
-    assert ["25", "50", "75", "100"] == re.findall(r"(\d+) %", stream.getvalue())
+            if step == 2:
+                break
+    assert "50%" in stream.getvalue()
 
 
 def test_a_file_gets_no_bar(clock):
@@ -75,12 +78,23 @@ def test_the_bar_is_wiped_when_the_work_is_interrupted(clock):
 
     with pytest.raises(KeyboardInterrupt):
         work()
-    assert stream.getvalue().endswith("\r\x1b[K")
+    assert stream.getvalue().endswith(WIPED)
 
 
-@pytest.mark.parametrize("width", [40, 60, 80, 120])
+@pytest.mark.parametrize("width", ["40", "60", "80", "120"])
 @pytest.mark.parametrize("part", [0.0, 0.333, 1.0, 1.7])
-def test_the_bar_fits_the_terminal(width, part):
+def test_the_bar_fits_the_terminal(width, part, monkeypatch):
     """One line, whatever the label."""
+    monkeypatch.setenv("COLUMNS", width)
     for label in ("the click", "a label that is far longer than anyone would ever want to read there at all"):
-        assert len(bar(label, part, width)) < width
+        bar = bar_on(io.StringIO(), label, 1)
+        bar.update(bar.task_ids[0], completed=part)
+        (line,) = drawn(bar.make_tasks_table(bar.tasks), int(width))
+        assert len(line) <= int(width)
+        assert label[:9] in line
+
+
+def test_a_terminal_without_codes_gets_no_bar(clock, monkeypatch):
+    """TERM=dumb would show the codes as letters."""
+    monkeypatch.setenv("TERM", "dumb")
+    assert "\x1b" not in worked(clock, Terminal(), 8)

@@ -18,10 +18,9 @@ from charts.source import FeelmapError
 from charts.verdict import TOLERANCE_MS
 from render.answers import show_json
 from render.cli.short_way import plainly
-from render.terminal.ink import Ink, cells, folded_words, write
+from render.terminal.ink import Ink, cells, escaped, folded_words, height, write
 from render.terminal.roadmap import roadmap_lines
 from render.terminal.section_view import section_lines
-from render.terminal.width import rows
 from setlists.demo import demo_files
 
 HARBOUR = dict(demo_files())["charts/harbour-lights.yaml"].decode()  # test_demo has it to the letter
@@ -159,7 +158,7 @@ def test_plain_output_has_no_escape_and_no_sign_that_cannot_be_printed():
     assert "dotted quarter = 92" in text
     assert text.startswith("Z \\u4e03 Lights")
     assert "\x1b" not in text
-    assert "\x1b[1m" in "".join(drawn(song(HARBOUR), ink=Ink(colour=True)))
+    assert "\x1b[1m" in escaped("".join(drawn(song(HARBOUR), ink=Ink(colour=True))))
 
 
 class Terminal(io.StringIO):
@@ -175,7 +174,7 @@ def test_the_head_stands_at_the_end_too_where_it_has_scrolled_away(tmp_path, mon
     from render import lookups
 
     book = write_book(tmp_path, charts__harbour=HARBOUR)
-    monkeypatch.setattr("render.terminal.width.rows", lambda stream: height)
+    monkeypatch.setattr("render.terminal.ink.height", lambda stream: height)
     lines = lookups.show("harbour", None, False, book.root, io.StringIO())
     head = "Harbour Lights: quarter = 92, half-time shuffle, 4/4, count-in 1 bar"
     assert (lines[-1] == head) is again
@@ -187,8 +186,8 @@ def test_the_height_of_a_terminal_is_asked_for(monkeypatch):
     stream = Terminal()
     monkeypatch.setattr(stream, "fileno", lambda: 1)
     monkeypatch.setattr("os.get_terminal_size", lambda number: os.terminal_size((80, 24)))
-    assert rows(stream) == 24
-    assert rows(io.StringIO()) is None
+    assert height(stream) == 24
+    assert height(io.StringIO()) is None
 
 
 def test_a_section_is_enlarged_with_its_fill():
