@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 
+from charts.notevalues import Event, beat_events
 from charts.song import Song
 from render.musicxml.bars import BeatPart
 from render.musicxml.directions import said
 from render.musicxml.folding import WrittenBar
-from render.musicxml.rhythm import Event, beat_events
 
 MOST_DIVISIONS = 16_383  # the most that a Standard MIDI File takes, as the MusicXML schema says
 

@@ -7,9 +7,9 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from charts.kit import GM_OPEN_HAT, VOICES
+from charts.notevalues import Event, beams
 from charts.pattern import BOTH, BUZZ, CLOSED, DRAG, FLAM, GHOST, HALF_OPEN, LEFT, OPEN, RIGHT, Stroke
 from render.musicxml.element import add
-from render.musicxml.rhythm import Event, beams
 
 PART = "P1"
 HANDS, FEET = "1", "2"  # the staff's two voices: stems up and down

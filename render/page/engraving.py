@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from charts.kit import VOICES
+from charts.notevalues import Event
 from charts.pattern import BUZZ, DRAG, FLAM, GHOST, HALF_OPEN, OPEN, Stroke
 from render.page import ink
 from render.page.fonts import BOLD, REGULAR, capital_height, width_of
 from render.page.levels import DOWN, UP, Levels, levels_of
 from render.page.model import Pen
-from render.page.rhythm import VoiceBeat, Written
+from render.page.rhythm import VoiceBeat
 from render.page.shapes import pen_line
 from render.page.staff import (
     COUNT_SIZE,
@@ -98,7 +99,7 @@ def _paint_line(pen: Pen, line: StaffLine, levels: Levels) -> None:
 
 def _paint_column(pen: Pen, column: Column, levels: Levels) -> None:
     if column.rest:
-        _paint_rest(pen, column.x, *column.rest)
+        _paint_rest(pen, column.x, column.rest)
     if column.hands:
         for stroke in column.hands.strokes:
             if stroke.hat != "closed":
@@ -122,10 +123,13 @@ def _accent(pen: Pen, strokes: Sequence[Stroke], x: float, y: float) -> None:
             pen.shape(outline, x, y)
 
 
-def _paint_rest(pen: Pen, x: float, flags: int, dots: int) -> None:
-    for outline in ink.RESTS[min(flags, 5)]:
-        pen.shape(outline, x, 2.0)
-    if dots:
+def _paint_rest(pen: Pen, x: float, rest: Event) -> None:
+    if rest.hollow:
+        pen.rect(x - 0.6, 1.5, 1.2, 0.5)  # a half rest: a block on the middle line
+    else:
+        for outline in ink.RESTS[min(rest.flags, 5)]:
+            pen.shape(outline, x, 2.0)
+    if rest.dots:
         pen.shape(ink.AUGMENTATION, x + 0.95, 1.5)
 
 
@@ -147,7 +151,7 @@ def _paint_voice(pen: Pen, beat: BeatColumns, voice: VoiceBeat, way: int, levels
         _paint_tuplet(pen, beat.columns[0].x - 0.7, beat.columns[-1].x + 0.8, middle, way, voice.tuplet)
 
 
-def _paint_note(pen: Pen, x: float, note: Written, way: int, end: float, flagged: bool) -> None:
+def _paint_note(pen: Pen, x: float, note: Event, way: int, end: float, flagged: bool) -> None:
     ordered = sorted(note.strokes, key=lambda s: staff_y(s.voice), reverse=way == UP)
     before = None
     for stroke in ordered:

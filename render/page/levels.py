@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from charts.notevalues import Event
 from charts.pattern import CLOSED, DRAG, FLAM
 from render.page import ink
 from render.page.fonts import capital_height
-from render.page.rhythm import Written
 from render.page.staff import COUNT_SIZE, BeatColumns, staff_y
 
 UP, DOWN = -1, 1
@@ -71,11 +71,11 @@ def _rows(edge: float, way: int, rows: Sequence[tuple[float, bool]]) -> tuple[li
     return middles, at
 
 
-def _accented(notes: Sequence[Written]) -> bool:
+def _accented(notes: Sequence[Event]) -> bool:
     return any(stroke.accent for note in notes for stroke in note.strokes)
 
 
-def stem_end(note: Written, way: int) -> float:
+def stem_end(note: Event, way: int) -> float:
     """How far the note's stem must reach, for its beams and the grace notes beside it."""
     places = [staff_y(stroke.voice) for stroke in note.strokes]
     grace = GRACE_LENGTH if any(stroke.kind in (FLAM, DRAG) for stroke in note.strokes) else 0.0

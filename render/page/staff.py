@@ -14,11 +14,12 @@ from itertools import pairwise
 from charts.counting import count_onsets
 from charts.feel import Feel
 from charts.kit import VOICES
+from charts.notevalues import Event
 from charts.pattern import DRAG, FLAM, GHOST, Pattern, Stroke
 from charts.timing import Beat
 from charts.verdict import nominal_onsets
 from render.page.fonts import BOLD, REGULAR, width_of
-from render.page.rhythm import VoiceBeat, Written, rest_before, write_beat
+from render.page.rhythm import VoiceBeat, write_beat
 
 COUNT_SIZE = 1.95  # of counts and sticking, staff spaces to the em
 CLEF_WIDTH = 2.2
@@ -63,9 +64,9 @@ class Column:
     """What stands at one moment of a fill; ``x`` is the middle of its heads once it is placed."""
 
     at: Fraction
-    hands: Written | None
-    feet: Written | None
-    rest: tuple[int, int] | None
+    hands: Event | None
+    feet: Event | None
+    rest: Event | None
     word: str
     hand: str
     x: float = 0.0
@@ -100,12 +101,12 @@ class Column:
         written = [note for note in (self.hands, self.feet) if note]
         if any(has_second(note) for note in written):
             room += SECOND
-        if any(note.dots for note in written) or (self.rest and self.rest[1]):
+        if any(note.dots for note in written) or (self.rest and self.rest.dots):
             room += DOT
         return room + (FLAG if not beamed and any(note.flags for note in written) else 0.0)
 
 
-def has_second(note: Written) -> bool:
+def has_second(note: Event) -> bool:
     """True where two heads are so near that one must stand aside."""
     places = sorted(staff_y(stroke.voice) for stroke in note.strokes)
     return any(b - a < 1 for a, b in pairwise(places))
@@ -145,15 +146,14 @@ def columns_of(notes: Notes) -> tuple[BeatColumns, ...]:
 
 
 def _beat(strokes: Sequence[Stroke], beat: Beat, number: int, words: dict[Fraction, str]) -> BeatColumns:
-    hands, feet = write_beat(strokes, beat.quarters)
-    rest = rest_before(strokes, beat.quarters)
+    hands, feet = write_beat(strokes, beat)
+    rests = {rest.at: rest for rest in (hands if hands.notes or not feet.notes else feet).rests}
     above = {note.at: note for note in hands.notes}
     below = {note.at: note for note in feet.notes}
     columns = []
-    for at in sorted({*above, *below, *([Fraction(0)] if rest else [])}):
+    for at in sorted({*above, *below, *rests}):
         letter = next((s.hand for s in (above[at].strokes if at in above else ()) if s.hand), "")
-        resting = rest if not at else None
-        columns.append(Column(at, above.get(at), below.get(at), resting, words.get(at, ""), letter))
+        columns.append(Column(at, above.get(at), below.get(at), rests.get(at), words.get(at, ""), letter))
     beamed = {voice.notes[n].at for voice in (hands, feet) for a, b in voice.beams for n in range(a, b + 1)}
     gaps = []
     for here, following in zip(columns, [*columns[1:], None], strict=True):

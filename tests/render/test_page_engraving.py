@@ -15,7 +15,7 @@ from render.page.engraving import engrave
 from render.page.fills import PageFill
 from render.page.model import Line, Page, Pen, Rect, Shape
 from render.page.notation_table import lay_table
-from render.page.rhythm import rest_before, value_of, write_beat
+from render.page.rhythm import write_beat
 from render.page.staff import Notes, columns_of, spacing_of, staff_y
 
 SCALE = 6.0  # points a staff space, in these tests
@@ -34,66 +34,24 @@ def drawn(rows, width=90.0, **more):
     return page
 
 
-def beat(rows, quarters=F(1)):
-    hands, feet = write_beat(pattern(rows).by_beat[0], quarters)
-    return hands, feet
-
-
-def values(voice):
-    return [(note.flags, note.dots) for note in voice.notes]
+def beat(rows):
+    return write_beat(pattern(rows).by_beat[0], Meter.read("4/4").beats[0])
 
 
 @pytest.mark.parametrize(
-    ("rows", "hands", "tuplet"),
-    [
-        ("SD o", [(0, 0)], 0),
-        ("SD oo", [(1, 0)] * 2, 0),
-        ("SD o..o", [(1, 1), (2, 0)], 0),
-        ("SD oooo", [(2, 0)] * 4, 0),
-        ("SD oooooooo", [(3, 0)] * 8, 0),
-        ("SD ooo", [(1, 0)] * 3, 3),
-        ("SD o.o", [(0, 0), (1, 0)], 3),
-        ("SD oooooo", [(2, 0)] * 6, 6),
-        ("SD o.ooo.", [(1, 0), (2, 0), (2, 0), (1, 0)], 3),
-        ("SD ooooo", [(2, 0)] * 5, 5),
-        ("SD ooooooo", [(2, 0)] * 7, 7),
-    ],
+    ("rows", "figure"), [("SD oooo", 0), ("SD o.o", 3), ("SD o.ooo.", 6), ("SD ooooo", 5)]
 )
-def test_how_a_quarter_is_written(rows, hands, tuplet):
-    """Values last to the next stroke; a figure stands where the division is not plain."""
+def test_the_figure_over_a_beat(rows, figure):
+    """Where the division is not plain; six where the strokes are on sixths, as in a score."""
     above, _ = beat(rows)
-    assert (hands, tuplet) == (values(above), above.tuplet)
-
-
-@pytest.mark.parametrize(
-    ("rows", "hands", "tuplet"),
-    [
-        ("SD o", [(0, 1)], 0),
-        ("SD ooo", [(1, 0)] * 3, 0),
-        ("SD oooooo", [(2, 0)] * 6, 0),
-        ("SD oo", [(1, 0)] * 2, 2),
-    ],
-)
-def test_how_a_dotted_quarter_is_written(rows, hands, tuplet):
-    """Three eighths need no figure, two do."""
-    above, _ = beat(rows, F(3, 2))
-    assert (hands, tuplet) == (values(above), above.tuplet)
+    assert figure == above.tuplet
+    assert [str(figure)] * bool(figure) == [item.text for item in drawn(rows).words if item.kind == "tuplet"]
 
 
 def test_how_a_half_is_written():
-    """One stroke is hollow, two are quarters."""
-    above, _ = beat("SD o", F(2))
+    """One stroke is hollow."""
+    above, _ = write_beat(pattern("SD o").by_beat[0], Meter.read("2/2").beats[0])
     assert above.notes[0].hollow
-    assert [(0, 0)] * 2 == values(beat("SD oo", F(2))[0])
-
-
-@pytest.mark.parametrize("length", [F(n, 24) for n in range(1, 49)])
-def test_a_written_value_is_never_longer_than_its_time(length):
-    """And more than half of it, down to the shortest value there is."""
-    flags, dots, hollow = value_of(length)
-    value = (F(2) if hollow else F(1, 2**flags)) * (F(3, 2) if dots else 1)
-    assert value <= length or flags == 5
-    assert value * 2 > length
 
 
 def test_beams_join_flagged_neighbours_of_one_voice():
@@ -121,11 +79,32 @@ def test_voices_that_do_not_divide_alike_are_written_apart():
 
 
 @pytest.mark.parametrize(
-    ("rows", "rest"), [("SD ....", (0, 0)), ("SD ..oo", (1, 0)), ("SD .ooo", (2, 0)), ("SD oooo", None)]
+    ("rows", "rests"),
+    [
+        ("SD ....", [(F(0), "quarter")]),
+        ("SD ..oo", [(F(0), "eighth")]),
+        ("SD .ooo", [(F(0), "16th")]),
+        ("SD oooo", []),
+        ("SD o....o", [(F(2, 3), "16th")]),
+        ("SD ..oo\nBD o...", [(F(0), "eighth")]),
+        ("SD ....\nBD ..o.", [(F(0), "eighth")]),
+        ("SD oooo\nBD ..o.", []),
+    ],
 )
-def test_a_beat_that_starts_late_has_a_rest(rows, rest):
-    """As long as nothing sounds."""
-    assert rest == rest_before(pattern(rows).by_beat[0], F(1))
+def test_rests_are_drawn_where_nothing_sounds(rows, rests):
+    """Those of the hands, those of the feet where the hands have nothing to play."""
+    (columns,) = columns_of(notes(rows))
+    assert rests == [(column.at, column.rest.type) for column in columns.columns if column.rest]
+
+
+def test_an_empty_half_has_a_half_rest():
+    """A block, on the staff."""
+    page = Page("p", "p", 400, 400)
+    over = ((Meter.read("2/2").beats[0], 1, F(100)),)
+    engrave(Notes(pattern("SD ...."), feel("straight eighths"), over, "1 trip let"), 20.0).paint(
+        Pen(page, SCALE, 0, 0), 20.0
+    )
+    assert 1 == sum(isinstance(item, Rect) for item in page.items)
 
 
 @pytest.mark.parametrize(
@@ -264,7 +243,7 @@ def test_row_notation_in_columns():
     """A voice a row, equal cells, beats parted, count and sticking below."""
     found = pattern("SD oO.|g.o\nBD ..o|...\nstick RL.|R.L")
     quarter = Meter.read("4/4").beats[0]
-    fill = PageFill("A", "test", found, feel("shuffle"), ((quarter, 1, F(100)), (quarter, 2, F(100))))
+    fill = PageFill("1", "test", found, feel("shuffle"), ((quarter, 1, F(100)), (quarter, 2, F(100))))
     page = Page("p", "p", 600, 200)
     laid = lay_table(fill, 20.0, "1 trip let")
     laid.paint(Pen(page, 20.0, 0, 0), 0.0, 0.0)

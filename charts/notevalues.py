@@ -1,16 +1,17 @@
-"""Note values: one voice's strokes in one beat as notes and rests with dots and tuplets."""
+"""Note values: one voice's strokes in one beat as notes and rests, with dots, tuplets and beams.
+
+Pages and scores are both written from these; the values of a beat add up to its length.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import lru_cache
 from itertools import pairwise
 
 from charts.pattern import Stroke, division
 from charts.timing import Beat
-from render.page.rhythm import normal_cells
 
 TYPES = ("half", "quarter", "eighth", "16th", "32nd", "64th", "128th", "256th", "512th", "1024th")
 BY_QUARTERS = {Fraction(2): 0, Fraction(1): 1, Fraction(3, 2): 1}  # a beat's own note, dotted where ternary
@@ -46,8 +47,24 @@ class Event:
         """Flags or beams of the note."""
         return max(0, TYPES.index(self.type) - 1) if self.type else 0
 
+    @property
+    def hollow(self) -> bool:
+        """True for a half note's head."""
+        return self.type == TYPES[0]
 
-@lru_cache(maxsize=4096)
+
+def normal_cells(cells: int, quarters: Fraction) -> int:
+    """How many plain cells the beat would hold where so many are played: the tuplet's lower figure.
+
+    >>> normal_cells(3, Fraction(1)), normal_cells(6, Fraction(3, 2)), normal_cells(7, Fraction(1))
+    (2, 6, 4)
+    """
+    normal = 3 if quarters == Fraction(3, 2) and cells > 1 else 1
+    while normal * 2 <= cells:
+        normal *= 2
+    return normal
+
+
 def beat_events(beat: Beat, strokes: tuple[Stroke, ...]) -> tuple[Event, ...]:
     """A voice's strokes in a beat as notes, each lasting to the next, and rests.
 
