@@ -16,10 +16,9 @@ import yaml
 
 from charts.feel import Feel
 from charts.reading.chart import ChartRead
+from charts.reading.feels import read_feel_use
 from charts.reading.nodes import compose, read_source
-from charts.reading.reader import Reader
-from charts.reading.section import read_feel_use
-from charts.reading.uses import Names
+from charts.reading.reader import Names, Reader
 from charts.reading.values import Bad, bpm, words
 from charts.source import Finding, Source
 from charts.timing import Meter, MeterError
@@ -89,7 +88,7 @@ def _top(book: Shelf, path: Path, source: Source) -> Head:
         return Head(path, path.stem)
     nodes = {key.value: value for key, value in document.root.value if isinstance(key, yaml.ScalarNode)}
     plain = {key: words(node.value) for key, node in nodes.items() if isinstance(node, yaml.ScalarNode)}
-    feel = read_feel_use(Reader(source), book, nodes["feel"]) if "feel" in nodes else None
+    feel = read_feel_use(Reader(source, book), nodes["feel"]) if "feel" in nodes else None
     return _head(book, path, plain, feel)
 
 

@@ -2,47 +2,67 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import time
 from pathlib import PurePath
-from typing import TypeVar
 
 import yaml
 
 from charts.book import Book
+from charts.reading.keys import TEXT, apart, read_fields, row, table
 from charts.reading.nodes import compose
 from charts.reading.reader import Entry, Reader
-from charts.reading.values import words
+from charts.reading.shapes import a, a_list
 from charts.source import WARNING, Finding, Source, Span, Where
 from charts.wording import HOUR, MINUTE, time_words
 from setlists.names import SongNames
-from setlists.setlist import BETWEEN, Break, SetList, SongSet
+from setlists.setlist import Break, SetList, SongSet
 from setlists.songs import SongReader
-from setlists.times import day, duration, time_of_day
+from setlists.times import DAY, TIME, a_duration
 
-SETLIST_KEYS = {
-    "gig": "where or what the gig is; the file's name unless said",
-    "date": "the day: 2026-12-04",
-    "start": "when the first set starts: 20:30",
-    "ends": "the venue's curfew: 23:00",
-    "between": "talk and changeover after each song: 20 s unless said",
-    "sets": "a list of sets and breaks (required)",
-}
-SET_KEYS = {
-    "name": "what the set is called",
-    "length": "the slot: 45 min",
-    "start": "when this set starts, where it does not just follow: 22:00",
-    "songs": "a list of songs in order (required)",
-}
-BREAK_KEYS = {"break": "how long: 20 min"}
 MOST_SONGS, MOST_PARTS = 1_000, 200
 LONGEST_SET, LONGEST_BETWEEN = 12 * HOUR, HOUR  # seconds
 LONGEST_GIG, LONGEST_WAIT = 18 * HOUR, 12 * HOUR  # beyond that a time of day is a slip of the pen
-Value = TypeVar("Value")
 
-_between = duration(LONGEST_BETWEEN, "20 s")
-_slot = duration(LONGEST_SET, "45 min")
-_break = duration(LONGEST_SET, "20 min")
+
+class SetListKeys(SetList):
+    """The keys of a set list."""
+
+    gig = row(TEXT, "where or what the gig is; the file's name unless said")
+    date = row(DAY, "the day: 2026-12-04")
+    start = row(TIME, "when the first set starts: 20:30")
+    ends = row(TIME, "the venue's curfew: 23:00")
+    between = row(
+        a_duration(LONGEST_BETWEEN, "20 s"), "talk and changeover after each song: 20 s unless said"
+    )
+    parts = row(
+        apart(a_list(a("set"))),
+        "a list of sets and breaks (required)",
+        name="sets",
+        needed="sets: and below it - songs: with the titles",
+    )
+
+
+class SetKeys(SongSet):
+    """The keys of a set."""
+
+    name = row(TEXT, "what the set is called")
+    length = row(a_duration(LONGEST_SET, "45 min"), "the slot: 45 min")
+    start = row(TIME, "when this set starts, where it does not just follow: 22:00")
+    items = row(
+        apart(a_list(a("song"))),
+        "a list of songs in order (required)",
+        name="songs",
+        needed="songs: and the titles below it",
+    )
+
+
+class BreakKeys(Break):
+    """The key of a break."""
+
+    seconds = row(a_duration(LONGEST_SET, "20 min"), "how long: 20 min", name="break", needed="break: 20 min")
+
+
+SETLIST, SET, BREAK = table(SetListKeys), table(SetKeys), table(BreakKeys)
 
 
 def read_setlist(source: Source, book: Book) -> tuple[SetList | None, list[Finding]]:
@@ -50,7 +70,7 @@ def read_setlist(source: Source, book: Book) -> tuple[SetList | None, list[Findi
     document = compose(source, "gig, date, start and sets")
     if document.root is None:
         return None, document.findings
-    reader = Reader(source)
+    reader = Reader(source, book)
     found = _SetListReader(reader, book).read(document.root)
     if reader.failed and found is not None:
         _tell_names(reader, found)  # no rule will: there is no whole set list
@@ -73,26 +93,20 @@ class _SetListReader:
     def read(self, root: yaml.Node) -> SetList | None:
         if self._flat(root):
             return None
-        entries = self.reader.known(root, SETLIST_KEYS, "a set list")
+        entries = self.reader.known(root, SETLIST, "a set list")
         if entries is None:
             return None
         top = Span(self.reader.source, 1, 1, 2)
         if "sets" not in entries:
-            self.reader.say(
-                top, "this set list has no sets", "write sets: and below it - songs: with the titles"
-            )
+            self.reader.say(top, "this set list has no sets", f"write {SETLIST['sets'].needed}")
+        given = {"gig": PurePath(self.reader.source.name).stem, **read_fields(self.reader, SETLIST, entries)}
         parts = self._parts(entries["sets"].value) if "sets" in entries else ()
-        between = self._read(entries, "between", _between)
         setlist = SetList(
-            gig=self._read(entries, "gig", words) or PurePath(self.reader.source.name).stem,
+            **given,
             parts=parts,
             span=top,
-            date=self._read(entries, "date", day),
-            start=self._read(entries, "start", time_of_day),
-            ends=self._read(entries, "ends", time_of_day),
-            between=BETWEEN if between is None else between,
             file=self.reader.source.name,
-            span_of=self._spans(entries),
+            span_of=self.reader.spans_of(entries),
         )
         _check_times(self.reader, setlist)
         return setlist
@@ -107,12 +121,6 @@ class _SetListReader:
                     )
                     return True
         return False
-
-    def _read(self, entries: dict[str, Entry], key: str, parse: Callable[[str], Value]) -> Value | None:
-        return self.reader.value(entries[key].value, parse, key) if key in entries else None
-
-    def _spans(self, entries: dict[str, Entry]) -> Callable[[str], Span | None]:
-        return lambda key: self.reader.span(entries[key].value) if key in entries else None
 
     def _parts(self, node: yaml.Node) -> tuple[SongSet | Break, ...]:
         if not isinstance(node, yaml.SequenceNode) or not node.value:
@@ -146,20 +154,18 @@ class _SetListReader:
             hint = f"write - name: {named.value}, and below it songs: with the titles"
             self.reader.say(named, f"a set has no key “{named.value}”", hint)
             return None
-        entries = self.reader.known(item, {**SET_KEYS, **BREAK_KEYS}, "a set")
+        entries = self.reader.known(item, {**SET, **BREAK}, "a set")
         if entries is None:
             return None
         if "break" in entries:
             return self._a_break(entries)
         if "songs" not in entries:
-            self.reader.say(item, "this set has no songs", "write songs: and the titles below it")
+            self.reader.say(item, "this set has no songs", f"write {SET['songs'].needed}")
             return None
-        name = self._read(entries, "name", words) or f"Set {number}"
+        given = {"name": f"Set {number}", **read_fields(self.reader, SET, entries)}
         span = self.reader.span(entries["name" if "name" in entries else "songs"].key)
-        return SongSet(
-            name, self.songs.read(entries["songs"].value), span, self._read(entries, "length", _slot),
-            self._read(entries, "start", time_of_day), self._spans(entries),
-        )  # fmt: skip
+        items, span_of = self.songs.read(entries["songs"].value), self.reader.spans_of(entries)
+        return SongSet(**given, items=items, span=span, span_of=span_of)
 
     def _a_break(self, entries: dict[str, Entry]) -> Break | None:
         for key, entry in entries.items():
@@ -168,8 +174,8 @@ class _SetListReader:
                     entry.key, f"a break has no {key}", "start the set on a line of its own: - songs:"
                 )
                 return None
-        seconds = self._read(entries, "break", _break)
-        return None if seconds is None else Break(seconds, self.reader.span(entries["break"].value))
+        given = read_fields(self.reader, BREAK, entries)
+        return Break(**given, span=self.reader.span(entries["break"].value)) if given else None
 
     def _check_count(self, node: yaml.Node, parts: list[SongSet | Break]) -> None:
         if sum(len(part.items) for part in parts if isinstance(part, SongSet)) > MOST_SONGS:

@@ -4,37 +4,71 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from typing import Any
 
 import yaml
 
 from charts.book import Book
 from charts.quoting import scalar
 from charts.reading.bracing import unbraced
+from charts.reading.feels import FEEL_USE
+from charts.reading.keys import BPM, COUNT_IN, TEXT, YES_NO, read_fields, row, single, table, texts
 from charts.reading.nodes import kind_of
 from charts.reading.reader import Entry, Reader
-from charts.reading.section import read_feel_use
-from charts.reading.values import Bad, count_in, playable_tempo, words, yes_no
+from charts.reading.values import Bad, playable_tempo, words
 from charts.wording import HOUR
 from setlists.names import SongNames
 from setlists.setlist import Changes, SongItem
-from setlists.times import duration
+from setlists.times import LENGTH, a_duration, duration
 
-SONG_KEYS = {
-    "tempo": "beats a minute tonight; every tempo in the chart is scaled by new/old",
-    "key": "the key tonight",
-    "feel": "the feel tonight, in place of the song's own; a section that has its own keeps it",
-    "notes": "what to keep in mind tonight: capo 3",
-    "segue": "yes: the next song follows without a gap",
-    "between": "talk and changeover after this song: 60 s",
-    "count-in": "1 bar, 2 bars, 3 beats or none, tonight",
-    "skip": "a section to leave out tonight, or a list of them; Chorus#2 is the second one alone",
-    "length": "how long the song is on the clock: 3:30; needed where it has no chart",
-}
 LONGEST_SONG, LONGEST_BETWEEN = 3 * HOUR, HOUR  # seconds
 
-_between = duration(LONGEST_BETWEEN, "20 s")
 _length = duration(LONGEST_SONG, "3:30", colons=True)
+
+
+def _tempo(text: str) -> Fraction:
+    """A gig's tempo: one number, 20 to 400 beats a minute."""
+    if " to " in text:
+        raise Bad(
+            f"“{words(text)[:40]}” is a change of tempo",
+            "write one number: the chart's changes are scaled with it",
+        )
+    return playable_tempo(text)
+
+
+def _a_length(text: str) -> Fraction:
+    found = _length(text)
+    if not found:
+        raise Bad("a song of no length", "write minutes and seconds: 3:30")
+    return found
+
+
+class SongKeys(Changes):
+    """The keys of a song of a set list."""
+
+    tempo = row(
+        single(_tempo, BPM.shape, BPM.meant),
+        "beats a minute tonight; every tempo in the chart is scaled by new/old",
+    )
+    key = row(TEXT, "the key tonight")
+    feel = row(
+        FEEL_USE,
+        "the feel tonight, in place of the song's own; a section that has its own keeps it",
+    )
+    notes = row(TEXT, "what to keep in mind tonight: capo 3", "note, comment")
+    segue = row(YES_NO, "yes: the next song follows without a gap")
+    between = row(a_duration(LONGEST_BETWEEN, "20 s"), "talk and changeover after this song: 60 s")
+    count_in = row(COUNT_IN, "1 bar, 2 bars, 3 beats or none, tonight")
+    skip = row(
+        texts("a section, or a list of them", "write skip: Bridge, or skip: [Bridge, Solo]"),
+        "a section to leave out tonight, or a list of them; Chorus#2 is the second one alone",
+        "leave-out, leave out, without, omit, cut",
+    )
+    length = row(
+        single(_a_length, LENGTH), "how long the song is on the clock: 3:30; needed where it has no chart"
+    )
+
+
+SONG = table(SongKeys)
 
 
 class SongReader:
@@ -86,7 +120,7 @@ class SongReader:
 
     def _changed(self, key: yaml.ScalarNode, value: yaml.Node) -> SongItem | None:
         name = self.reader.key_value(key, words)
-        entries = self.reader.known(value, SONG_KEYS, "a song of a set list")
+        entries = self.reader.known(value, SONG, "a song of a set list")
         if name is None or entries is None:
             return None
         return self._named(name, key, self._changes(entries), entries)
@@ -97,12 +131,12 @@ class SongReader:
             path = problem = None  # a song without a chart: its length says so
         return SongItem(
             name, self.reader.span(at), changes, path, problem,
-            lambda key: self.reader.span(entries[key].value) if key in entries else None,
+            self.reader.spans_of(entries),
         )  # fmt: skip
 
     def _told_apart(self, item: yaml.MappingNode, key: yaml.ScalarNode) -> None:
         second = item.value[1][0]
-        known = isinstance(second, yaml.ScalarNode) and second.value in SONG_KEYS
+        known = isinstance(second, yaml.ScalarNode) and second.value in SONG
         if known and not item.flow_style:
             self.reader.say(
                 second,
@@ -116,7 +150,7 @@ class SongReader:
 
     def _colon_in_title(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
         text = words(value.value)
-        meant = unbraced(key.value, text, SONG_KEYS)
+        meant = unbraced(key.value, text, SONG)
         if meant:
             self.reader.say(key, *meant)
         elif not text:
@@ -147,45 +181,9 @@ class SongReader:
             )
 
     def _changes(self, entries: dict[str, Entry]) -> Changes:
-        reader = self.reader
-
-        def read(key: str, parse: Any) -> Any:
-            return reader.value(entries[key].value, parse, key) if key in entries else None
-
-        changes = Changes(
-            tempo=read("tempo", _tempo),
-            key=read("key", words) or "",
-            feel=read_feel_use(reader, self.book, entries["feel"].value) if "feel" in entries else None,
-            notes=read("notes", words) or "",
-            segue=bool(read("segue", yes_no)),
-            between=read("between", _between),
-            count_in=read("count-in", count_in),
-            skip=self._skip(entries["skip"].value) if "skip" in entries else (),
-            length=read("length", _a_length),
-        )
+        changes = Changes(**read_fields(self.reader, SONG, entries))
         if changes.segue and changes.between:
-            reader.say(
+            self.reader.say(
                 entries["between"].key, "a segue has no gap, and between gives one", "keep one of the two"
             )
         return changes
-
-    def _skip(self, node: yaml.Node) -> tuple[str, ...]:
-        items = node.value if isinstance(node, yaml.SequenceNode) else [node]
-        return tuple(found for item in items if (found := self.reader.value(item, words, "skip")))
-
-
-def _tempo(text: str) -> Fraction:
-    """A gig's tempo: one number, 20 to 400 beats a minute."""
-    if " to " in text:
-        raise Bad(
-            f"“{words(text)[:40]}” is a change of tempo",
-            "write one number: the chart's changes are scaled with it",
-        )
-    return playable_tempo(text)
-
-
-def _a_length(text: str) -> Fraction:
-    found = _length(text)
-    if not found:
-        raise Bad("a song of no length", "write minutes and seconds: 3:30")
-    return found

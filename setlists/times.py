@@ -10,6 +10,8 @@ from collections.abc import Callable
 from datetime import date, time
 from fractions import Fraction
 
+from charts.reading.keys import Kind, single
+from charts.reading.shapes import NUMBER, any_case, written
 from charts.reading.values import NONE, Bad, words
 from charts.wording import HOUR, MINUTE, length
 
@@ -22,6 +24,16 @@ _PARTS = re.compile(
 )
 _COLONS = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{2})", re.ASCII)
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))? ?(am|pm|a\.m\.|p\.m\.)?", re.ASCII | re.IGNORECASE)
+
+# the same as JSON shapes; a parser that counts in sixties makes a number of 20:30
+_HOURS = rf"{NUMBER} ?({any_case('h', 'hr', 'hrs', 'hour', 'hours')})"
+_MINUTES = rf"{NUMBER} ?({any_case('m', 'min', 'mins', 'minute', 'minutes')}|['’′])"
+_SECONDS = rf"{NUMBER} ?({any_case('s', 'sec', 'secs', 'second', 'seconds')}|[\"”″])"
+_UNITS = rf"(?=\d)({_HOURS})?( ?(and )?{_MINUTES})?( ?(and )?{_SECONDS})?"
+_HALF = f"({any_case('am', 'pm', 'a[.]m[.]', 'p[.]m[.]')})"
+_DURATION = written(f"{_UNITS}|0|{any_case('none')}", "number", maximum=0)
+LENGTH = written(rf"{_UNITS}|(\d{{1,2}}:)?\d{{1,3}}:\d{{2}}", "number")
+_TIME = written(rf"\d{{1,2}}[:.hH]\d{{2}}( ?{_HALF})?|\d{{1,2}} ?{_HALF}", "number")
 
 
 def duration(most: int, example: str, colons: bool = False) -> Callable[[str], Fraction]:
@@ -41,6 +53,11 @@ def duration(most: int, example: str, colons: bool = False) -> Callable[[str], F
         return seconds
 
     return read
+
+
+def a_duration(most: int, example: str) -> Kind[Fraction]:
+    """A length up to ``most`` seconds, by its units."""
+    return single(duration(most, example), _DURATION)
 
 
 def _seconds(plain: str, example: str, colons: bool) -> Fraction:
@@ -103,3 +120,7 @@ def day(text: str) -> date:
         return date(year, month, number)
     except ValueError:
         raise Bad(f"there is no {plain}", "write year, month and day: 2026-12-04") from None
+
+
+TIME = single(time_of_day, _TIME)
+DAY = single(day, written(r"\d{4}-\d{2}-\d{2}"))

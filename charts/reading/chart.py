@@ -2,42 +2,52 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import yaml
 
-from charts.reading.form import FormReader, SongDefaults
+from charts.reading.feels import FEEL_USE
+from charts.reading.form import FormReader
+from charts.reading.keys import BPM, COUNT_IN, METER, TEXT, apart, read_fields, row, single, table
 from charts.reading.nodes import compose
-from charts.reading.reader import Reader
-from charts.reading.section import groove_pattern, read_feel_use
-from charts.reading.uses import Names
-from charts.reading.values import bpm, count_in, meter, pickup, words
-from charts.song import NOUGHT, ONE_BAR, Song
+from charts.reading.reader import Names, Reader
+from charts.reading.section import groove_pattern
+from charts.reading.shapes import NUMBER, a, a_list, written
+from charts.reading.values import pickup
+from charts.song import Song
 from charts.source import Finding, Source, Span
-from charts.timing import ANY_TEMPO, COMMON, Meter
+from charts.timing import ANY_TEMPO, COMMON
 
-CHART_KEYS = {
-    "title": "the song's title (required)",
-    "by": "writer or artist",
-    "key": "the key: A, Bb, F# minor",
-    "meter": "4/4 unless said; 7/8 (2+2+3) for additive meters",
-    "tempo": "felt beats a minute (required)",
-    "feel": "the feel's name, or a feel defined in place (required)",
-    "count-in": "1 bar, 2 bars, 3 beats or none; 1 bar unless said",
-    "pickup": "beats that sound before bar 1: 1 beat",
-    "groove": "a pattern's name, or plain words",
-    "ending": "how it ends, in plain words",
-    "notes": "what to keep in mind",
-    "form": "a line a section: NAME (BARS) xN open (required)",
-}
-REQUIRED = ("title", "tempo", "feel", "form")
-_EXAMPLES = {
-    "title": "title: and the song's name",
-    "tempo": "tempo: 92",
-    "feel": "feel: straight eighths, or another of feelmap feels",
-    "form": "form: and a line a section below it",
-}
+_PICKUP = single(pickup, written(rf"none|({NUMBER}|\d+/\d+|\d+ \d+/\d+) beats?"))
+
+
+class ChartKeys(Song):
+    """The keys of a chart."""
+
+    title = row(TEXT, "the song's title (required)", "name, song", needed="title: and the song's name")
+    by = row(TEXT, "writer or artist", "artist, composer, author, band")
+    key = row(TEXT, "the key: A, Bb, F# minor")
+    meter = row(METER, "4/4 unless said; 7/8 (2+2+3) for additive meters")
+    tempo = row(BPM, "felt beats a minute (required)", needed="tempo: 92")
+    feel = row(
+        FEEL_USE,
+        "the feel's name, or a feel defined in place (required)",
+        needed="feel: straight eighths, or another of feelmap feels",
+    )
+    count_in = row(COUNT_IN, "1 bar, 2 bars, 3 beats or none; 1 bar unless said")
+    pickup = row(_PICKUP, "beats that sound before bar 1: 1 beat")
+    groove = row(TEXT, "a pattern's name, or plain words")
+    ending = row(TEXT, "how it ends, in plain words", "end, outro")
+    notes = row(TEXT, "what to keep in mind", "note, comment")
+    form = row(
+        apart(a_list(a("form-line"))),
+        "a line a section: NAME (BARS) xN open (required)",
+        "sections, structure",
+        needed="form: and a line a section below it",
+    )
+
+
+CHART = table(ChartKeys)
 
 
 class ChartRead(NamedTuple):
@@ -57,8 +67,8 @@ def read_chart(source: Source, names: Names) -> ChartRead:
     document = compose(source)
     if document.root is None:
         return ChartRead(None, document.findings, source)
-    reader = Reader(source)
-    song = _song(reader, names, document.root)
+    reader = Reader(source, names)
+    song = _song(reader, document.root)
     return ChartRead(None if reader.failed else song, _told_once(reader.findings), source, song)
 
 
@@ -70,47 +80,25 @@ def _told_once(findings: list[Finding]) -> list[Finding]:
     return [finding for _, finding in sorted(by_place.items(), key=lambda pair: pair[0][:2])]
 
 
-def _song(reader: Reader, names: Names, root: yaml.Node) -> Song | None:
-    entries = reader.known(root, CHART_KEYS, "a chart")
+def _song(reader: Reader, root: yaml.Node) -> Song | None:
+    entries = reader.known(root, CHART, "a chart")
     if entries is None:
         return None
-    for key in REQUIRED:
-        if key not in entries and key not in reader.meant:  # told already, under its other name
-            reader.say(Span(reader.source, 1, 1, 2), f"this chart has no {key}", f"write {_EXAMPLES[key]}")
-
-    def read(key: str, parse: Any, default: Any) -> Any:
-        if key not in entries:
-            return default
-        found = reader.value(entries[key].value, parse, key)
-        return default if found is None else found
-
-    feel = read_feel_use(reader, names, entries["feel"].value) if "feel" in entries else None
-    tempo: Fraction | None = read("tempo", bpm, None)
-    groove = read("groove", words, "")
-    pattern = groove_pattern(names, groove) if groove else None
-    given: Meter | None = read("meter", meter, None)
-    bar = given or COMMON
-    fallback = feel or names.feel("straight eighths")
-    if fallback is None or "form" not in entries:
+    for name, key in CHART.items():
+        if key.needed and name not in entries and name not in reader.meant:  # told under its other name
+            reader.say(Span(reader.source, 1, 1, 2), f"this chart has no {name}", f"write {key.needed}")
+    given = read_fields(reader, CHART, entries)
+    feel = given.get("feel") or reader.names.feel("straight eighths")
+    if feel is None or "form" not in entries:
         return None
-    known = given is not None or "meter" not in entries
-    defaults = SongDefaults(fallback, bar, tempo or ANY_TEMPO, groove, pattern, known)
-    form = FormReader(reader, names, defaults).read(entries["form"].value)
-    return Song(
-        read("title", words, ""),
-        form,
-        fallback,
-        defaults.tempo,
-        bar,
-        read("by", words, ""),
-        read("key", words, ""),
-        read("count-in", count_in, ONE_BAR),
-        read("pickup", pickup, NOUGHT),
-        groove,
-        pattern,
-        read("ending", words, ""),
-        read("notes", words, ""),
-        reader.source.name,
-        reader.span(entries["title"].value) if "title" in entries else None,
-        reader.spans_of(entries),
+    song = Song(
+        **{"title": "", "tempo": ANY_TEMPO, "meter": COMMON, **given, "feel": feel},
+        form=(),
+        groove_pattern=groove_pattern(reader.names, given.get("groove", "")),
+        file=reader.source.name,
+        span=reader.span(entries["title"].value) if "title" in entries else None,
+        span_of=reader.spans_of(entries),
     )
+    meter_known = "meter" in given or "meter" not in entries
+    song.form = FormReader(reader, song, meter_known).read(entries["form"].value)
+    return song

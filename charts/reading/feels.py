@@ -8,21 +8,12 @@ from math import prod
 import yaml
 
 from charts.feel import BY_TEMPO, Feel
+from charts.reading.keys import TEXT, Kind, a_whole, apart, one_word, read_fields, row, single, table, texts
 from charts.reading.reader import Entry, Reader
-from charts.reading.values import Bad, number, one_of, whole, words
+from charts.reading.shapes import NUMBER, a, a_list, any_case, by_name, written
+from charts.reading.values import Bad, number, words
+from charts.spelling import nearest
 
-FEEL_KEYS = {
-    "name": "what the feel is called (only where a chart defines it in place)",
-    "also": "other spellings, a list",
-    "divides": "factors by which a beat divides, outermost first: [2, 3]",
-    "home": "cells a beat that the groove itself plays; the product of divides unless said",
-    "swing": "long-short ratio of the swung pair: a number from 1 to 4, or by tempo",
-    "pulse": "normal, half-time or double-time",
-    "count": "how the home grid is counted aloud: 1 e & a",
-    "groove": "the groove that practice plays unless a chart says another",
-    "about": "one plain sentence",
-}
-FEEL_FILE_KEYS = {"feels": "feels by name"}
 MOST_FACTORS, MOST_CELLS = 4, 48
 
 
@@ -39,83 +30,11 @@ def swing(text: str) -> Fraction | str:
     return ratio
 
 
-def read_feel(reader: Reader, name: str | None, node: yaml.Node) -> Feel | None:
-    """One feel from its keys; ``name`` is None where the keys give it."""
-    what = f"the feel {name}" if name else "a feel"
-    entries = reader.known(node, FEEL_KEYS, what)
-    if entries is None:
-        return None
-    if "name" in entries:
-        name = reader.value(entries["name"].value, words, "name") or name
-    if not name:
-        reader.say(node, "a feel written in place needs a name", "write name: and what the band calls it")
-        return None
-    if "divides" not in entries:
-        reader.say(
-            node, f"the feel {name} does not say how a beat divides", "write divides: [2, 2] or another list"
-        )
-        return None
-    return _feel(reader, name, entries)
-
-
-def _feel(reader: Reader, name: str, entries: dict[str, Entry]) -> Feel | None:
-    divides = _factors(reader, entries["divides"].value)
-    if divides is None:
-        return None
-    ratio = reader.value(entries["swing"].value, swing, "swing") if "swing" in entries else None
-    if ratio is not None and divides[-1] != 3:
-        reader.say(
-            entries["swing"].value,
-            "only a beat whose last division is 3 swings",
-            "make 3 the last of divides, or leave swing out",
-        )
-        return None
-    home = (
-        reader.value(entries["home"].value, whole(1, MOST_CELLS, "number of cells"), "home")
-        if "home" in entries
-        else None
-    )
-    pulse = (
-        reader.value(entries["pulse"].value, one_of("normal", "half-time", "double-time"), "pulse")
-        if "pulse" in entries
-        else "normal"
-    )
-    feel = Feel(
-        name, divides, ratio, home, pulse or "normal",
-        count=_words(reader, entries, "count"), also=tuple(_list(reader, entries.get("also"))),
-        groove=_words(reader, entries, "groove"), about=_words(reader, entries, "about"),
-    )  # fmt: skip
-    if home is not None and not feel.grid_admits(home):
-        reader.say(
-            entries["home"].value,
-            f"{home} cells are no division of this feel",
-            f"write {prod(divides)} or twice that",
-        )
-        return None
-    return feel
-
-
-def _words(reader: Reader, entries: dict[str, Entry], key: str) -> str:
-    return (reader.value(entries[key].value, words, key) or "") if key in entries else ""
-
-
-def _list(reader: Reader, entry: Entry | None) -> list[str]:
-    if entry is None:
-        return []
-    if isinstance(entry.value, yaml.ScalarNode):
-        return [found] if (found := reader.value(entry.value, words, "also")) else []
-    if not isinstance(entry.value, yaml.SequenceNode):
-        reader.say(entry.value, "also is a list of spellings", "write [one, two]")
-        return []
-    return [found for item in entry.value.value if (found := reader.value(item, words, "also"))]
-
-
-def _factors(reader: Reader, node: yaml.Node) -> tuple[int, ...] | None:
+def _factors(reader: Reader, node: yaml.Node, what: str) -> tuple[int, ...] | None:
     if not isinstance(node, yaml.SequenceNode) or not 1 <= len(node.value) <= MOST_FACTORS:
         reader.say(node, "divides is a list of one to four factors", "write [2], [2, 2], [3] or [2, 3]")
         return None
-    read = whole(2, 7, "factor")
-    factors = [reader.value(item, read, "divides") for item in node.value]
+    factors = [_FACTOR.read(reader, item, what) for item in node.value]
     if any(factor is None for factor in factors):
         return None
     found = tuple(factor for factor in factors if factor)
@@ -125,3 +44,91 @@ def _factors(reader: Reader, node: yaml.Node) -> tuple[int, ...] | None:
         )
         return None
     return found
+
+
+_FACTOR = a_whole(2, 7, "factor")
+_PULSE = one_word("normal", "half-time", "double-time")
+SWING = single(swing, written(rf"{NUMBER}|{any_case(BY_TEMPO)}", "number", minimum=1, maximum=4))
+
+
+class FeelKeys(Feel):
+    """The keys of a feel."""
+
+    name = row(TEXT, "what the feel is called (only where a chart defines it in place)")
+    also = row(texts("a list of spellings", "write [one, two]"), "other spellings, a list")
+    divides = row(
+        Kind(a_list(_FACTOR.shape, maxItems=MOST_FACTORS), _factors),
+        "factors by which a beat divides, outermost first: [2, 3]",
+        needed="divides: [2, 2] or another list",
+    )
+    home_cells = row(
+        a_whole(1, MOST_CELLS, "number of cells"),
+        "cells a beat that the groove itself plays; the product of divides unless said",
+        name="home",
+    )
+    swing = row(SWING, "long-short ratio of the swung pair: a number from 1 to 4, or by tempo")
+    pulse = row(_PULSE, "normal, half-time or double-time")
+    count = row(TEXT, "how the home grid is counted aloud: 1 e & a")
+    groove = row(TEXT, "the groove that practice plays unless a chart says another")
+    about = row(TEXT, "one plain sentence")
+
+
+class FeelFileKeys:
+    """The keys of feels.yaml."""
+
+    feels = row(apart(by_name(a("feel"))), "feels by name")
+
+
+FEEL, FEEL_FILE = table(FeelKeys), table(FeelFileKeys)
+
+
+def read_feel_use(reader: Reader, node: yaml.Node, what: str = "feel") -> Feel | None:
+    """A feel by its name, or defined in place."""
+    if isinstance(node, yaml.MappingNode):
+        return read_feel(reader, None, node)
+    name = reader.value(node, words, what)
+    if name is None:
+        return None
+    feel = reader.names.feel(name)
+    if feel is None:
+        like = nearest(name, reader.names.feel_names())
+        hint = f"write {like}" if like else "feelmap feels lists them all"
+        reader.say(node, f"no feel is called “{name}”", hint, rule="unknown")
+    return feel
+
+
+FEEL_USE = Kind(a("feel-use"), read_feel_use, "style, groove feel, swing, rhythm")
+
+
+def read_feel(reader: Reader, name: str | None, node: yaml.Node) -> Feel | None:
+    """One feel from its keys; ``name`` is None where the keys give it."""
+    entries = reader.known(node, FEEL, f"the feel {name}" if name else "a feel")
+    if entries is None:
+        return None
+    given = {"name": name, **read_fields(reader, FEEL, entries)}
+    name = given["name"]
+    if not name:
+        reader.say(node, "a feel written in place needs a name", "write name: and what the band calls it")
+        return None
+    if "divides" not in entries:
+        hint = f"write {FEEL['divides'].needed}"
+        reader.say(node, f"the feel {name} does not say how a beat divides", hint)
+        return None
+    return _checked(reader, Feel(**given), entries) if "divides" in given else None
+
+
+def _checked(reader: Reader, feel: Feel, entries: dict[str, Entry]) -> Feel | None:
+    """The feel; None where its keys do not go together."""
+    if feel.swings and feel.divides[-1] != 3:
+        reader.say(
+            entries["swing"].value,
+            "only a beat whose last division is 3 swings",
+            "make 3 the last of divides, or leave swing out",
+        )
+        return None
+    if not feel.grid_admits(feel.home):
+        cells = prod(feel.divides)
+        message = f"{feel.home} cells are no division of this feel"
+        reader.say(entries["home"].value, message, f"write {cells} or twice that")
+        return None
+    return feel

@@ -8,9 +8,9 @@ from typing import NamedTuple
 import yaml
 
 from charts.feel import Feel
-from charts.reading.feels import FEEL_FILE_KEYS, read_feel
+from charts.reading.feels import FEEL_FILE, read_feel
 from charts.reading.nodes import compose
-from charts.reading.patterns import KIND_OF, PATTERN_FILE_KEYS
+from charts.reading.patterns import KIND_OF, PATTERN_FILE
 from charts.reading.reader import Reader
 from charts.reading.values import words
 from charts.source import Finding, Source, Span
@@ -46,7 +46,7 @@ def read_pattern_file(source: Source, origin: str) -> PatternFile:
         message = f"{alone.value} stands below neither fills nor grooves"
         reader.say(alone, message, "write fills: above it, and indent everything below that by two")
         return PatternFile(source, found, reader.findings)
-    for key, entry in (reader.known(document.root, PATTERN_FILE_KEYS, "a pattern file") or {}).items():
+    for key, entry in (reader.known(document.root, PATTERN_FILE, "a pattern file") or {}).items():
         for named in (reader.entries(entry.value, f"what stands below {key}") or {}).values():
             name = reader.key_value(named.key, words)
             if name:
@@ -71,7 +71,7 @@ def read_feel_file(source: Source) -> tuple[list[Feel], list[Finding]]:
         return [], document.findings
     reader = Reader(source)
     feels = []
-    root = reader.known(document.root, FEEL_FILE_KEYS, "feels.yaml") or {}
+    root = reader.known(document.root, FEEL_FILE, "feels.yaml") or {}
     if "feels" in root:
         for name, entry in (reader.entries(root["feels"].value, "feels") or {}).items():
             feel = read_feel(reader, words(name), entry.value)

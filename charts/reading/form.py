@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
-from typing import NamedTuple
 
 import yaml
 
-from charts.feel import Feel
-from charts.pattern import Pattern
 from charts.quoting import scalar
 from charts.reading.bracing import unbraced
 from charts.reading.given import NOTHING, Given
@@ -17,12 +13,10 @@ from charts.reading.lines import FormLine, form_line, with_bars
 from charts.reading.nodes import kind_of
 from charts.reading.places import check_places
 from charts.reading.reader import Reader
-from charts.reading.section import SECTION_KEYS, SectionReader, groove_pattern
-from charts.reading.uses import Names
-from charts.reading.values import MOST_BARS, Bad
-from charts.song import Section
+from charts.reading.section import SECTION, groove_pattern, read_section
+from charts.reading.values import MOST_BARS, Bad, TempoChange
+from charts.song import Section, Song
 from charts.spelling import nearest
-from charts.timing import Meter
 
 MOST_SECTIONS = 2_000
 _OTHER_DASHES = {
@@ -33,23 +27,11 @@ _METER = re.compile(r"\d{1,2}/\d{1,2}\b", re.ASCII)
 Named = tuple[str, Given]  # a section's name as it was first written, and what it gives
 
 
-class SongDefaults(NamedTuple):
-    """What a section falls back on."""
-
-    feel: Feel
-    meter: Meter
-    tempo: Fraction
-    groove: str
-    groove_pattern: Pattern | None
-    meter_known: bool = True
-
-
 class FormReader:
     """Reads the list under ``form``."""
 
-    def __init__(self, reader: Reader, names: Names, song: SongDefaults) -> None:
-        self.reader, self.names, self.song = reader, names, song
-        self.section_reader = SectionReader(reader, names)
+    def __init__(self, reader: Reader, song: Song, meter_known: bool = True) -> None:
+        self.reader, self.song, self.meter_known = reader, song, meter_known
         self.defined: dict[str, Named] = {}
         self.broken: set[str] = set()  # names whose own line could not be read: told once
         self.plain: dict[str, Section] = {}  # appearances that add nothing, made once
@@ -86,7 +68,7 @@ class FormReader:
         bare = value is None and line.bars is None and line.times is None and not line.open
         if bare and line.name in self.plain:
             return self.plain[line.name]
-        given = Given() if value is None else self.section_reader.read(line.name, value)
+        given = Given() if value is None else read_section(self.reader, line.name, value)
         section = self._appearance(line, given, key) if given is not None else None
         if bare and section is not None:
             self.plain[section.name] = section
@@ -120,7 +102,7 @@ class FormReader:
             self.reader.say(
                 second, "a form line in braces has one key", "write - NAME (BARS): {key: value}", rule="form"
             )
-        elif isinstance(second, yaml.ScalarNode) and second.value in SECTION_KEYS:
+        elif isinstance(second, yaml.ScalarNode) and second.value in SECTION:
             self.reader.say(
                 second,
                 f"{second.value} stands level with {key.value}",
@@ -142,12 +124,12 @@ class FormReader:
         if re.fullmatch(r"[x×]\d+( open)?|open", text, re.ASCII):
             return f"write {name} {text}"
         if "(" not in text and (name.endswith(")") or name.casefold() in self.defined):
-            given = "fill" if self.names.pattern(text) else "meter" if _METER.match(text) else "cue"
+            given = "fill" if self.reader.names.pattern(text) else "meter" if _METER.match(text) else "cue"
             return f"write {name}: {{{given}: {scalar(text, flow=True)}}}"
         return f'leave the colon out, or put the line in quotes: "{name}: {text}"'
 
     def _colon_in_line(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
-        meant = unbraced(key.value, value.value, SECTION_KEYS)
+        meant = unbraced(key.value, value.value, SECTION)
         if meant:
             self.reader.say(key, *meant, rule="form")
         elif value.value.strip():
@@ -176,7 +158,7 @@ class FormReader:
 
     def _appearance(self, line: FormLine, given: Given, key: yaml.ScalarNode) -> Section | None:
         self._take_over(line, given)
-        has_bars, has_like = "bars" in given.values, "like" in given.values
+        has_bars, has_like = "phrases" in given.values, "like" in given.values
         known = self.defined.get(line.name.casefold())
         name = self._same_name(line.name, known, key, has_bars)
         base = self._base(name, known, given, key)
@@ -191,17 +173,17 @@ class FormReader:
     def _take_over(self, line: FormLine, given: Given) -> None:
         """Bars and times may stand in the line or under a key; both must say the same."""
         if line.bars is not None:
-            self._agree("bars", line.bars, given)
+            self._agree("bars", "phrases", line.bars, given)
         if line.times is not None:
-            self._agree("times", line.times, given)
+            self._agree("times", "times", line.times, given)
         if line.open:
             given.values["open"] = True
 
-    def _agree(self, what: str, in_line: object, given: Given) -> None:
-        if given.values.get(what) not in (None, in_line):
-            message = f"the line and the key {what} disagree"
-            self.reader.say(given.entries[what].value, message, "keep one of the two", rule="form")
-        given.values[what] = in_line
+    def _agree(self, key: str, field: str, in_line: object, given: Given) -> None:
+        if given.values.get(field) not in (None, in_line):
+            message = f"the line and the key {key} disagree"
+            self.reader.say(given.entries[key].value, message, "keep one of the two", rule="form")
+        given.values[field] = in_line
 
     def _same_name(self, name: str, known: Named | None, key: yaml.ScalarNode, defining: bool) -> str:
         """The name as it was first written; a section is the same in small and large letters."""
@@ -226,7 +208,7 @@ class FormReader:
                 self._unknown_section(wanted, given.entries["like"].value)
                 return None
             return found[1]
-        if "bars" in given.values:
+        if "phrases" in given.values:
             return NOTHING
         if known is None:
             self._no_bars(name, key)
@@ -264,34 +246,23 @@ class FormReader:
             )
 
     def _whole(self, name: str, whole: Given, like: str, key: yaml.ScalarNode) -> Section | None:
-        values, song = whole.values, self.song
-        tempo, tempo_to = values.get("tempo", (song.tempo, None))
-        bars = sum(values["bars"])
-        groove = values.get("groove", song.groove if "feel" not in values else "")
+        song, own = self.song, dict(whole.values)
+        change: TempoChange | None = own.pop("change", None)
+        tempo = change or TempoChange(song.tempo)
+        groove: str = own.pop("groove", "" if "feel" in own else song.groove)
         section = Section(
-            name,
-            values["bars"],
-            values.get("feel", song.feel),
-            values.get("meter", song.meter),
-            tempo,
-            tempo_to,
-            "tempo" in values,
-            values.get("times", 1),
-            values.get("open", False),
-            values.get("until", ""),
-            groove,
-            groove_pattern(self.names, groove) if groove else None,
-            values.get("tempos", ()),
-            values.get("odd-bars", {}),
-            whole.cues_in_order() if whole.cues else (),
-            values.get("hits", ()),
-            values.get("stops", ()),
-            values.get("holds", ()),
-            values.get("dynamics", ()),
-            whole.fills_in_order(bars) if whole.fills else (),
-            self.reader.span(key),
-            "feel" in values,
-            like,
-            self.reader.spans_of(whole.entries),
+            **{"feel": song.feel, "meter": song.meter, **own},
+            name=name,
+            tempo=tempo.tempo,
+            tempo_to=tempo.to,
+            tempo_given=change is not None,
+            feel_given="feel" in own,
+            groove=groove,
+            groove_pattern=groove_pattern(self.reader.names, groove),
+            cues=whole.cues_in_order(),
+            fills=whole.fills_in_order(sum(own["phrases"])),
+            like=like,
+            span=self.reader.span(key),
+            span_of=self.reader.spans_of(whole.entries),
         )
-        return section if check_places(self.reader, section, self.song.meter_known) else None
+        return section if check_places(self.reader, section, self.meter_known) else None

@@ -5,46 +5,61 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
-from charts.reading.reader import Entry
-from charts.song import Cue, FillUse
+from charts.reading.places import in_time
+from charts.reading.reader import Entry, Reader
+from charts.song import Cue, FillUse, Place
 
 Key = TypeVar("Key")
-LAST_BARLINE = "fill"  # the key of the fill that ends the section
+Item = TypeVar("Item")
+Laid = list[tuple[object, Item | None]]  # place by place; None takes away what is inherited there
+LAST_BARLINE = "last"  # the place of the fill that ends the section
+EVERY_PLACE = "every"  # the place of the ``none`` that takes all that is inherited away
 
 
 @dataclass(slots=True)
 class Given:
-    """What one form line says; a value of None removes what would be inherited."""
+    """What one form line says, by the fields of a section; None removes what would be inherited.
+
+    Cues and fills are laid over what is inherited place by place.
+    """
 
     values: dict[str, Any] = field(default_factory=dict)
-    cues: dict[object, Cue | None] = field(default_factory=dict)
-    fills: dict[object, FillUse | None] = field(default_factory=dict)
+    cues: dict[object, Any] = field(default_factory=dict)
+    fills: dict[object, Any] = field(default_factory=dict)
     entries: dict[str, Entry] = field(default_factory=dict)  # where it stands, by key
-    cues_removed: bool = False
-    fills_removed: bool = False
+
+    def lay(self, field: str, found: Laid[Any], reader: Reader) -> None:
+        """Add cues or fills; a second cue at one place is an error."""
+        places = self.cues if field == "cues" else self.fills
+        for at, item in found:
+            if field == "cues" and isinstance(at, Place) and at.span and at in places:
+                reader.say(at.span, f"two cues at {at}", "put the words together, or on two beats")
+            places[at] = item
 
     def over(self, base: Given) -> Given:
-        """This line's keys over those it inherits; cues and fills place by place."""
+        """This line's keys over those it inherits."""
         return Given(
             _merged(base.values, self.values),
-            _merged({} if self.cues_removed else base.cues, self.cues),
-            _merged({} if self.fills_removed else base.fills, self.fills),
-            {**base.entries, **self.entries} if base.entries else self.entries,
+            _merged(base.cues, self.cues),
+            _merged(base.fills, self.fills),
+            {**base.entries, **self.entries},
         )
 
     def cues_in_order(self) -> tuple[Cue, ...]:
-        """Cues by bar and beat."""
-        found = filter(None, self.cues.values())
-        return tuple(sorted(found, key=lambda cue: (cue.place.bar, cue.place.beat)))
+        """Cues in time."""
+        return tuple(sorted(filter(None, self.cues.values()), key=lambda cue: in_time(cue.place)))
 
     def fills_in_order(self, bars: int) -> tuple[FillUse, ...]:
-        """The fills as they come; the one that ends the section gets its bar."""
+        """The fills as they come, those that end a bar after those that land in it.
+
+        The one that ends the section gets its bar.
+        """
         found = [
-            _ending(use, bars) if key == LAST_BARLINE else use
+            replace(use, bar=bars) if key == LAST_BARLINE else use
             for key, use in self.fills.items()
             if use is not None
         ]
-        return tuple(sorted(found, key=lambda use: (use.bar, use.landing.beat if use.landing else 99)))
+        return tuple(sorted(found, key=_when))
 
 
 NOTHING = Given()
@@ -52,16 +67,9 @@ NOTHING = Given()
 
 def _merged(base: dict[Key, Any], own: dict[Key, Any]) -> dict[Key, Any]:
     """Both, where the own value of None takes the other one's away."""
-    if not own:
-        return base
-    both = {**base, **own} if base else own
-    if None in own.values():
-        return {key: value for key, value in both.items() if value is not None}
-    return both
+    both = own if EVERY_PLACE in own else {**base, **own}
+    return {key: value for key, value in both.items() if value is not None}
 
 
-def _ending(use: FillUse, bars: int) -> FillUse:
-    """The fill that ends a section, with the last bar of that section."""
-    if not use.bar:
-        use.bar = bars  # the section where it is written
-    return use if use.bar == bars else replace(use, bar=bars)
+def _when(use: FillUse) -> tuple[int, bool, Any]:
+    return use.bar, use.landing is None, use.landing and in_time(use.landing)

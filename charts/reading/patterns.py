@@ -10,22 +10,39 @@ import yaml
 from charts.kit import SPELLINGS
 from charts.notation import STICK, STICK_KEY, RowProblem, read_rows
 from charts.pattern import FILL, GROOVE, Pattern
+from charts.reading.keys import BPM, METER, TEXT, apart, one_word, read_fields, row, single, table
 from charts.reading.nodes import NodeSpan
 from charts.reading.reader import Entry, Reader
-from charts.reading.values import Bad, meter, one_of, tempo_range, words
+from charts.reading.shapes import NUMBER, WORDS, Shape, a, by_name, written
+from charts.reading.values import Bad, tempo_range
 from charts.source import ERROR, Finding, Span
 
-PATTERN_KEYS = {
-    "rows": "a row per voice, a group of cells per beat, groups parted by |",
-    "stick": "the sticking: R, L, B for both, a group per beat",
-    "suits": "what it is good for, in plain words",
-    "meter": "the meter it needs, only where it needs one",
-    "tempo": "the tempi it is playable at and sounds right: 60-120",
-    "like": "another pattern, changed by the keys given here",
-    "written": "straight: the pairs are written even",
-    "played": "swung: and played swung",
-}
-PATTERN_FILE_KEYS = {"fills": "fills by name", "grooves": "grooves by name"}
+_ROWS: Shape = {"type": "string", "pattern": r"\S"}
+_STICK: Shape = {"type": "string", "pattern": r"^[RLBrlb.|\s-]+$"}
+_RANGE = single(tempo_range, written(rf"{NUMBER} *[-–] *{NUMBER}"), BPM.meant)
+
+
+class PatternKeys(Pattern):
+    """The keys of a fill or a groove."""
+
+    rows = row(apart(_ROWS), "a row per voice, a group of cells per beat, groups parted by |", "pattern")
+    stick = row(apart(_STICK), "the sticking: R, L, B for both, a group per beat", "sticking")
+    suits = row(TEXT, "what it is good for, in plain words")
+    meter = row(METER, "the meter it needs, only where it needs one")
+    tempo = row(_RANGE, "the tempi it is playable at and sounds right: 60-120")
+    like = row(apart(WORDS), "another pattern, changed by the keys given here")
+    written = row(one_word("straight"), "straight: the pairs are written even")
+    played = row(one_word("swung"), "swung: and played swung")
+
+
+class PatternFileKeys:
+    """The keys of a file of patterns."""
+
+    fills = row(apart(by_name(a("pattern"))), "fills by name")
+    grooves = row(apart(by_name(a("pattern"))), "grooves by name")
+
+
+PATTERN, PATTERN_FILE = table(PatternKeys), table(PatternFileKeys)
 KIND_OF = {"fills": FILL, "grooves": GROOVE}
 LookUp = Callable[[str], Pattern | None]
 
@@ -34,7 +51,7 @@ def read_pattern(
     reader: Reader, name: str, kind: str, node: yaml.Node, look_up: LookUp, origin: str, span: Span
 ) -> Pattern | None:
     """One pattern from its keys, or None with its problems noted."""
-    entries = reader.known(node, PATTERN_KEYS, f"the {kind} {name}")
+    entries = reader.known(node, PATTERN, f"the {kind} {name}")
     if entries is None:
         return None
     return pattern_of(reader, name, kind, entries, look_up, origin, span)
@@ -114,25 +131,12 @@ def _row_finding(reader: Reader, node: yaml.Node, text: str, problem: RowProblem
 
 
 def _with_words(reader: Reader, entries: dict[str, Entry], pattern: Pattern) -> Pattern:
-    if "suits" in entries:
-        pattern = replace(pattern, suits=reader.value(entries["suits"].value, words, "suits") or "")
-    if "meter" in entries:
-        pattern = replace(pattern, meter=reader.value(entries["meter"].value, meter, "meter"))
-    if "tempo" in entries:
-        pattern = replace(pattern, tempo=reader.value(entries["tempo"].value, tempo_range, "tempo"))
-    written, played = entries.get("written"), entries.get("played")
-    if written or played:
-        if written and played:
-            straight = reader.value(written.value, one_of("straight"), "written")
-            swung = reader.value(played.value, one_of("swung"), "played")
-            pattern = replace(pattern, swung=bool(straight and swung))
-        else:
-            lone = written or played
-            assert lone is not None  # one of the two is there
-            reader.say(
-                lone.key, "written and played go together", "write written: straight and played: swung"
-            )
-    return pattern
+    given = read_fields(reader, PATTERN, entries)
+    straight, swung = given.pop("written", None), given.pop("played", None)
+    lone = [entries[key].key for key in ("written", "played") if key in entries]
+    if len(lone) == 1:
+        reader.say(lone[0], "written and played go together", "write written: straight and played: swung")
+    return replace(pattern, swung=pattern.swung or bool(straight and swung), **given)
 
 
 def rows_or_bad(text: str) -> Pattern:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Container, Mapping
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 
 import yaml
 
+from charts.feel import Feel
+from charts.pattern import Pattern
 from charts.reading.bracing import colonless
 from charts.reading.nodes import NodeSpan, is_plain, kind_of
 from charts.reading.values import Bad, yes_no
@@ -30,28 +32,44 @@ _MOST_READ = 50_000
 _CUT_WORDS = re.compile(r"#(?<=\s#)\w")
 
 
-# what people write for a key, where the spelling alone would not lead to it
-MEANT = {
-    "style": "feel", "groove feel": "feel", "swing": "feel", "rhythm": "feel", "bpm": "tempo",
-    "speed": "tempo", "artist": "by", "composer": "by", "author": "by", "band": "by", "name": "title",
-    "song": "title", "time": "meter", "time signature": "meter", "signature": "meter",
-    "sections": "form", "structure": "form", "countin": "count-in", "intro": "count-in",
-    "end": "ending", "outro": "ending", "note": "notes", "comment": "notes", "repeat": "times",
-    "repeats": "times", "volume": "dynamics", "break": "stops", "breaks": "stops", "fermata": "holds",
-    "pause": "holds", "accents": "hits", "kicks": "hits", "length": "bars", "measures": "bars",
-    "pattern": "rows", "sticking": "stick",
-    "leave-out": "skip", "leave out": "skip", "without": "skip", "omit": "skip", "cut": "skip",
-}  # fmt: skip
-
-
 KEYED = "write key: value, a line each"
+
+
+class Names(Protocol):
+    """What a file may name: feels and patterns."""
+
+    def feel(self, name: str) -> Feel | None: ...
+
+    def feel_names(self) -> list[str]: ...
+
+    def pattern(self, name: str) -> Pattern | None: ...
+
+
+class NoNames:
+    """For files that name neither a feel nor a pattern."""
+
+    def feel(self, name: str) -> Feel | None:
+        return None
+
+    def feel_names(self) -> list[str]:
+        return []
+
+    def pattern(self, name: str) -> Pattern | None:
+        return None
+
+
+class Known(Protocol):
+    """A key of a table, as far as a misnamed one is found by it: ``meant`` is what people write for it."""
+
+    @property
+    def meant(self) -> tuple[str, ...]: ...
 
 
 class Reader:
     """Hands out typed values of nodes and collects every problem on the way."""
 
-    def __init__(self, source: Source) -> None:
-        self.source = source
+    def __init__(self, source: Source, names: Names | None = None) -> None:
+        self.source, self.names = source, names or NoNames()
         self.findings: list[Finding] = []
         self.meant: set[str] = set()  # keys that stand there under another name
         self._may_cut_words = "#" in source.text and _CUT_WORDS.search(source.text) is not None
@@ -130,7 +148,7 @@ class Reader:
                 f'quote words that contain a comma: {before.key.value}: "{words}"',
             )
 
-    def known(self, node: yaml.Node, keys: Mapping[str, object], what: str) -> dict[str, Entry] | None:
+    def known(self, node: yaml.Node, keys: Mapping[str, Known], what: str) -> dict[str, Entry] | None:
         """Entries of a mapping whose keys must be among ``keys``; others are told with the nearest."""
         found = self.entries(node, what, keys=keys)
         if found is None or found.keys() <= keys.keys():
@@ -138,8 +156,9 @@ class Reader:
         for name in [name for name in found if name not in keys]:
             like = colonless(name, keys)
             if like is None:
-                meant = MEANT.get(name.casefold())
-                like = meant if meant in keys else nearest(name, keys)
+                plain = name.casefold()
+                meant = (key for key, row in keys.items() if plain in row.meant)
+                like = next(meant, None) or nearest(name, keys)
                 self.meant |= {like} if like else set()
             hint = f"write {like}" if like else f"{what} knows {', '.join(keys)}"
             self.say(found.pop(name).key, f"{what} has no key “{name}”", hint)

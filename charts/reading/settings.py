@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
 
 import yaml
 
 from charts.limits import DEFAULT_LIMITS, LimitError, Limits
+from charts.reading.keys import TEXT, Kind, keyed, one_word, read_fields, row, single, table
 from charts.reading.reader import Reader
-from charts.reading.values import Bad, number, one_of, words
+from charts.reading.shapes import a_number, any_case, written
+from charts.reading.values import Bad, number, words
 from charts.verdict import TOLERANCE_MS
 
-BOOK_KEYS = {
-    "name": "what the book is called",
-    "paper": "A4 or Letter",
-    "distance": "metres from the eyes to the stand; 1.0 unless said",
-    "kit": "right handed or left handed",
-    "tolerance": "milliseconds under which a stroke off the grid is near, not a clash; 20 unless said",
-    "player": "the player's own limits, in strokes a second",
-    "count": "how triplets are counted aloud: 1 trip let, or 1 & a",
-}
-PLAYER_KEYS = {
-    "hand": "single strokes a second of one hand",
-    "hand-double": "speed of the second stroke of a double, in strokes a second",
-    "foot": "strokes a second of one foot",
-    "foot-double": "speed of a foot's double, in strokes a second",
-}
 TRIPLET_COUNTS = ("1 trip let", "1 & a", "1 la li")
 
 
@@ -66,30 +51,7 @@ def _kit(text: str) -> bool:
     return hand == "left"
 
 
-def read_settings(reader: Reader, node: yaml.Node) -> Settings:
-    """The settings as far as they can be read; problems are noted on the reader."""
-    entries = reader.known(node, BOOK_KEYS, "book.yaml") or {}
-    given: dict[str, object] = {}
-    readers = {
-        "name": ("name", words),
-        "paper": ("paper", one_of("A4", "Letter")),
-        "distance": ("distance", _distance),
-        "kit": ("left_handed", _kit),
-        "tolerance": ("tolerance", _tolerance),
-        "count": ("triplet_count", one_of(*TRIPLET_COUNTS)),
-    }
-    for key, (field, parse) in readers.items():
-        if key in entries:
-            found = reader.value(entries[key].value, parse, key)
-            if found is not None:
-                given[field] = found
-    if "player" in entries:
-        given["limits"] = _player(reader, entries["player"].value)
-    return Settings(**given)  # type: ignore[arg-type]  # each field was read by its own reader
-
-
-@cache
-def _rate(limb: str) -> Callable[[str], Fraction]:
+def _rate(limb: str) -> Kind[Fraction]:
     """A reader of strokes a second, up to what is published of that limb."""
 
     def read(text: str) -> Fraction:
@@ -101,15 +63,50 @@ def _rate(limb: str) -> Callable[[str], Fraction]:
             raise Bad(message, hint) from None
         return found
 
-    return read
+    return single(read, a_number(1, 30))
 
 
-def _player(reader: Reader, node: yaml.Node) -> Limits:
-    entries = reader.known(node, PLAYER_KEYS, "player") or {}
-    rates: dict[str, Fraction] = {}
-    for key, entry in entries.items():
-        limb = key.replace("-", "_")
-        rate = reader.value(entry.value, _rate(limb), key)
-        if rate is not None:
-            rates[limb] = rate
-    return Limits.from_rates(**rates)
+class PlayerKeys:
+    """The keys of the player's own limits, each an argument of Limits.from_rates."""
+
+    hand = row(_rate("hand"), "single strokes a second of one hand")
+    hand_double = row(_rate("hand_double"), "speed of the second stroke of a double, in strokes a second")
+    foot = row(_rate("foot"), "strokes a second of one foot")
+    foot_double = row(_rate("foot_double"), "speed of a foot's double, in strokes a second")
+
+
+PLAYER = table(PlayerKeys)
+
+
+def _player(reader: Reader, node: yaml.Node, what: str) -> Limits:
+    return Limits.from_rates(**read_fields(reader, PLAYER, reader.known(node, PLAYER, what) or {}))
+
+
+_KIT = written(f"({any_case('right', 'left')})([ -]{any_case('handed')})?")
+
+
+class BookKeys(Settings):
+    """The keys of book.yaml."""
+
+    name = row(TEXT, "what the book is called")
+    paper = row(one_word("A4", "Letter"), "A4 or Letter")
+    distance = row(
+        single(_distance, a_number(0.3, 5, "m")), "metres from the eyes to the stand; 1.0 unless said"
+    )
+    left_handed = row(single(_kit, _KIT), "right handed or left handed", name="kit")
+    tolerance = row(
+        single(_tolerance, a_number(0, 200, "ms")),
+        "milliseconds under which a stroke off the grid is near, not a clash; 20 unless said",
+    )
+    limits = row(Kind(keyed(PLAYER), _player), "the player's own limits, in strokes a second", name="player")
+    triplet_count = row(
+        one_word(*TRIPLET_COUNTS), "how triplets are counted aloud: 1 trip let, or 1 & a", name="count"
+    )
+
+
+BOOK = table(BookKeys)
+
+
+def read_settings(reader: Reader, node: yaml.Node) -> Settings:
+    """The settings as far as they can be read; problems are noted on the reader."""
+    return Settings(**read_fields(reader, BOOK, reader.known(node, BOOK, "book.yaml") or {}))

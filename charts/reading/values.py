@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable
 from fractions import Fraction
 from functools import lru_cache
+from typing import NamedTuple
 
 from charts.song import DYNAMICS, NOUGHT, CountIn, Place
 from charts.timing import FASTEST, SLOWEST, Meter, MeterError
@@ -84,15 +85,22 @@ def hold_seconds(text: str) -> Fraction:
     return found
 
 
-def tempo_change(text: str) -> tuple[Fraction, Fraction | None]:
+class TempoChange(NamedTuple):
+    """A tempo, and the one that an even change ends on."""
+
+    tempo: Fraction
+    to: Fraction | None = None
+
+
+def tempo_change(text: str) -> TempoChange:
     """``92``, or ``92 to 104`` for an even change.
 
     >>> tempo_change("96 to 72")
-    (Fraction(96, 1), Fraction(72, 1))
+    TempoChange(tempo=Fraction(96, 1), to=Fraction(72, 1))
     """
     start, to, end = text.partition(" to ")
     hint = "write beats a minute: 92, 66.5, or 92 to 104"
-    return bpm(start, hint), bpm(end, hint) if to else None
+    return TempoChange(bpm(start, hint), bpm(end, hint) if to else None)
 
 
 def playable_tempo(text: str) -> Fraction:

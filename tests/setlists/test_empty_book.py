@@ -11,29 +11,29 @@ from support import findings
 from charts.book import Book
 from charts.check.run import check_chart
 from charts.limits import Limits
-from charts.reading.chart import CHART_KEYS
+from charts.reading.chart import CHART
 from charts.reading.files import read_pattern_file
 from charts.reading.nodes import compose
 from charts.reading.reader import Reader
-from charts.reading.section import SECTION_KEYS
-from charts.reading.settings import BOOK_KEYS, PLAYER_KEYS, read_settings
+from charts.reading.section import SECTION
+from charts.reading.settings import BOOK, PLAYER, read_settings
 from charts.source import Source
 from charts.verdict import TOLERANCE_MS
 from charts.vocabularies import BOOK_ORIGIN, PatternTable
 from setlists.empty_book import CHARTS, FILLS, SETLISTS, TEXTS
-from setlists.reading import BREAK_KEYS, SET_KEYS, SETLIST_KEYS, read_setlist
-from setlists.songs import SONG_KEYS
+from setlists.reading import BREAK, SET, SETLIST, read_setlist
+from setlists.songs import SONG
 
 
 def test_start_lists_every_setting() -> None:
     """book.yaml names every key there is, and reads as the defaults where their # is taken away."""
     text = TEXTS["book.yaml"].format(name="x")
     bare = [line.removeprefix("# ") for line in text.splitlines()]
-    keys = "\n".join(line for line in bare if line.split(":")[0] in BOOK_KEYS)
+    keys = "\n".join(line for line in bare if line.split(":")[0] in BOOK)
     loaded = yaml.safe_load(keys)
     assert list(loaded) == ["name", "paper", "distance", "kit", "count", "tolerance", "player"]
-    assert set(loaded) == set(BOOK_KEYS)
-    assert set(loaded["player"]) == set(PLAYER_KEYS)
+    assert set(loaded) == set(BOOK)
+    assert set(loaded["player"]) == set(PLAYER)
     source = Source("book.yaml", keys)
     reader, root = Reader(source), compose(source).root
     assert root is not None
@@ -59,15 +59,15 @@ def test_start_shows_every_key_of_a_chart_and_a_set_list(tmp_path: Path) -> None
     path.write_text(blocks(CHARTS)[1])
     assert {"odd-length"} >= {found.rule for found in check_chart(Book(tmp_path), path)}
     chart = yaml.safe_load(blocks(CHARTS)[1])
-    assert set(chart) == set(CHART_KEYS)
+    assert set(chart) == set(CHART)
     lines = [value for line in chart["form"] if isinstance(line, dict) for value in line.values()]
     in_the_line = {"bars", "times", "open"}
-    assert {key for keys in lines for key in keys} == set(SECTION_KEYS) - in_the_line
+    assert {key for keys in lines for key in keys} == set(SECTION) - in_the_line
     gig = yaml.safe_load(blocks(SETLISTS)[0])
-    assert set(gig) == set(SETLIST_KEYS)
-    assert {key for part in gig["sets"] for key in part} == {*SET_KEYS, *BREAK_KEYS}
+    assert set(gig) == set(SETLIST)
+    assert {key for part in gig["sets"] for key in part} == {*SET, *BREAK}
     songs = [song for part in gig["sets"] for song in part.get("songs", [])]
-    assert {key for song in songs for keys in song.values() for key in keys} == set(SONG_KEYS)
+    assert {key for song in songs for keys in song.values() for key in keys} == set(SONG)
 
 
 def test_start_examples_read(tmp_path: Path) -> None:
