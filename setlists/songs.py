@@ -9,7 +9,7 @@ import yaml
 
 from charts.book import Book
 from charts.quoting import scalar
-from charts.reading.bracing import unbraced
+from charts.reading.doctor import second_key, unbraced
 from charts.reading.feels import FEEL_USE
 from charts.reading.keys import BPM, COUNT_IN, TEXT, YES_NO, read_fields, row, single, table, texts
 from charts.reading.nodes import kind_of
@@ -136,17 +136,8 @@ class SongReader:
 
     def _told_apart(self, item: yaml.MappingNode, key: yaml.ScalarNode) -> None:
         second = item.value[1][0]
-        known = isinstance(second, yaml.ScalarNode) and second.value in SONG
-        if known and not item.flow_style:
-            self.reader.say(
-                second,
-                f"{second.value} stands level with {key.value}",
-                f"indent it two more: it belongs to {key.value}",
-            )
-        elif item.flow_style:
-            self.reader.say(second, "a song in braces has one key, its title", "write - TITLE: {tempo: 118}")
-        else:
-            self.reader.say(second, "a second song in one line", "start it with “- ” on its own line")
+        name = second.value if isinstance(second, yaml.ScalarNode) else ""
+        self.reader.say(second, *second_key("song", key.value, name, SONG, bool(item.flow_style)))
 
     def _colon_in_title(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
         text = words(value.value)

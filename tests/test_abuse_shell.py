@@ -111,7 +111,10 @@ WRONG = {
         "regrid big-turn --feel swing --grid coarse": "“coarse” is no grid",
         "regrid big-turn --feel swing --tempo 0": "0",
     },
-    "vary": {"vary": "missing argument 'PATTERN", "vary big-turn --count 101": "invalid value for '--count': 101 is not in the range"},
+    "vary": {
+        "vary": "missing argument 'PATTERN",
+        "vary big-turn --count 101": "invalid value for '--count': 101 is not in the range",
+    },
     "page": {
         "page": "missing argument 'NAME",
         "page nosuch": "no chart is called “nosuch”",
@@ -127,7 +130,10 @@ WRONG = {
         "folder quay friday.pdf": "like this: feelmap folder quay -o friday.pdf",
     },
     "gig": {"gig": "missing argument 'SETLIST", "gig nosuch": "no set list is called “nosuch”"},
-    "count": {"count": "missing argument 'NAME", "count harbour --bars -1": "invalid value for '--bars': -1 is not in the range"},
+    "count": {
+        "count": "missing argument 'NAME",
+        "count harbour --bars -1": "invalid value for '--bars': -1 is not in the range",
+    },
     "tap": {"tap": "no terminal", "tap x": "unexpected extra argument(s) (x)"},
     "click": {
         "click": "missing argument 'NAME",

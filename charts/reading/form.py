@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import re
-
 import yaml
 
-from charts.quoting import scalar
-from charts.reading.bracing import unbraced
+from charts.reading.doctor import OTHER_DASHES, after_colon, second_key, unbraced
 from charts.reading.given import NOTHING, Given
 from charts.reading.lines import FormLine, form_line, with_bars
 from charts.reading.nodes import kind_of
@@ -19,11 +16,6 @@ from charts.song import Section, Song
 from charts.spelling import nearest
 
 MOST_SECTIONS = 2_000
-_OTHER_DASHES = {
-    "-": "put a space behind each dash",
-    **dict.fromkeys("–—•·", "begin each line with a plain hyphen and a space: “- ”"),
-}
-_METER = re.compile(r"\d{1,2}/\d{1,2}\b", re.ASCII)
 Named = tuple[str, Given]  # a section's name as it was first written, and what it gives
 
 
@@ -42,7 +34,7 @@ class FormReader:
             bare = isinstance(node, yaml.ScalarNode) and not node.value
             what = "has no line" if bare or isinstance(node, yaml.SequenceNode) else f"is {kind_of(node)}"
             first = node.value[:1] if isinstance(node, yaml.ScalarNode) else ""
-            hint = _OTHER_DASHES.get(first, "write a line a section, each behind “- ”")
+            hint = OTHER_DASHES.get(first, "write a line a section, each behind “- ”")
             self.reader.say(node, f"the form {what}", hint, rule="form")
             return ()
         if len(node.value) > MOST_SECTIONS:
@@ -88,65 +80,25 @@ class FormReader:
             return None, None
         key, value = item.value[0]
         if len(item.value) > 1:
-            self._told_apart(item, key)
+            second = item.value[1][0]
+            name = second.value if isinstance(second, yaml.ScalarNode) else ""
+            slip = second_key("section", key.value, name, SECTION, bool(item.flow_style))
+            self.reader.say(second, *slip, rule="form")
             return None, None
         if isinstance(value, yaml.ScalarNode):
             self._colon_in_line(key, value)
             return None, None
         return key, value
 
-    def _told_apart(self, item: yaml.MappingNode, key: yaml.ScalarNode) -> None:
-        """More than one key in a line: keys that belong one level deeper, or a section's own line."""
-        second = item.value[1][0]
-        if item.flow_style:
-            self.reader.say(
-                second, "a form line in braces has one key", "write - NAME (BARS): {key: value}", rule="form"
-            )
-        elif isinstance(second, yaml.ScalarNode) and second.value in SECTION:
-            self.reader.say(
-                second,
-                f"{second.value} stands level with {key.value}",
-                f"indent it two more: it belongs to {key.value}",
-                rule="form",
-            )
-        else:
-            self.reader.say(
-                second,
-                "a second section in one line of the form",
-                "start it with “- ” on its own line",
-                rule="form",
-            )
-
-    def _without_colon(self, name: str, text: str) -> str:
-        """What to write where no key stands behind a form line's colon: bars, how often, or plain words."""
-        if re.fullmatch(r"[\d+]+( bars?)?", text, re.ASCII) and "(" not in name:
-            return f"write {name} ({text.split(maxsplit=1)[0]})"
-        if re.fullmatch(r"[x×]\d+( open)?|open", text, re.ASCII):
-            return f"write {name} {text}"
-        if "(" not in text and (name.endswith(")") or name.casefold() in self.defined):
-            given = "fill" if self.reader.names.pattern(text) else "meter" if _METER.match(text) else "cue"
-            return f"write {name}: {{{given}: {scalar(text, flow=True)}}}"
-        return f'leave the colon out, or put the line in quotes: "{name}: {text}"'
-
     def _colon_in_line(self, key: yaml.ScalarNode, value: yaml.ScalarNode) -> None:
         meant = unbraced(key.value, value.value, SECTION)
-        if meant:
-            self.reader.say(key, *meant, rule="form")
-        elif value.value.strip():
-            both = f"{key.value}: {value.value}"
-            self.reader.say(
-                key,
-                f"“{both}” has a colon, so it reads as a key and a value",
-                self._without_colon(key.value, value.value),
-                rule="form",
-            )
-        else:
-            self.reader.say(
-                key,
-                f"nothing stands behind {key.value}:",
-                "leave the colon out, or indent its keys below",
-                rule="form",
-            )
+        text = value.value
+        if not meant and text.strip():
+            known, is_fill = key.value.casefold() in self.defined, self.reader.names.pattern(text) is not None
+            message = f"“{key.value}: {text}” has a colon, so it reads as a key and a value"
+            meant = (message, after_colon(key.value, text, known, is_fill))
+        nothing = (f"nothing is after {key.value}:", "leave the colon out, or indent its keys below")
+        self.reader.say(key, *(meant or nothing), rule="form")
 
     def _form_line(self, key: yaml.ScalarNode) -> FormLine | None:
         try:

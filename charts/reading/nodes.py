@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 
 import yaml
 
-from charts.reading.traps import syntax_findings
+from charts.reading.doctor import diagnosed
 from charts.source import ERROR, Finding, Source, Span
 from charts.wording import control_in
 
@@ -123,7 +123,7 @@ def compose(source: Source, wanted: str = "title, tempo, feel and form") -> Docu
         finally:
             loader.dispose()
     except (yaml.YAMLError, RecursionError, ValueError, OverflowError) as error:  # "\\UFFFFFFFF" is no sign
-        return Document(source, None, syntax_findings(source, error))
+        return Document(source, None, [diagnosed(source, error)])
     if root is None:
         span = Span(source, 1, 1, 1)
         hint = f"write {wanted}, or remove the file"

@@ -10,7 +10,7 @@ import yaml
 
 from charts.feel import Feel
 from charts.pattern import Pattern
-from charts.reading.bracing import colonless
+from charts.reading.doctor import colonless, spaceless, split_at_comma
 from charts.reading.nodes import NodeSpan, is_plain, kind_of
 from charts.reading.values import Bad, yes_no
 from charts.source import ERROR, Finding, Source, Span
@@ -134,19 +134,14 @@ class Reader:
         return found
 
     def _fell_apart(self, keys: list[yaml.ScalarNode], before: Entry | None) -> None:
-        """Tell the traps of braces: a key written without its space, commas in plain words."""
-        spaceless = [key for key in keys if ":" in key.value]
-        for key in spaceless:
-            name, _, rest = key.value.partition(":")
-            self.say(key, f"“{key.value}” has no space after its colon", f"write {name}: {rest}")
-        parts = [key for key in keys if key not in spaceless]
+        """Report the slips in braces: a key written without its space, commas in plain words."""
+        for key in keys:
+            if ":" in key.value:
+                self.say(key, *spaceless(key.value))
+        parts = [key for key in keys if ":" not in key.value]
         if parts and before is not None:
-            words = ", ".join([before.value.value, *(key.value for key in parts)]).strip("“”‘’")
-            self.say(
-                parts[0],
-                f"“{parts[0].value}” stands alone: the comma before it ended the words",
-                f'quote words that contain a comma: {before.key.value}: "{words}"',
-            )
+            words = [before.value.value, *(key.value for key in parts)]
+            self.say(parts[0], *split_at_comma(before.key.value, words))
 
     def known(self, node: yaml.Node, keys: Mapping[str, Known], what: str) -> dict[str, Entry] | None:
         """Entries of a mapping whose keys must be among ``keys``; others are told with the nearest."""

@@ -26,8 +26,8 @@ A (8)\n    B (4) :: A (8) :: “A (8) B (4)” is more than one section :: write
 (8) :: (8) :: “(8)” is no form line :: write NAME (BARS) xN open, like Chorus (8) x2
 [A (8)] :: [A (8)] :: a form line is a list :: write - NAME (BARS): {key: value}
 {} :: {} :: a form line is a group of keys :: write - NAME (BARS): {key: value}
-{A (8): {cue: x}, B (4): {cue: y}} :: B (4) :: a form line in braces has one key :: write - NAME (BARS): {key: value}
-A (8): :: A (8) :: nothing stands behind A (8): :: leave the colon out, or indent its keys below
+{A (8): {cue: x}, B (4): {cue: y}} :: B (4) :: a section in braces has one key, its name :: write - NAME: {key: value}
+A (8): :: A (8) :: nothing is after A (8): :: leave the colon out, or indent its keys below
 '' :: '' :: an empty form line :: write a section's name, or delete the line
 A (8): [x] :: [x] :: a section is a list, not keys with values :: write key: value, a line each
 A (8): {? [x] : y} :: [x] :: a key is one or a few words :: write key: value

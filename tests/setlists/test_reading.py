@@ -92,7 +92,7 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
         (
             "Tin Roof: key A",
             9,
-            "keys behind a line stand in braces",
+            "keys after a line need braces",
             "write Tin Roof: {key: A}",
         ),
         (
@@ -157,14 +157,14 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
         (
             "Tin Roof: {notes: capo 3, then off}",
             35,
-            "“then off” stands alone: the comma before it ended the words",
-            'quote words that contain a comma: notes: "capo 3, then off"',
+            "the comma splits the words of notes in two",
+            'put all of them in quotes: notes: "capo 3, then off"',
         ),
         (
             "{Tin Roof: {}, Opener: {}}",
             24,
-            "a song in braces has one key, its title",
-            "write - TITLE: {tempo: 118}",
+            "a song in braces has one key, its name",
+            "write - NAME: {key: value}",
         ),
     ],
 )
@@ -184,7 +184,7 @@ def test_keys_level_with_their_song_are_told(tmp_path: Path) -> None:
     """The indent is the commonest slip."""
     text = "sets:\n  - songs:\n      - Tin Roof:\n        tempo: 118\n      - Opener:\n        Tin Roof:\n"
     _, findings = read(text, band(tmp_path))
-    assert ["tempo stands level with Tin Roof", "a second song in one line"] == [
+    assert ["tempo should be indented under Tin Roof", "a second song in one line"] == [
         finding.message for finding in findings
     ]
 

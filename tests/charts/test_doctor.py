@@ -1,11 +1,15 @@
-"""The traps of the format: each gets its own sentence, at its place."""
+"""The slips of the format: each gets its own sentence, at its place, and nothing else is accused."""
 
 from __future__ import annotations
 
+import re
 import time
 
 import pytest
 from support import findings
+
+from charts.reading.nodes import compose
+from charts.source import Source
 
 HEAD = "title: T\ntempo: 100\nfeel: shuffle\nform:\n"
 
@@ -138,7 +142,7 @@ TRAPS = {
     "many brackets": ("a: " + "[" * 2000 + "]" * 2000, 1, None, "stray bracket"),
     "a few too many brackets": ("[" * 70 + "]" * 70, 1, 65, "stray bracket"),
     "a control character": ("title: a\0b\n", 1, 9, "delete it"),
-    "a second document": (HEAD + "  - A (8)\n---\ntitle: x\n", 6, 1, "one song a file"),
+    "a second document": (HEAD + "  - A (8)\n---\ntitle: x\n", 6, 1, "a file of its own"),
     "a quotation left open": ('title: "abc\ntempo: 100\n', 1, 8, 'close it with "'),
     "a brace left open": (HEAD + "  - A (8): {cue: x\n  - B (8)\n", 5, 12, "close it with }"),
     "no space behind a key": ("title:T\ntempo: 100\n", 1, 1, "write title: T"),
@@ -168,9 +172,9 @@ TRAPS = {
     "a fill behind a line": (HEAD + "  - A (8): Big Turn\n", 5, 5, "write A (8): {fill: Big Turn}"),
     "a meter behind a line": (HEAD + "  - A (8): 6/8\n", 5, 5, "write A (8): {meter: "),
     "long dashes": (HEAD + "  – A (8)\n  – B (8)\n", 5, 3, "a plain hyphen and a space"),
-    "stars": (HEAD + "  * A (8)\n  * B (8)\n", 6, 3, "a hyphen and a space"),
+    "stars": (HEAD + "  * A (8)\n  * B (8)\n", 5, 3, "a hyphen and a space"),
     "a comma in curly quotes": (HEAD + "  - A (8): {cue: “x, y”}\n", 5, 22, 'cue: "x, y"'),
-    "no space behind dashes": (HEAD + "  -A (8)\n  -B (8)\n", 5, 3, "put a space behind each dash"),
+    "no space behind dashes": (HEAD + "  -A (8)\n  -B (8)\n", 5, 3, "put a space after each hyphen"),
     "open in braces alone": (HEAD + "  - A (8): {open}\n", 5, 17, "write open: yes"),
     "bars and words behind a key": (
         HEAD + "  - A (8):\n      cues: 1: hats, 5: ride\n",
@@ -223,6 +227,69 @@ def test_a_trap_is_told_with_what_to_write(name: str) -> None:
     assert all("yaml" not in f.message.casefold() and "token" not in f.message for f in findings(text))
 
 
+INNOCENT = """\
+title: "The Wait: a Song"     # watch:\tthe tab, and 'til {it [ends
+by: '#9 & the *Band*'
+tempo: 100  # not: 110
+feel: shuffle
+notes: "watch the singer
+  and the: band"
+form:
+  - Intro (4): {cue: "hats [closed]: tight", dynamics: p}   # {watch: 'em
+  - Verse (8): {cue: all in}
+  - Chorus (8):
+      cue: soft, don't rush
+      hits: 1.1
+  - Solo (12) x2 open: {until: "'til the #4 nod"}
+  - Tag (2) x3
+"""
+BROKEN = [
+    ("a quote not closed, others below", "{cue: all in}", '{cue: "all in}', 9, 22, "this quotation does not end"),
+    ("a quote not opened", "cue: soft, don't rush", 'cue: soft, don\'t rush"\n      cue "x', 12, 7, "cue"),
+    ("an apostrophe first", "{cue: all in}", "{cue: 'til in}", 9, 22, "this ' opens a quotation that does not end"),
+    ("a block quote not closed", "cue: soft, don't rush", 'cue: "soft, don\'t rush', 11, 12, "does not end"),
+    ("a brace not closed", "{cue: all in}", "{cue: all in", 9, 16, "this { is not closed"),
+    ("a tab", "  - Verse", "\t- Verse", 9, 1, "tab"),
+    ("a colon in words", "all in}", "all: in}", 9, 22, "a colon in plain words"),
+    ("a colon in the last line", "Tag (2) x3", "Tag (2) x3: cue: slow: down", 14, None, "colon"),
+    ("a comment in braces", "all in}", "all #in}", 9, 26, "# starts a comment"),
+    ("a sign first", "all in}", "@ll in}", 9, 22, "cannot begin with @"),
+    ("no colon", "tempo: 100", "tempo 100", 3, 1, "needs a colon"),
+    ("no colon before keys", "Chorus (8):", "Chorus (8)", 10, 15, "colon"),
+    ("a key a little left", "      hits", "     hits", 12, 1, "a little left"),
+    ("a key a little right", "      hits", "       hits", 12, 1, "a little right"),
+    ("a dash a little left", "  - Solo", " - Solo", 13, 1, "a little left"),
+    ("nothing known", "  - Tag", "}", 14, 1, "does not follow"),
+]  # fmt: skip
+
+
+def test_a_text_full_of_signs_is_innocent() -> None:
+    """Quoted, commented or inside plain words, none of them is an error."""
+    assert [] == [finding.message for finding in findings(INNOCENT) if finding.is_error]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "column", "message"), [b[1:] for b in BROKEN], ids=[b[0] for b in BROKEN]
+)
+def test_one_slip_is_one_accusation(old: str, new: str, line: int, column: int | None, message: str) -> None:
+    """At its own line; whatever is well written before and after it is left in peace."""
+    assert INNOCENT.count(old) == 1
+    told = findings(INNOCENT.replace(old, new))
+    assert [(line, column)] == [(f.span.line, column and f.span.column) for f in told if f.span]
+    assert message in told[0].message
+
+
+@pytest.mark.parametrize("sign", ['"', "'", "{", "}", "[", "]", ":", "- ", "  "])
+def test_a_sign_left_out_anywhere_is_told_once_and_near(sign: str) -> None:
+    """A text that no longer composes has one finding, at the line of the sign or one beside it."""
+    for found in re.finditer(re.escape(sign), INNOCENT):
+        text = INNOCENT[: found.start()] + INNOCENT[found.end() :]
+        document = compose(Source("charts/test.yaml", text))
+        line = INNOCENT[: found.start()].count("\n") + 1
+        if document.root is None:
+            assert [True] == [f.span and line - 1 <= f.span.line <= line + 1 for f in document.findings], text
+
+
 def test_every_problem_of_a_file_is_told_at_once() -> None:
     """Not the first only."""
     text = (
@@ -257,4 +324,4 @@ def test_a_line_of_blanks_is_looked_through_once() -> None:
     """A hundred thousand of them, around a colon: no search goes back over them again and again."""
     blanks = " " * 100_000
     found = findings(f"{HEAD}  - A (8)\n  x{blanks}y: {blanks}\n")
-    assert ["no “- ” before this line"] == [each.message for each in found]
+    assert ["this line does not follow from the one above"] == [each.message for each in found]
