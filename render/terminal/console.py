@@ -46,7 +46,7 @@ def listing(
 ) -> Iterator[str]:
     """The rows under their heads, as far as there is room in ``width``; sentences are folded."""
     places = chosen(heads, rows, width)
-    table = Table(box=None, pad_edge=False, padding=(0, GAP, 0, 0), header_style="")
+    table = Table(box=None, pad_edge=False, padding=(0, GAP, 0, 0), header_style=DIM)
     for place in places:
         head = heads[place]
         table.add_column(
@@ -58,12 +58,11 @@ def listing(
         )
     for row in rows:
         table.add_row(*(Text(unobeyed(row[place])) for place in places))
-    for number, line in enumerate(drawn(table, width)):
-        yield line if number else ink(line, DIM)
+    yield from drawn(table, width, ink)
 
 
-def drawn(table: Table, width: int) -> Iterator[str]:
-    """A table as plain lines."""
+def drawn(table: Table, width: int, ink: Ink) -> Iterator[str]:
+    """A table as lines with their styles."""
     console = Console(width=width, height=UNKNOWN, color_system=None)
     for line in console.render_lines(table, console.options, pad=False):
-        yield "".join(segment.text for segment in line).rstrip()
+        yield "".join(ink(text, *str(style or "").split()) for text, style, _ in line).rstrip()

@@ -7,10 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TextIO
 
+from rich.console import JustifyMethod
+from rich.table import Table
+from rich.text import Text
+
 from charts.song import CountIn
 from charts.source import ERROR, WARNING, Finding
 from charts.timing import Meter
-from charts.wording import clock, day_words, figure, length, many, time_words
+from charts.wording import clock, day_words, figure, length, many, time_words, unobeyed
+from render.terminal.console import drawn, print_styled
 from render.terminal.ink import (
     BOLD,
     CYAN,
@@ -26,7 +31,6 @@ from render.terminal.ink import (
     height,
     ink_for,
     padded,
-    write,
 )
 from render.terminal.words import tempo_words
 from setlists.check.thresholds import OVER
@@ -35,13 +39,14 @@ from setlists.gig import Gig, GigBreak, GigSet, GigSong
 GUTTER = 2  # columns between two columns
 NARROWEST_TITLE = 14  # columns; a longer title is folded rather than every song given two lines
 OVERRUN = "overrun"  # told at the head of its set
+IN_SHORT = ("at", "number", "title", "key", "length")  # columns where a song takes two lines
 RIGHT = ("at", "number", "length")  # columns that stand to the right
 _PLAIN_METER = Meter(4, 4)  # for the tempo of a song without a chart
 _MARKS = {ERROR: ("!!", RED), WARNING: ("!", YELLOW)}
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SongRow:
     """One song's cells as they are printed."""
 
     at: str
@@ -75,7 +80,7 @@ def show_gig(gig: Gig, stream: TextIO) -> None:
     lines = list(gig_lines(gig, width, ink))
     if room is not None and len(lines) >= room:  # the prompt takes a line
         lines += ["", *_sets_again(gig, width, ink)]
-    write(lines, stream)
+    print_styled(lines, stream)
 
 
 def gig_lines(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
@@ -129,72 +134,69 @@ def _at(start: datetime | None, seconds: float) -> str:
     return clock(seconds) if moment is None else time_words(moment)
 
 
-def _row(song: GigSong, ink: Ink) -> Row:
+def _row(song: GigSong, ink: Ink) -> SongRow:
     tempo = "" if song.tempo is None else tempo_words(song.meter or _PLAIN_METER, song.tempo, ink.signs)
     count_in = "" if song.count_in is None else "none" if song.count_in == CountIn() else str(song.count_in)
     at = clock(song.offset) if song.starts_at is None else time_words(song.starts_at)
     feel = song.feel.name if song.feel else ""
-    return Row(at, str(song.number), song.title, tempo, feel, count_in, song.key, clock(song.seconds))
+    return SongRow(at, str(song.number), song.title, tempo, feel, count_in, song.key, clock(song.seconds))
 
 
 class _View:
-    """Columns as wide as what stands in them: one line a song where that fits, else two."""
+    """Columns as wide as what is in them: one line for each song where that fits, else two."""
 
-    def __init__(self, rows: Sequence[Row], width: int, ink: Ink) -> None:
+    def __init__(self, rows: Sequence[SongRow], width: int, ink: Ink) -> None:
         self.width, self.ink = width, ink
-        self._widths = {
-            name: max((cells(getattr(row, name)) for row in rows), default=0) for name in Row.__slots__
-        }
-        self.indent = self._widths["at"] + self._widths["number"] + 2 * GUTTER
-        headed = {name: max(each, cells(HEADINGS[name])) for name, each in self._widths.items() if each}
-        others = sum(each + GUTTER for name, each in headed.items() if name != "title")
-        self.whole = width - others >= min(self._widths["title"], NARROWEST_TITLE)
+        names = SongRow.__slots__
+        own = {name: max((cells(getattr(row, name)) for row in rows), default=0) for name in names}
+        self._widths = {name: max(room, cells(HEADINGS[name])) for name, room in own.items() if room}
+        self.whole = self._room() >= min(own["title"], NARROWEST_TITLE)
         if self.whole:
-            self._widths = {**dict.fromkeys(Row.__slots__, 0), **headed}
-            self._widths["title"] = min(self._widths["title"], width - others)
+            self._widths["title"] = min(own["title"], self._room())
+        else:
+            self._widths = {name: own[name] for name in IN_SHORT if own[name]}
+            self._widths["title"] = self._room()
+        self.indent = sum(own[name] + GUTTER for name in ("at", "number"))
+        self._tempo = own["tempo"]
 
-    def _cell(self, row: Row, name: str) -> str:
-        text: str = getattr(row, name)
-        blank = " " * (self._widths[name] - cells(text))
-        return blank + text if name in RIGHT else text + blank
+    def _room(self) -> int:
+        """What the other columns leave to the title."""
+        return self.width - sum(room + GUTTER for name, room in self._widths.items() if name != "title")
 
-    def _cells(self, row: Row, *names: str) -> list[str]:
-        return [self._cell(row, name) for name in names if self._widths[name]]
+    def row(self, row: SongRow, style: str = "", title: str = "") -> Iterator[str]:
+        """A row in its columns, a long title folded."""
+        table = Table.grid(padding=(0, GUTTER, 0, 0))
+        for name, room in self._widths.items():
+            justify: JustifyMethod = "right" if name in RIGHT else "left"
+            table.add_column(width=room, justify=justify, style=title if name == "title" else style)
+        table.add_row(*(Text(unobeyed(getattr(row, name))) for name in self._widths))
+        yield from drawn(table, self.width, self.ink)
 
     def headings(self) -> Iterator[str]:
-        """What stands in the columns; nothing where a song takes two lines, which say it themselves."""
+        """What is in the columns; nothing where a song takes two lines, which say it themselves."""
         if self.whole:
-            yield self.ink((" " * GUTTER).join(self._cells(Row(**HEADINGS), *Row.__slots__)), DIM)
+            yield from self.row(SongRow(**HEADINGS), DIM)
 
-    def song(self, row: Row) -> Iterator[str]:
+    def song(self, row: SongRow) -> Iterator[str]:
         """A song's own line or lines."""
-        lead = self._cells(row, "at", "number")
-        tail = self._cells(row, "tempo", "feel", "count_in") if self.whole else []
-        tail += self._cells(row, "key", "length")
-        end = (" " * GUTTER).join(tail)
-        room = self._widths["title"] if self.whole else self.width - self.indent - GUTTER - cells(end)
-        first, *rest = folded_words(row.title, room) or [""]
-        title = self.ink(padded(cut(first, room, self.ink), room), BOLD)
-        yield (" " * GUTTER).join([*lead, title, end])
-        yield from (" " * self.indent + self.ink(cut(line, room, self.ink), BOLD) for line in rest)
+        yield from self.row(row, title=BOLD)
         if not self.whole:
             yield from self.below(self._facts(row))
 
-    def _facts(self, row: Row) -> str:
+    def _facts(self, row: SongRow) -> str:
         """Tempo, feel and count-in on a line of their own, the tempo in its column."""
         counted = "no count-in" if row.count_in == "none" else row.count_in and f"count-in {row.count_in}"
         facts = ", ".join(fact for fact in (row.feel, counted) if fact)
-        return "  ".join([*self._cells(row, "tempo"), facts]) if facts else row.tempo
+        return f"{padded(row.tempo, self._tempo)}  {facts}" if facts and self._tempo else row.tempo or facts
 
-    def below(self, text: str, mark: str = "", code: str = "") -> Iterator[str]:
+    def below(self, text: str, mark: str = "", style: str = "") -> Iterator[str]:
         """Words under a title, folded, with a mark in front of them."""
-        if not text.strip():
-            return
-        room = self.width - self.indent - (cells(mark) + 1 if mark else 0)
-        lines = [text] if cells(text) <= room else folded_words(text, room)
+        lead = f"{mark} " if mark else ""
+        room = self.width - self.indent - cells(lead)
+        lines = [text] if 0 < cells(text) <= room else folded_words(text, room)
         for place, line in enumerate(lines):
-            front = (self.ink(mark, BOLD, code) if not place else " " * cells(mark)) + " " if mark else ""
-            yield " " * self.indent + front + cut(line, room, self.ink)
+            front = " " * cells(lead) if place else lead.replace(mark, self.ink(mark, BOLD, style))
+            yield " " * self.indent + front + line
 
 
 def _below(song: GigSong, following: str, view: _View) -> Iterator[str]:

@@ -8,6 +8,7 @@ import pytest
 
 from render.terminal import progress
 from render.terminal.console import drawn
+from render.terminal.ink import Ink
 from render.terminal.progress import Progress, bar_on
 
 WIPED = "\x1b[1A\x1b[2K"
@@ -89,7 +90,7 @@ def test_the_bar_fits_the_terminal(width, part, monkeypatch):
     for label in ("the click", "a label that is far longer than anyone would ever want to read there at all"):
         bar = bar_on(io.StringIO(), label, 1)
         bar.update(bar.task_ids[0], completed=part)
-        (line,) = drawn(bar.make_tasks_table(bar.tasks), int(width))
+        (line,) = drawn(bar.make_tasks_table(bar.tasks), int(width), Ink())
         assert len(line) <= int(width)
         assert label[:9] in line
 
