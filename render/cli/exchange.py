@@ -65,7 +65,7 @@ def take_in(
 ) -> None:
     """Make a chart of a score: marks become sections, repeats and jumps are played out, drum fills kept.
 
-    What had to be guessed, and what could not be kept, is listed.
+    What the notes show, what had to be guessed, and what could not be kept is listed.
 
     Example: feelmap take-in tune.musicxml -o charts/tune.yaml
     """
@@ -91,7 +91,7 @@ def _tell(taken: Taken, path: Path) -> None:
 
     sections = many(len(taken.song.form), "line")
     say(f"wrote {path}: {sections}, {many(taken.song.bars, 'bar')} as played")
-    for label, lines in (("guessed", taken.guessed), ("not kept", taken.lost)):
+    for label, lines in (("found", taken.found), ("guessed", taken.guessed), ("not kept", taken.lost)):
         for line in lines:
             say(f"  {label}: {line}")
 
@@ -116,6 +116,7 @@ def _answer(taken: Taken, path: Path) -> dict[str, object]:
         "title": taken.song.title,
         "bars": taken.song.bars,
         "form": form,
+        "found": list(taken.found),
         "guessed": list(taken.guessed),
         "not_kept": list(taken.lost),
     }

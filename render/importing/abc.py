@@ -1,4 +1,4 @@
-"""ABC tunes as sheets, token by token as music21 reads them."""
+"""ABC tunes as scores, token by token as music21 reads them."""
 
 from __future__ import annotations
 
@@ -10,65 +10,60 @@ from charts.source import FeelmapError
 from charts.timing import Meter
 from charts.wording import many
 from render.importing.abctext import Tune, first_tune
+from render.importing.limits import BARS, WORDS
 from render.importing.quiet import quietly
-from render.importing.score import MOST_PLAYED, Bar, Score, Tempo, key_text, meter_of, meter_of_length
+from render.importing.score import START, Bar, Said, Score, Tempo
+from render.importing.signatures import key_text, meter_of, meter_of_length
 from render.importing.words import sign
 
-ABC = "ABC"
-START = Fraction(0)
+HEAD = {"T": "title", "C": "by", "P": "order", "R": "file_feel"}
+METERS = {"C": "4/4", "C|": "2/2"}
 MOST_RESTS = 999
+FINEST = 1_000  # denominators of lengths
 
 
 def read_abc(text: str) -> Score:
-    """The first tune of an ABC file as a sheet.
+    """The first tune of an ABC file.
 
     :raises FeelmapError: no tune with bars.
     """
     tune = first_tune(text)
-    sheet = Score([])
-    with quietly(ABC):
-        _Reader(tune, sheet).read()
-    if not sheet.bars:
-        raise FeelmapError("this ABC tune has no bars", "bars are parted by |")
-    _head(tune, sheet)
-    sheet.lose("the notes of the tune: a chart has no pitched notes")
+    score = Score()
+    for tag, name in HEAD.items():
+        setattr(score, name, next(iter(tune.header.get(tag, [])), ""))
+    with quietly("ABC"):
+        _Reader(tune, score).read()
+    if not score.bars:
+        raise FeelmapError("this ABC tune has no bars", "bars are separated by |")
+    score.lose("the notes of the tune: a chart has no pitched notes")
     if tune.chords:
-        sheet.lose(f"{many(tune.chords, 'chord symbol')}: a chart has none")
+        score.lose(f"{many(tune.chords, 'chord symbol')}: a chart has none")
     if tune.sung:
-        sheet.lose("the words that are sung: a chart has none")
+        score.lose("the words that are sung: a chart has none")
     if tune.tunes > 1:
-        sheet.lose(f"{tune.tunes - 1} of the {tune.tunes} tunes in the file: only the first is taken in")
+        score.lose(f"{tune.tunes - 1} of the {tune.tunes} tunes in the file: only the first is taken in")
     if tune.voices > 1:
-        sheet.lose(f"{tune.voices - 1} of {tune.voices} voices: only the first is taken in")
-    return sheet
-
-
-def _head(tune: Tune, sheet: Score) -> None:
-    sheet.title = next(iter(tune.header.get("T", [])), "")
-    sheet.by = next(iter(tune.header.get("C", [])), "")
-    sheet.order = next(iter(tune.header.get("P", [])), "")
-    sheet.file_feel = next(iter(tune.header.get("R", [])), "")
+        score.lose(f"{tune.voices - 1} of {tune.voices} voices: only the first is taken in")
+    return score
 
 
 class _Reader:
-    """Fills the sheet's bars from the tokens."""
+    """Fills the score's bars from the tokens."""
 
-    def __init__(self, tune: Tune, sheet: Score) -> None:
-        self.tune, self.sheet = tune, sheet
-        self.meter: Meter | None = None
-        self.free = False  # M:none
+    def __init__(self, tune: Tune, score: Score) -> None:
+        self.tune, self.score = tune, score
+        self.body = self.free = False  # past the first K:; in M:none
         self.bar = Bar("1", Meter(4, 4), START)
 
     def read(self) -> None:
         from music21.abcFormat import ABCFile
 
         for token in ABCFile().readstr(self.tune.text).tokens:
-            kind = type(token).__name__
-            inline = re.fullmatch(r"\[r:(\d+)\]", token.src)
-            if inline:
-                self._sign(*self.tune.signs[int(inline[1])])
+            kept, kind = re.fullmatch(r"\[r:(\d+)\]", token.src), type(token).__name__
+            if kept:
+                self._sign(*self.tune.signs[int(kept[1])])
             elif kind == "ABCMetadata":
-                self._field(token.tag, token.data, token)
+                self._field(token)
             elif kind == "ABCBar":
                 self._barline(token)
             elif kind in ("ABCNote", "ABCChord", "ABCGeneralNote"):
@@ -77,26 +72,22 @@ class _Reader:
             self._close()
 
     def _barline(self, token: Any) -> None:
-        closed = self.bar.quarters > 0
-        if closed:
+        if self.bar.quarters:
             self._close()
-        last = self.sheet.bars[-1] if self.sheet.bars else None
-        if last is not None and token.repeatForm == "end":
-            last.times, last.ending_stops = 2, True
-        if last is not None and (token.barStyle not in ("regular", "") or token.repeatForm == "start"):
-            last.double = last.double or token.barStyle not in ("regular", "", "heavy-light")
-            last.ending_stops = True
-        if token.repeatForm == "start":
-            self.bar.opens = True
+        starts, plain = token.repeatForm == "start", token.barStyle in ("regular", "")
+        for last in self.score.bars[-1:]:
+            last.times = 2 if token.repeatForm == "end" else last.times
+            last.double = last.double or not (plain or token.barStyle == "heavy-light")
+            last.ending_stops = last.ending_stops or starts or not plain or bool(last.times)
+        self.bar.opens = self.bar.opens or starts
 
     def _close(self) -> None:
-        """The bar is full: it goes on the sheet, a new one begins."""
-        if self.bar.meter.quarters != self.bar.quarters and self.free:
+        """The bar is full: it goes into the score, a new one begins."""
+        if self.free:
             self.bar.meter = meter_of_length(self.bar.quarters, Meter(4, 4)) or self.bar.meter
-        self.sheet.bars.append(self.bar)
-        if len(self.sheet.bars) > MOST_PLAYED:
-            raise FeelmapError(f"this tune has more than {MOST_PLAYED} bars", "give one song alone")
-        self.bar = Bar(str(len(self.sheet.bars) + 1), self.bar.meter, START)
+        self.score.bars.append(self.bar)
+        BARS.hold(len(self.score.bars), "this tune")
+        self.bar = Bar(str(len(self.score.bars) + 1), self.bar.meter, START)
 
     def _sign(self, kind: str, text: str) -> None:
         if kind == "field":
@@ -104,62 +95,56 @@ class _Reader:
 
             token = ABCMetadata(text)
             token.preParse()
-            self._field(token.tag, token.data, token)
+            self._field(token)
         elif kind == "ending":
-            self.bar.ending_starts = True
-            self.bar.ending = _numbers(text)
+            self.bar.ending_starts, self.bar.ending = True, _numbers(text)
         elif kind == "rest":
             for _ in range(min(int(text or 1), MOST_RESTS)):
                 self.bar.quarters = self.bar.meter.quarters
                 self._close()
-        elif kind == "words" and not sign(self.bar, text):
-            self.bar.words.append((self.bar.quarters, " ".join(text.split())))
         elif kind == "sign":
             self._decoration(text)
+        elif not sign(self.bar, text):
+            self.bar.words.append(Said(self.bar.quarters, text))
+            WORDS.hold(len(self.bar.words), self.bar.number)
 
     def _decoration(self, text: str) -> None:
         """!segno!, !D.S.alcoda! and their like; the other decorations are for pitched notes."""
         plain = re.sub(r"(?i)(d\.?c\.?|d\.?s\.?)al", r"\1 al ", text.replace("alfine", "al fine"))
         if plain.casefold() == "fermata":
-            self.bar.holds.append(self.bar.quarters)
+            self.bar.holds.append(Said(self.bar.quarters))
         elif plain.casefold() == "dacoda":
             self.bar.to_coda = True
         else:
             sign(self.bar, plain.replace("dacapo", "da capo"))
 
-    def _field(self, tag: str, data: str, token: Any) -> None:
+    def _field(self, token: Any) -> None:
+        tag, text = token.tag, token.data.strip()
         if tag == "M":
-            self._meter(data.strip())
-        elif tag == "P" and self.meter is not None:
-            self.bar.mark = " ".join(data.split())
+            found = re.fullmatch(r"\(?\s*([\d+\s]+?)\s*\)?\s*/\s*(\d{1,3})", METERS.get(text, text))
+            self.free = not found
+            if found:
+                upper = [int(part[:3]) for part in re.findall(r"\d+", found[1])]
+                self.bar.meter = meter_of(upper, int(found[2]), self.score, self.bar.number)
+        elif tag == "P" and self.body:
+            self.bar.mark = text
         elif tag == "Q":
             mark = token.getMetronomeMarkObject()
-            quarters = (
-                mark.getQuarterBPM() if mark is not None and mark.number and not mark.numberImplicit else 0
-            )
-            if quarters:
-                self.bar.tempos.append(Tempo(self.bar.quarters, Fraction(quarters).limit_denominator(1000)))
-        elif tag == "K" and not self.sheet.key:
+            if mark is not None and mark.number and not mark.numberImplicit:
+                quarters = Fraction(mark.getQuarterBPM()).limit_denominator(FINEST)
+                self.bar.tempos.append(Tempo(self.bar.quarters, quarters))
+        elif tag == "K":
+            self.body = True
             key = token.getKeySignatureObject()
-            self.sheet.key = key_text(key) if key is not None else ""
-            self.meter = self.meter or self.bar.meter
-
-    def _meter(self, text: str) -> None:
-        found = re.fullmatch(
-            r"\(?\s*([\d+\s]+?)\s*\)?\s*/\s*(\d{1,3})", {"C": "4/4", "C|": "2/2"}.get(text, text)
-        )
-        self.free = not found
-        if found:
-            upper = [int(part[:3]) for part in re.findall(r"\d+", found[1])]
-            self.meter = meter_of(upper, int(found[2]), self.sheet, self.bar.number)
-            self.bar.meter = self.meter
+            if key is not None and not self.score.key:
+                self.score.key = key_text(Fraction(key.sharps or 0), getattr(key, "mode", None) or "major")
 
 
 def _quarters(token: Any) -> Fraction:
     """A note's length; music21 leaves its tuplet to be applied."""
     tuplet = getattr(token, "activeTuplet", None)
     share = tuplet.tupletMultiplier() if tuplet is not None else 1
-    return max(START, Fraction((token.quarterLength or 0) * share).limit_denominator(1000))
+    return max(START, Fraction((token.quarterLength or 0) * share).limit_denominator(FINEST))
 
 
 def _numbers(text: str) -> tuple[int, ...]:

@@ -10,9 +10,8 @@ import re
 from dataclasses import dataclass, field
 
 from charts.source import FeelmapError
+from render.importing.limits import ABC_FIGURE, ABC_TUNE
 
-MOST_TUNE = 128 * 1024  # characters; a tune has one or two thousand
-MOST_FIGURE = 1024
 KEPT_FIELDS = "MLKQP"  # fields in the body that change how it is played
 _FIELD = re.compile(r"^([A-Za-z+]):(.*)$")
 _VOICE = re.compile(r"(?:V:\s*(\S+)|\s*\[V:\s*([^\s\]]+))")
@@ -61,8 +60,7 @@ def first_tune(text: str) -> Tune:
     start = heads[0] if heads else 0
     end = next((n for n in range(start + 1, len(lines)) if lines[n].startswith("X:")), len(lines))
     lines = lines[start:end]
-    if sum(map(len, lines)) > MOST_TUNE:
-        raise FeelmapError("this ABC tune is too long to take in", "give one song alone")
+    ABC_TUNE.hold(sum(map(len, lines)))
     tune = Tune(tunes=max(1, len(heads)))
     _read(tune, lines)
     return tune
@@ -81,7 +79,7 @@ def _read(tune: Tune, lines: list[str]) -> None:
         found = _FIELD.match(line)
         if found and not body:
             tune.header.setdefault(found[1], []).append(found[2].strip())
-            kept += [_safe(line)] if found[1] in "XTMLQK" else []
+            kept += [_safe(line)] if found[1] in "MLQK" else []
             body = found[1] == "K"
         elif found and heard and found[1] in KEPT_FIELDS:
             kept.append(_safe(line) if found[1] == "L" else tune.keep("field", _safe(line)))
@@ -96,17 +94,15 @@ def _read(tune: Tune, lines: list[str]) -> None:
 
 
 def _safe(line: str) -> str:
-    """A field whose numbers are none that music21 would count for hours."""
-    if line[0] in "MLQ" and any(int(number[:9]) > MOST_FIGURE for number in re.findall(r"\d+", line)):
-        raise FeelmapError(f"{line[:40]}: the numbers are out of range", "write a meter, a length or a tempo")
+    """A line without a number that music21 would count for hours."""
+    ABC_FIGURE.hold(max((int(number[:9]) for number in re.findall(r"\d+", line)), default=0), line[:40])
     return line
 
 
 def _music(tune: Tune, line: str) -> str:
     """A line of music with its signs put away; small notes and second voices in a bar are left out."""
-    line = re.sub(r"\{[^}]*\}", "", line.rstrip("\\"))
-    line = re.sub(r"&[^|]*", "", line)
-    return _SIGN.sub(lambda found: _put_away(tune, found), line)
+    line = re.sub(r"\{[^}]*\}|&[^|]*", "", line.rstrip("\\"))
+    return _SIGN.sub(lambda found: _put_away(tune, found), _safe(line))
 
 
 def _put_away(tune: Tune, found: re.Match[str]) -> str:

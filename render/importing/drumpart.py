@@ -1,4 +1,4 @@
-"""The strokes of a percussion part: the drum is told by General MIDI note, name, or place on the staff."""
+"""The strokes of a percussion part: the drum is found by General MIDI note, name, or place on the staff."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from xml.etree.ElementTree import Element
 
 from charts.kit import GM_OPEN_HAT, SPELLINGS, VOICES, is_hand
 from charts.pattern import BOTH, BUZZ, CLOSED, DRAG, FLAM, GHOST, HALF_OPEN, LEFT, OPEN, PLAIN, RIGHT, Stroke
-from render.importing.elements import Placed
+from render.importing.limits import number
 from render.importing.score import Struck
+from render.importing.xmltree import text_of
 
 # General MIDI notes that no voice has for its own, and the voice that is nearest
 NEAREST = {40: "SD", 41: "FT", 47: "T2", 59: "RD", GM_OPEN_HAT: "HH"}
@@ -24,22 +25,21 @@ GM_NAMES = {
     "snare drum": 38, "kick drum": 36, "hi-hat": 42,
 }  # fmt: skip
 CROSSED = ("x", "cross", "circle-x")
-
-
-def _places() -> dict[tuple[str, bool], str]:
-    """Staff place and whether the head is crossed -> voice; the kit's plain heads come first."""
-    found: dict[tuple[str, bool], str] = {}
-    plain_first = sorted(VOICES.values(), key=lambda voice: voice.head not in ("normal", "x"))
-    for voice in plain_first:
-        found.setdefault((voice.staff, voice.head == "x"), voice.code)
-    return found
-
-
-BY_PLACE = _places()
+OPENINGS = {"half-muted": HALF_OPEN, "open": OPEN, "stopped": CLOSED}
 BY_NAME = {
     **{voice.name: voice.code for voice in VOICES.values()},
-    **{k.casefold(): v for k, v in SPELLINGS.items()},
+    **{spelling.casefold(): code for spelling, code in SPELLINGS.items()},
 }
+# staff place and whether the head is crossed; the kit's plain heads hold where two voices share a place
+BY_PLACE = {
+    (voice.staff, voice.head == "x"): voice.code
+    for voice in sorted(VOICES.values(), key=lambda voice: voice.head not in ("normal", "x"))[::-1]
+}
+
+
+def hat_of(note: int) -> str:
+    """How open the hi-hat of a General MIDI note is."""
+    return OPEN if note == GM_OPEN_HAT else CLOSED
 
 
 class Kit:
@@ -49,92 +49,73 @@ class Kit:
         self.notes: dict[str, int] = {}
         self.names: dict[str, str] = {}
         for midi in score_part.iterfind("midi-instrument") if score_part is not None else ():
-            text = (midi.findtext("midi-unpitched") or "").strip()
-            if text.isdigit():
-                self.notes[midi.get("id", "")] = int(text[:4]) - 1  # MusicXML counts from 1
+            found = number(midi.findtext("midi-unpitched"))
+            if found is not None:
+                self.notes[midi.get("id", "")] = int(found) - 1  # MusicXML counts from 1
         for instrument in score_part.iterfind("score-instrument") if score_part is not None else ():
-            name = (instrument.findtext("instrument-name") or "").strip().casefold()
+            name = text_of(instrument, "instrument-name").casefold()
             self.names[instrument.get("id", "")] = name
             if name in GM_NAMES:
                 self.notes.setdefault(instrument.get("id", ""), GM_NAMES[name])
 
     def voice(self, note: Element) -> tuple[str, str] | None:
-        """A note's voice, and how open the hi-hat is; None for what is no part of a kit."""
+        """A note's voice, and how open the hi-hat is; None for what is not part of a kit."""
         found = note.find("instrument")
         name = found.get("id", "") if found is not None else ""
         if name in self.notes:
-            number = self.notes[name]
-            code = BY_NOTE.get(number)
-            return (code, OPEN if number == GM_OPEN_HAT else CLOSED) if code else None
-        if self.names.get(name) in BY_NAME:
-            return BY_NAME[self.names[name]], CLOSED
-        place = f"{note.findtext('unpitched/display-step')}{note.findtext('unpitched/display-octave')}"
-        code = BY_PLACE.get((place, note.findtext("notehead") in CROSSED))
+            code = BY_NOTE.get(self.notes[name])
+            return (code, hat_of(self.notes[name])) if code else None
+        place = text_of(note, "unpitched/display-step") + text_of(note, "unpitched/display-octave")
+        code = BY_NAME.get(self.names.get(name, "")) or BY_PLACE.get(
+            (place, text_of(note, "notehead") in CROSSED)
+        )
         return (code, CLOSED) if code else None
 
 
-def strokes_of(placed: Iterable[Placed], kit: Kit) -> tuple[list[Struck], int]:
+def strokes_of(placed: Iterable[tuple[Fraction, Element]], kit: Kit) -> tuple[list[Struck], int]:
     """The strokes of a measure in time, and how many could not be given to a drum."""
-    found: list[Struck] = []
-    graces: list[str] = []
+    found: dict[tuple[Fraction, str], Struck] = {}
+    graces: dict[str, int] = {}
     unknown = 0
     for at, note in placed:
-        if note.tag != "note" or note.find("unpitched") is None or _held(note):
+        if note.tag != "note" or note.find("unpitched") is None or note.find("tie[@type='stop']") is not None:
             continue
         voice = kit.voice(note)
         if voice is None:
             unknown += 1
         elif note.find("grace") is not None:
-            graces.append(voice[0])
-        elif not any(each.at == at and each.stroke.voice == voice[0] for each in found):
-            small = graces.count(voice[0])
-            graces = [each for each in graces if each != voice[0]]
-            found.append(Struck(at, _stroke(note, *voice, small)))
-    return _with_both_hands(sorted(found, key=lambda each: each.at)), unknown
-
-
-def _held(note: Element) -> bool:
-    """True for a note that is only the rest of a tied one."""
-    return any(tie.get("type") == "stop" for tie in note.iterfind("tie"))
+            graces[voice[0]] = graces.get(voice[0], 0) + 1
+        elif (at, voice[0]) not in found:
+            found[at, voice[0]] = Struck(at, _stroke(note, *voice, graces.pop(voice[0], 0)))
+    return _with_both_hands(sorted(found.values(), key=lambda each: each.at)), unknown
 
 
 def _stroke(note: Element, code: str, hat: str, small: int) -> Stroke:
-    head = note.find("notehead")
-    kind = PLAIN
+    """A stroke with its kind; ``small`` grace notes come before it."""
+    head, kind = note.find("notehead"), PLAIN
     if head is not None and head.get("parentheses") == "yes":
         kind = GHOST
     elif note.find("notations/ornaments/tremolo") is not None and is_hand(code):
         kind = BUZZ
     elif small and is_hand(code):
         kind = FLAM if small == 1 else DRAG
-    accented = any(
-        note.find(f"notations/articulations/{sign}") is not None for sign in ("accent", "strong-accent")
-    )
+    marks = {each.tag for each in note.iterfind("notations/articulations/*")}
+    accent = kind != GHOST and not marks.isdisjoint(("accent", "strong-accent"))
     if code == "HH":
-        hat = _opening(note, hat)
-    return Stroke(
-        0, Fraction(0), code, kind, accented and kind != GHOST, hat, _hand(note) if is_hand(code) else ""
-    )
-
-
-def _opening(note: Element, hat: str) -> str:
-    technical = note.find("notations/technical")
-    if technical is not None:
-        for sign, how in (("half-muted", HALF_OPEN), ("open", OPEN), ("stopped", CLOSED)):
-            if technical.find(sign) is not None:
-                return how
-    return hat
+        signs = {each.tag for each in note.iterfind("notations/technical/*")}
+        hat = next((how for sign, how in OPENINGS.items() if sign in signs), hat)
+    return Stroke(0, Fraction(0), code, kind, accent, hat, _hand(note) if is_hand(code) else "")
 
 
 def _hand(note: Element) -> str:
-    hands = {(each.text or "").strip().upper() for each in note.iterfind("notations/technical/fingering")}
+    hands = {text_of(each).upper() for each in note.iterfind("notations/technical/fingering")}
     if {RIGHT, LEFT} <= hands:
         return BOTH
     return next((hand for hand in (RIGHT, LEFT) if hand in hands), "")
 
 
 def _with_both_hands(found: list[Struck]) -> list[Struck]:
-    """Both hands stand once over a chord, and are meant for all that hands strike there."""
+    """Both hands are marked once over a chord, and hold for all that hands strike there."""
     both = {each.at for each in found if each.stroke.hand == BOTH}
     return [
         replace(each, stroke=replace(each.stroke, hand=BOTH))

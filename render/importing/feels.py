@@ -1,72 +1,107 @@
-"""Which feel a score asks for: by its words, its swing sign, its meter, else straight eighths."""
+"""Which feel a score has: by its words, its swing sign, where the drums strike, its meter."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
-from charts.feel import Feel
+from charts.feel import HALF, THIRD, TWO_THIRDS, Feel
 from charts.timing import Meter
 from charts.vocabularies import FeelTable
-from render.importing.facts import Facts
+from render.importing.drums import grooves, strokes_of
+from render.importing.joining import Played
+from render.importing.places import beat_at
 from render.importing.score import Score
 
-BRISK = Fraction(84)  # dotted quarters a minute: slower, 6/8 is a ballad; ours, common practice, no source
+BRISK = Fraction(84)  # dotted quarters per minute: slower, 6/8 is a ballad; ours, common practice, no source
 USUAL = "straight eighths"
+CYMBALS = frozenset(("HH", "RD", "RB"))  # what the beat is counted on
+# where in the beat a groove strikes -> its feel and what that is called; the first that holds all of it
+GRIDS = (
+    ({HALF}, USUAL, "halves"),
+    ({THIRD, TWO_THIRDS}, "shuffle", "thirds"),
+    ({HALF / 2, HALF, 3 * HALF / 2}, "straight sixteenths", "quarters"),
+    ({THIRD, HALF, HALF + THIRD}, "sixteenth shuffle", "sixths, long and short"),
+)
 
 
-class FeelGuesser:
-    """Follows the feel through the score; every guess is said once."""
+class FeelReader:
+    """Follows the feel through the score; how each was found is listed once."""
 
-    def __init__(self, feels: FeelTable, sheet: Score) -> None:
-        self.feels, self.sheet = feels, sheet
+    def __init__(self, feels: FeelTable, score: Score) -> None:
+        self.feels, self.score = feels, score
         self.current: Feel | None = None
-        self.said = False  # by words or a sign, not by the meter
+        self.said = False  # by words or a sign, not by strokes or the meter
 
-    def at(self, facts: Facts, tempo: Fraction) -> Feel:
-        """The feel from a section's first bar on; ``tempo`` in beats a minute."""
-        bar = facts.bar.sheet
-        named = facts.feel
-        if named is not None:
-            if facts.feel_words and self.feels.get(facts.feel_words) is None:
-                self.sheet.guess(f"“{facts.feel_words}” is {named.name}")
-            self.current, self.said = named, True
+    def at(self, bars: Sequence[Played], tempo: Fraction) -> Feel:
+        """The feel of a section; ``tempo`` in beats per minute."""
+        bar, file_feel = bars[0].bar, self.score.file_feel
+        if bar.feel is not None:
+            if self.feels.get(bar.feel_words) is None:
+                self.score.guess(f"“{bar.feel_words}” is {bar.feel.name}")
+            self.current, self.said = bar.feel, True
         elif bar.swing is not None:
             self._swung(*bar.swing)
         elif bar.straight and self.current is not None and self.current.swings:
-            self._take(USUAL, "no swing sign any more")
-            self.said = True
-        elif self.current is None and self.sheet.file_feel and self.feels.get(self.sheet.file_feel):
-            self._take(self.sheet.file_feel, f"the rhythm is called {self.sheet.file_feel}")
-            self.said = True
-        if not self.said:
-            self._by_meter(facts.meter, tempo)
-        assert self.current is not None  # the meter always gives one
-        return self.current
+            self._say(USUAL, "no swing sign any more")
+        elif self.current is None and file_feel and self.feels.get(file_feel):
+            self._say(file_feel, f"the rhythm is called {file_feel}")
+        if self.said and self.current is not None:
+            return self.current
+        return self._struck(bars) or self._by_meter(bar.meter, tempo)
 
-    def _take(self, name: str, why: str) -> None:
-        found = self.feels.get(name) or self.feels.get(USUAL)
-        assert found is not None  # it ships
+    def _say(self, name: str, why: str) -> None:
+        self.said = True
+        self._guess(name, why)
+
+    def _guess(self, name: str, why: str) -> Feel:
+        found = self.feels.get(name) or self.feels.named(USUAL)
         if found != self.current:
-            self.sheet.guess(f"feel: {found.name}, since {why}")
+            self.score.guess(f"feel: {found.name}, since {why}")
         self.current = found
+        return found
 
     def _swung(self, ratio: Fraction, note: str) -> None:
-        """A swing sign without words; a feel that swings that note already stays."""
+        """A swing sign without words; a feel that swings that note already is kept."""
         pairs = 2 if note == "16th" else 1
         now = self.current
-        if now is not None and now.swings and self.said and len(now.divides) == pairs:
-            return
-        name = "sixteenth shuffle" if note == "16th" else "shuffle" if ratio == 2 else "swing"
-        self._take(name, f"{note}s are swung {float(ratio):.3g} to 1")
-        self.said = True
+        if now is None or not (now.swings and self.said and len(now.divides) == pairs):
+            name = "sixteenth shuffle" if note == "16th" else "shuffle" if ratio == 2 else "swing"
+            self._say(name, f"{note}s are swung {float(ratio):.3g} to 1")
 
-    def _by_meter(self, meter: Meter, tempo: Fraction) -> None:
+    def _struck(self, bars: Sequence[Played]) -> Feel | None:
+        """The feel that the groove's strokes show; None where they show none, and in a compound meter."""
+        meter = bars[0].bar.meter
+        if meter.compound or meter.groups:
+            return None
+        played = [
+            (beat_at(meter, at)[1], stroke.voice)
+            for bar in grooves([strokes_of(each.bar) for each in bars])
+            for at, stroke in bar
+        ]
+        places = {at for at, _ in played if at}
+        if not places:
+            return self.current
+        name, grid = next(((name, grid) for points, name, grid in GRIDS if places <= points), ("", ""))
+        if not name:
+            self.score.lose("the feel that the drums play: their strokes lie on the grid of none")
+            return None
+        if name == "shuffle" and any(at == THIRD and voice in CYMBALS for at, voice in played):
+            name = "slow 12/8"
+        if meter.upper == 3 and meter.lower == 4:
+            name = {USUAL: "waltz", "shuffle": "jazz waltz"}.get(name, name)
+        found = self.feels.get(name)
+        if found is not None and found != self.current:
+            self.score.find(f"feel: {found.name}, since the drums play {grid} of the beat")
+        self.current = found or self.current
+        return found
+
+    def _by_meter(self, meter: Meter, tempo: Fraction) -> Feel:
         if meter.compound and meter.upper >= 9:
-            self._take("slow 12/8", f"the meter is {meter}")
-        elif meter.compound:
-            self._take("6/8 ballad" if tempo < BRISK else "fast 6/8", f"the meter is {meter}")
-        elif (meter.upper, meter.lower) == (3, 4):
-            self._take("waltz", "the meter is 3/4")
-        else:
-            said = self.sheet.file_feel
-            self._take(USUAL, f"no feel is called {said}" if said else "the score says none")
+            return self._guess("slow 12/8", f"the meter is {meter}")
+        if meter.compound:
+            return self._guess("6/8 ballad" if tempo < BRISK else "fast 6/8", f"the meter is {meter}")
+        if (meter.upper, meter.lower) == (3, 4):
+            return self._guess("waltz", "the meter is 3/4")
+        said = self.score.file_feel
+        return self._guess(USUAL, f"no feel is called {said}" if said else "the score says none")

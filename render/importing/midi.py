@@ -12,14 +12,15 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Any
 
-from charts.kit import GM_OPEN_HAT
-from charts.pattern import CLOSED, OPEN, Stroke
+from charts.pattern import Stroke
 from charts.source import FeelmapError
 from charts.timing import Meter
-from charts.wording import many, one_line
-from render.importing.drumpart import BY_NOTE
+from charts.wording import many
+from render.importing.drumpart import BY_NOTE, hat_of
+from render.importing.limits import BARS
 from render.importing.quiet import quietly
-from render.importing.score import MOST_PLAYED, Bar, Score, Struck, Tempo, meter_of
+from render.importing.score import START, Bar, Said, Score, Struck, Tempo, plain
+from render.importing.signatures import meter_of
 
 DRUM_CHANNEL = 9  # counted from 0
 CLICKS = range(75, 78)  # claves and wood blocks: a click, no drum of the kit
@@ -42,7 +43,7 @@ def read_midi(data: bytes) -> Score:
 
     :raises FeelmapError: what mido cannot read, or a file without bars.
     """
-    score = Score([])
+    score = Score()
     with quietly("MIDI"):
         per_quarter, events = _events(data)
     end = max((event.tick for event in events), default=0)
@@ -87,8 +88,7 @@ def _bars(score: Score, events: list[Event], per_quarter: int, end: int) -> list
         score.guess("the file has no time signature: 4/4")
     while tick < end:
         number = str(len(starts) + 1)
-        if len(starts) >= MOST_PLAYED:
-            raise FeelmapError(f"this MIDI file has more than {MOST_PLAYED} bars", "give one song alone")
+        BARS.hold(len(starts) + 1, "this MIDI file")
         while place < len(changes) and changes[place].tick <= tick:
             said = changes[place].said
             meter = meter_of([said.numerator], min(said.denominator, 256), score, number)
@@ -114,7 +114,7 @@ def _marker(score: Score, place: int, at: Fraction, said: Any) -> None:
 
 
 def _cue(score: Score, place: int, at: Fraction, said: Any) -> None:
-    score.bars[place].words.append((at, _text(said.text)))
+    score.bars[place].words.append(Said(at, _text(said.text)))
 
 
 def _key(score: Score, _place: int, _at: Fraction, said: Any) -> None:
@@ -144,7 +144,7 @@ def _text(latin: str) -> str:
     """A text's words. mido reads every text as Latin-1, and most files are in UTF-8."""
     with contextlib.suppress(UnicodeDecodeError):
         latin = latin.encode("latin-1").decode("utf-8")
-    return one_line(latin)
+    return plain(latin)
 
 
 def _strokes(score: Score, events: list[Event], starts: list[int], per_quarter: int) -> None:
@@ -156,15 +156,12 @@ def _strokes(score: Score, events: list[Event], starts: list[int], per_quarter: 
     ]
     if not struck:
         return
-    for bar in score.bars:
-        bar.strokes = []
     for event in struck:
-        place = bisect_right(starts, event.tick) - 1
-        code, strokes = BY_NOTE.get(event.said.note), score.bars[place].strokes
-        if code is not None and strokes is not None:
+        place, code = bisect_right(starts, event.tick) - 1, BY_NOTE.get(event.said.note)
+        if code is not None:
             at = Fraction(event.tick - starts[place], per_quarter)
-            hat = OPEN if event.said.note == GM_OPEN_HAT else CLOSED
-            strokes.append(Struck(at, Stroke(0, Fraction(0), code, hat=hat)))
+            stroke = Stroke(0, START, code, hat=hat_of(event.said.note))
+            score.bars[place].strokes.append(Struck(at, stroke))
     score.lose("accents, ghost notes and sticking: MIDI has only how hard a note is struck")
     unknown = sum(event.said.note not in BY_NOTE for event in struck)
     if unknown:
@@ -173,11 +170,11 @@ def _strokes(score: Score, events: list[Event], starts: list[int], per_quarter: 
 
 def _before_bar_1(score: Score) -> None:
     """Bars before the first marker that the file itself calls count-in or pickup."""
-    said = [{text for _, text in bar.words} & {COUNT_IN, PICKUP} for bar in score.bars]
+    said = [{said.text for said in bar.words} & {COUNT_IN, PICKUP} for bar in score.bars]
     first = next((place for place, bar in enumerate(score.bars) if bar.mark), 0)
     counted = 0
     for place, bar in enumerate(score.bars[:first]):
-        bar.words = [(at, text) for at, text in bar.words if text not in (COUNT_IN, PICKUP)]
+        bar.words = [each for each in bar.words if each.text not in (COUNT_IN, PICKUP)]
         if any(PICKUP in words for words in said[: place + 1]):
             bar.before = True
         elif COUNT_IN in said[0]:
@@ -185,7 +182,7 @@ def _before_bar_1(score: Score) -> None:
     if not counted:
         return
     dropped, score.bars = score.bars[:counted], score.bars[counted:]
-    score.count_in = sum((bar.quarters for bar in dropped), Fraction(0))
+    score.count_in = sum((bar.quarters for bar in dropped), START)
     tempos = [tempo for bar in dropped for tempo in bar.tempos]
     if tempos and all(tempo.at for tempo in score.bars[0].tempos):
-        score.bars[0].tempos.insert(0, Tempo(Fraction(0), tempos[-1].quarters))
+        score.bars[0].tempos.insert(0, Tempo(START, tempos[-1].quarters))

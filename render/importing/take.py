@@ -11,68 +11,50 @@ from charts.reading.chart import read_chart
 from charts.song import Song
 from charts.source import FeelmapError, Source
 from render.importing.charttext import chart_text
-from render.importing.facts import clean
-from render.importing.opening import ABC, MIDI, Opened, open_score
+from render.importing.opening import opened
 from render.importing.road import road_of
-from render.importing.score import Score
+from render.importing.score import plain
 from render.importing.sections import drafts_of
+from render.importing.words import sort_words
 
 LONGEST_TITLE = 120
+STAGES = 4
 
 
 @dataclass(frozen=True)
 class Taken:
-    """The chart's text, the song that it reads as, and what had to be guessed or left behind."""
+    """The chart's text and its song; what was found in the notes, guessed, or left behind."""
 
     text: str
     song: Song
+    found: tuple[str, ...]
     guessed: tuple[str, ...]
     lost: tuple[str, ...]
 
 
-STAGES = 4
-
-
-def _nothing() -> None:
-    """For those who do not watch."""
-
-
-def take_in(path: Path, book: Book, step: Callable[[], None] = _nothing) -> Taken:
+def take_in(path: Path, book: Book, step: Callable[[], None] = lambda: None) -> Taken:
     """Read a score and write a chart of it; the feels and fills it names are those of the book.
 
     ``step`` is called after each of the ``STAGES``.
 
-    :raises FeelmapError: a file that is no score, too large, broken, or made to do harm.
+    :raises FeelmapError: a file that is not a score, too large, broken, or made to do harm.
     """
-    opened = open_score(path)
+    read = opened(path)
     step()
-    sheet = _sheet(opened)
+    score = read()
     step()
-    road = road_of(sheet)
+    sort_words(score, book.feels)
+    road = road_of(score)
     step()
-    drafts = drafts_of(road, sheet, book)
+    drafts = drafts_of(road, score, book)
     step()
-    title = clean(sheet.title)[:LONGEST_TITLE] or clean(path.stem) or "untitled"
-    if not clean(sheet.title):
-        sheet.guess(f"title: {title}, after the file")
-    text = chart_text(sheet, drafts, title, road.pickup)
-    read = read_chart(Source(f"{path.name} as a chart", text), book)
-    if read.song is None:
-        errors = tuple(finding for finding in read.findings if finding.is_error)
-        raise FeelmapError(f"{path} cannot be said in a chart", "see what stands in its way above", errors)
-    return Taken(text, replace(read.song, file=""), tuple(sheet.guessed), tuple(sheet.lost))
-
-
-def _sheet(opened: Opened) -> Score:
-    if opened.kind == MIDI:
-        from render.importing.midi import read_midi
-
-        return read_midi(opened.data)
-    if opened.kind == ABC:
-        from render.importing.abc import read_abc
-
-        return read_abc(opened.text)
-    from render.importing.scores import read_musicxml
-
-    assert opened.root is not None  # what is neither is XML
-    return read_musicxml(opened.root)
+    title = plain(score.title, LONGEST_TITLE) or plain(path.stem, LONGEST_TITLE) or "untitled"
+    if not plain(score.title):
+        score.guess(f"title: {title}, after the file")
+    text = chart_text(score, drafts, title, road.pickup)
+    chart = read_chart(Source(f"{path.name} as a chart", text), book)
+    if chart.song is None:
+        errors = tuple(finding for finding in chart.findings if finding.is_error)
+        raise FeelmapError(f"{path} cannot be written as a chart", "the reasons are listed above", errors)
+    song = replace(chart.song, file="")
+    return Taken(text, song, tuple(score.found), tuple(score.guessed), tuple(score.lost))

@@ -5,91 +5,65 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import partial
 from itertools import pairwise
 
-from charts.pattern import Pattern
+from charts.timing import FASTEST, SLOWEST
 from charts.wording import figure
-from render.importing.draft import CannotJoin, Maps, Pass, on_passes
-from render.importing.facts import LEAST, MOST, Facts
+from render.importing.joining import Played
+from render.importing.passes import Value, by_place
 from render.importing.score import Score
 
-USUAL = Fraction(100)  # where a score says none
-FEWEST = 3  # steps of an even change that say how it goes on
-number = partial(figure, places=3)  # a tempo as a chart has it
+LEAST, MOST = Fraction(SLOWEST), Fraction(FASTEST)  # beats per minute that a chart can say
+USUAL = Fraction(100)  # where a score has none
+FEWEST = 3  # steps of an even change that show how it goes on
+LONGEST = 64  # bars of an even change inside a section
 CLOSE = Fraction(1, 20_000)  # a tempo rounded to whole microseconds is taken for the round number
+Change = tuple[Fraction, Fraction]  # from one tempo to another
 
 
 @dataclass(frozen=True)
 class BarTempo:
-    """Beats a minute at a bar's start and at each step inside it: (beats from the barline, tempo).
+    """Beats per minute at a bar's start and at each step inside it: (beats from the barline, tempo).
 
-    ``before`` was in force before the bar, None where nothing was; ``length`` is the bar's, in beats; a bar
-    that is ``held`` stands still in some place.
+    ``before`` was in force before the bar, None where nothing was; ``length`` is the bar's, in beats.
     """
 
+    number: str
     start: Fraction
     steps: tuple[tuple[Fraction, Fraction], ...]
     length: Fraction
     before: Fraction | None
-    held: bool = False
 
     @property
     def moves(self) -> bool:
         """True where the tempo is another one inside the bar."""
         return any(tempo != self.start for _, tempo in self.steps)
 
-    @property
-    def last(self) -> Fraction:
-        return self.steps[-1][1] if self.steps else self.start
-
-
-@dataclass(frozen=True)
-class SectionTempo:
-    """What a section says: its tempo, the end of an even change over all of it, marks at bars."""
-
-    tempo: Fraction
-    to: Fraction | None
-    marks: Maps
-
-    def __str__(self) -> str:
-        return f"{number(self.tempo)} to {number(self.to)}" if self.to is not None else number(self.tempo)
-
 
 class TempoReader:
     """Follows the tempo through the score."""
 
-    def __init__(self, sheet: Score) -> None:
-        self.sheet = sheet
-        self.quarters: Fraction | None = None  # a minute, in force
+    def __init__(self, score: Score) -> None:
+        self.score = score
+        self.quarters: Fraction | None = None  # per minute, in force
 
-    def bars(self, facts: Sequence[Facts]) -> list[BarTempo]:
-        """The tempo of each bar in its own felt beat."""
-        return [self._bar(each) for each in facts]
-
-    def _bar(self, facts: Facts) -> BarTempo:
-        unit = facts.meter.unit_quarters
+    def bar(self, played: Played) -> BarTempo:
+        """The tempo of a bar in its own felt beat."""
+        bar, unit = played.bar, played.bar.meter.unit_quarters
+        marks = sorted(bar.tempos, key=lambda tempo: tempo.at)
         before = self._said(self.quarters / unit) if self.quarters is not None else None
-        marks = sorted(facts.bar.tempos, key=lambda tempo: tempo.at)
-        for mark in marks:
-            if mark.at == 0:
-                self.quarters = mark.quarters
-        if self.quarters is None:
-            first = next((mark for mark in marks), None)
-            self.quarters = first.quarters if first else USUAL * unit
-            if first is None:
-                self.sheet.guess(f"tempo {USUAL}: the score says none")
-        start = self._said(self.quarters / unit)
-        later = [mark for mark in marks if mark.at > 0]
-        if later:
-            self.quarters = later[-1].quarters
-        steps = tuple((mark.at / unit, self._said(mark.quarters / unit)) for mark in later)
-        return BarTempo(start, steps, facts.bar.sheet.quarters / unit, before, bool(facts.holds))
+        first = [mark.quarters for mark in marks if mark.at == 0 or self.quarters is None]
+        if self.quarters is None and not first:
+            self.score.guess(f"tempo {USUAL}: the score says none")
+        started = first[-1 if self.quarters is not None else 0] if first else self.quarters or USUAL * unit
+        steps = tuple((mark.at / unit, self._said(mark.quarters / unit)) for mark in marks if mark.at > 0)
+        self.quarters = marks[-1].quarters if marks else started
+        return BarTempo(bar.number, self._said(started / unit), steps, bar.quarters / unit, before)
 
     def _said(self, bpm: Fraction) -> Fraction:
         held = min(MOST, max(LEAST, bpm))
         if held != bpm:
-            self.sheet.lose(f"a tempo of {number(bpm)}: {held} written")
+            self.score.lose(f"a tempo of {float(bpm):.6g}: {held} written")
         return round_number(held)
 
 
@@ -100,56 +74,80 @@ def round_number(bpm: Fraction) -> Fraction:
     (Fraction(92, 1), Fraction(133, 2))
     """
     for places in (0, 1, 2):
-        near = round(bpm, places) if places else Fraction(round(bpm))
+        near = Fraction(round(bpm, places))
         if abs(near - bpm) <= bpm * CLOSE:
-            return Fraction(near)
+            return near
     return Fraction(round(bpm, 3))
 
 
-def section_tempo(passes: Sequence[Pass], tempi: Sequence[Sequence[BarTempo]], sheet: Score) -> SectionTempo:
-    """What a section says of its tempo.
+def tempo_text(*tempi: Fraction) -> str:
+    """
+    >>> tempo_text(Fraction(133, 2)), tempo_text(Fraction(100), Fraction(80))
+    ('66.5', '100 to 80')
+    """
+    return " to ".join(figure(bpm, 3) for bpm in tempi)
+
+
+def section_tempo(passes: Sequence[Sequence[BarTempo]], score: Score) -> tuple[str, Value]:
+    """A section's tempo, with the end of an even change over all of it; and marks at bars.
 
     :raises CannotJoin: passes whose tempi differ in a way that one key cannot say.
     """
-    flat = [each for every in tempi for each in every]
-    first, start = passes[0].facts[0], flat[0].start
-    if first.ramp_to is not None:
-        return SectionTempo(start, first.ramp_to, {})
-    if not any(each.ramp_to is not None for every in passes for each in every.facts):
-        change = _even_change(flat)
+    flat = [each for every in passes for each in every]
+    change = _change(flat, score)
+    if change is not None:
+        return tempo_text(*change), {}
+    marks = by_place([dict(_pass_marks(every, flat[0].start, score)) for every in passes])
+    times = len(passes)
+    return tempo_text(flat[0].start), {
+        str(bar): said if which == "last" or times == 1 else {"tempo": said, "pass": which}
+        for bar, (said, which) in sorted(marks.items())
+    }
+
+
+def _pass_marks(bars: Sequence[BarTempo], now: Fraction, score: Score) -> Iterator[tuple[int, str]]:
+    """Marks of one pass: (bar, tempo as written)."""
+    for number, bar in enumerate(bars, start=1):
+        rest = bars[number - 1 :] if bar.moves and len(bars) - number < LONGEST else ()
+        change = _change(rest, score)
         if change is not None:
-            sheet.guess(f"bar {first.bar.sheet.number}: an even change of tempo to {number(change[1])}")
-            return SectionTempo(*change, {})
-    marks: dict[int, dict[int, str]] = {}
-    for place, (every, tempo) in enumerate(zip(passes, tempi, strict=True), start=1):
-        for bar, said in _pass_marks(every, tempo, start, sheet):
-            marks.setdefault(bar, {})[place] = said
-    return SectionTempo(start, None, dict(_mark(bar, on, len(passes)) for bar, on in sorted(marks.items())))
+            yield number, tempo_text(*change)
+            return  # an even change goes on to the end of the pass
+        if bar.moves:
+            kept = "not kept" if bar.steps[-1][1] == bar.start else "taken from the next one on"
+            score.lose(f"bar {bar.number}: a tempo inside the bar, {kept}")
+        if bar.start != now:
+            now = bar.start
+            yield number, tempo_text(now)
 
 
-Change = tuple[Fraction, Fraction]  # from one tempo to another
-
-
-def _even_change(flat: Sequence[BarTempo]) -> Change | None:
-    """From where to where a tempo goes that moves through every bar in one direction; None where it does not.
-
-    The steps of such a change are written where they begin, or each at what it comes to on average: the
-    tempo that was left says which, else rounder numbers do.
-    """
-    if not all(each.moves or (each.held and each is flat[-1]) for each in flat):
+def _change(bars: Sequence[BarTempo], score: Score) -> Change | None:
+    """From where to where a tempo goes that moves through every bar in one direction, else None."""
+    if not bars or not all(each.moves for each in bars):
         return None
-    steps = list(_steps(flat))
+    steps = list(_steps(bars))
     values = [tempo for _, tempo in steps]
     rising = all(a <= b for a, b in pairwise(values))
     falling = all(a >= b for a, b in pairwise(values))
     if values[0] == values[-1] or not (rising or falling):
         return None
-    start, last, before = values[0], values[-1], flat[0].before
+    change = _even(steps, sum((each.length for each in bars), Fraction(0)), bars[0].before)
+    score.guess(f"bar {bars[0].number}: an even change of tempo to {figure(change[1], 3)}")
+    return change
+
+
+def _even(steps: Sequence[tuple[Fraction, Fraction]], length: Fraction, before: Fraction | None) -> Change:
+    """Where an even change begins and ends, from its steps: (beats from its start, tempo).
+
+    A step is written where it begins, or as what it comes to on average: the tempo that was left says which,
+    else rounder numbers do.
+    """
+    start, last = steps[0][1], steps[-1][1]
     if len(steps) < FEWEST:
         return start, last
     slope = (last - start) / steps[-1][0]
     half = slope * (steps[1][0] - steps[0][0]) / 2
-    end = last + slope * (sum(each.length for each in flat) - steps[-1][0])
+    end = last + slope * (length - steps[-1][0])
     begun, meant = (start, end), (start - half, end - half)
     if before is not None and abs(half) / 2 < abs(before - start) <= abs(half) * 2:
         return before, _whole(meant[1])
@@ -158,10 +156,10 @@ def _even_change(flat: Sequence[BarTempo]) -> Change | None:
     return start, _whole(begun[1])
 
 
-def _steps(flat: Sequence[BarTempo]) -> Iterator[tuple[Fraction, Fraction]]:
+def _steps(bars: Sequence[BarTempo]) -> Iterator[tuple[Fraction, Fraction]]:
     """Each tempo with its place, in beats from the first bar's start."""
     start = Fraction(0)
-    for bar in flat:
+    for bar in bars:
         yield start, bar.start
         yield from ((start + at, tempo) for at, tempo in bar.steps)
         start += bar.length
@@ -173,36 +171,3 @@ def _off_whole(change: Change) -> Fraction:
 
 def _whole(bpm: Fraction) -> Fraction:
     return min(MOST, max(LEAST, Fraction(round(bpm))))
-
-
-def _pass_marks(
-    every: Pass, tempi: Sequence[BarTempo], start: Fraction, sheet: Score
-) -> list[tuple[int, str]]:
-    """Marks of one pass: (bar, tempo as written)."""
-    found: list[tuple[int, str]] = []
-    now = start
-    for bar, (facts, tempo) in enumerate(zip(every.facts, tempi, strict=True), start=1):
-        if facts.ramp_to is not None:
-            found.append((bar, f"{number(tempo.start)} to {number(facts.ramp_to)}"))
-            break  # an even change goes on to the end of the pass
-        rest = tempi[bar - 1 :]
-        change = _even_change(rest) if tempo.moves else None
-        if change is not None:
-            sheet.guess(f"bar {facts.bar.sheet.number}: an even change of tempo to {number(change[1])}")
-            found.append((bar, " to ".join(map(number, change))))
-            break
-        if tempo.moves:
-            kept = "not kept" if tempo.last == tempo.start else "taken from the next one on"
-            sheet.lose(f"bar {facts.bar.sheet.number}: a tempo inside the bar, {kept}")
-        if tempo.start != now:
-            found.append((bar, number(tempo.start)))
-            now = tempo.start
-    return found
-
-
-def _mark(bar: int, on: dict[int, str], times: int) -> tuple[str, str | dict[str, str | Pattern]]:
-    said = next(iter(on.values()))
-    if any(other != said for other in on.values()):
-        raise CannotJoin
-    which = on_passes(list(on), times)
-    return str(bar), said if which == "last" or times == 1 else {"tempo": said, "pass": which}

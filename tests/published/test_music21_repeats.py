@@ -13,8 +13,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from render.importing.musicxml import read_musicxml
 from render.importing.playing import play
-from render.importing.scores import read_musicxml
 
 STEPS = "CDEFGAB"  # a pitch of its own tells each bar, since music21 counts anew after a jump
 TIME = (

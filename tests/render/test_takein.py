@@ -12,7 +12,7 @@ from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 from random_charts import random_charts
 from scores import PARTS, REST, archive, at_tempo, lines, marked, message, score, taken, ticked, time, words
@@ -24,7 +24,7 @@ from charts.played import song_seconds
 from charts.song import Song
 from charts.source import FeelmapError
 from render.cli.app import run
-from render.importing import opening
+from render.importing import xmltree
 from render.importing.take import take_in
 from render.midi import song_midi
 from render.musicxml.score import compressed, musicxml
@@ -41,15 +41,18 @@ def form_of(of: Song) -> list[tuple[object, ...]]:
             each.phrases,
             each.times,
             each.open,
-            each.until,
             each.tempo,
             each.tempo_to,
             each.feel.name,
-            each.groove,
         )
         + tuple(each.meter_of(bar) for bar in range(1, each.bars + 1))
         for each in of.form
     ]
+
+
+def without_holds(of: Song) -> Song:
+    """The song without what no sign of MusicXML or MIDI gives seconds to."""
+    return replace(of, form=tuple(replace(each, holds=()) for each in of.form))
 
 
 # our own exports
@@ -57,30 +60,32 @@ def form_of(of: Song) -> list[tuple[object, ...]]:
 
 @pytest.mark.parametrize("name", ["harbour", "last bus", "slipway", "bollards", "umbrellas", "tuesday"])
 def test_the_demo_comes_back_as_the_same_form(tmp_path: Path, name: str) -> None:
-    """Sections, phrases, passes, meters, tempi, feels, fills, and the length in seconds; nothing guessed."""
-    of = DEMO.song(name)
+    """Sections, phrases, passes, meters, tempi, feels, fills; its own words come back as cues."""
+    of = without_holds(DEMO.song(name))
     back = taken(tmp_path, "score.musicxml", musicxml(of), DEMO)
     assert form_of(of) == form_of(back.song)
-    assert [[use.name for use in each.fills] for each in of.form] == [
-        [use.name for use in each.fills] for each in back.song.form
-    ]
-    assert (of.title, of.by, of.key, of.pickup, of.count_in, of.ending) == (
-        back.song.title, back.song.by, back.song.key, back.song.pickup, back.song.count_in, back.song.ending,
+    for one, other in zip(of.form, back.song.form, strict=True):
+        names = {(use.bar, use.name) for use in other.fills}
+        assert {(use.bar, use.name) for use in one.fills if use.name and use.landing is None} <= names
+    assert (of.title, of.by, of.key, of.pickup) == (
+        back.song.title, back.song.by, back.song.key, back.song.pickup,
     )  # fmt: skip
     assert song_seconds(back.song) == pytest.approx(song_seconds(of))
-    assert (back.guessed, back.lost) == ((), ())
+    assert back.lost == ()
 
 
 @given(random_charts())
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
 def test_a_random_chart_comes_back_with_the_same_bars_fills_and_seconds(
     tmp_path_factory: pytest.TempPathFactory, text: str
 ) -> None:
     """Whatever it says of passes, tempi, odd bars, fills and feels.
 
-    A groove that does not come round within half its section cannot be told from fills there.
+    A groove that does not come round within half its section cannot be told from fills there, nor two steps
+    from an even change.
     """
     of = song(text)
+    assume(all(each.bars * len(each.meter.beats) > 4 for each in of.form if each.tempo_to))
     back = taken(tmp_path_factory.mktemp("score"), "score.musicxml", musicxml(of)).song
     assert form_of(of) == form_of(back)
     assert song_seconds(back) == pytest.approx(song_seconds(of))
@@ -93,14 +98,17 @@ def test_a_random_chart_comes_back_with_the_same_bars_fills_and_seconds(
             assert wanted == found, text
 
 
-def test_cues_hits_stops_holds_and_dynamics_come_back(tmp_path: Path) -> None:
-    """At their places, spelled as a drummer spells them."""
-    keys = "{cues: {1: look, 2.3&: now}, hits: 1.1 1.2& 2.4, stops: 3.1-3.3 4.2, holds: {4.3: 2.5}, dynamics: p to f}"
+def test_cues_holds_and_dynamics_come_back(tmp_path: Path) -> None:
+    """At their places, spelled as a drummer spells them; hits and stops are words, and come back as cues."""
+    keys = "{cues: {1: look, 2.3&: now}, hits: 1.2&, stops: 3.1-3.3, holds: 4.3, dynamics: p to f}"
     of = song(chart(f"A (4): {keys}", feel="shuffle", head="groove: plain shuffle\n"))
-    one, back = of.form[0], taken(tmp_path, "score.musicxml", musicxml(of)).song.form[0]
-    assert (one.cues, one.hits, one.stops, one.holds, one.dynamics) == (
-        back.cues, back.hits, back.stops, back.holds, back.dynamics,
-    )  # fmt: skip
+    one, back = of.form[0], taken(tmp_path, "score.musicxml", musicxml(of), DEMO).song.form[0]
+    assert (one.holds, one.dynamics) == (back.holds, back.dynamics)
+    told = {str(cue.place): cue.text for cue in back.cues}
+    assert {"1.2&": "hit", "2.3&": "now", "3": "stop to 3.3", "4.3": "hold"} == {
+        place: text for place, text in told.items() if place != "1"
+    }
+    assert "look" in told["1"]
 
 
 def test_a_fill_that_nobody_named_comes_back_as_rows(tmp_path: Path) -> None:
@@ -192,8 +200,7 @@ def test_whatever_the_tempi_the_check_takes_the_chart(
 @pytest.mark.parametrize("name", ["umbrellas", "kettle", "slipway", "harbour", "last bus"])
 def test_an_even_change_of_tempo_comes_back_from_midi(tmp_path: Path, name: str) -> None:
     """From where to where, although the file has it in steps of a beat."""
-    of = DEMO.song(name)
-    of = replace(of, form=tuple(replace(each, holds=()) for each in of.form))
+    of = without_holds(DEMO.song(name))
     back = taken(tmp_path, "click.mid", song_midi(of), DEMO).song
 
     def changes(of: Song) -> list[tuple[object, ...]]:
@@ -476,16 +483,16 @@ def test_an_abc_tune_says_the_order_of_its_parts(tmp_path: Path) -> None:
     ("name", "data", "expected"),
     [
         ("empty.mid", b"", "is empty"),
-        ("words.txt", b"Dear all, the gig is off", "is no score that can be read"),
-        ("picture.mxl", b"\x89PNG\r\n\x1a\n" + bytes(200), "is no score that can be read"),
-        ("page.xml", b"<html><body/></html>", "<html> is no score"),
+        ("words.txt", b"Dear all, the gig is off", "is not a score that can be read"),
+        ("picture.mxl", b"\x89PNG\r\n\x1a\n" + bytes(200), "is not a score that can be read"),
+        ("page.xml", b"<html><body/></html>", "<html> is not a score"),
         ("cut.musicxml", b'<score-partwise><part id="P1"><measure', "the XML is broken here"),
         ("none.musicxml", b"<score-partwise/>", "this score has no bars"),
         ("latin.xml", b'<?xml version="1.0" encoding="no-such"?><a/>', "in an encoding"),
         ("cut.mid", b"MThd\x00\x00\x00\x06\x00\x01\x00\x02\x01\xe0MTrk\x00\x00\xff\xff\x00", "is broken, or cut short"),
         ("frames.mid", b"MThd\x00\x00\x00\x06\x00\x01\x00\x01\xe7\x28MTrk\x00\x00\x00\x04\x00\xff\x2f\x00", "counts in frames"),
         ("nothing.mid", b"MThd\x00\x00\x00\x06\x00\x01\x00\x01\x01\xe0MTrk\x00\x00\x00\x04\x00\xff\x2f\x00", "nothing in it"),
-        ("keyless.abc", b"X:1\nT:x\nABC|\n", "is no score that can be read"),
+        ("keyless.abc", b"X:1\nT:x\nABC|\n", "is not a score that can be read"),
         ("huge.abc", b"X:1\nM:99999/8\nK:C\nA|\n", "out of range"),
         ("sixteen.abc", b"X:1\nM:7/16\nL:1/16\nK:C\nABCDEFG|\n", "7/16"),
     ],
@@ -514,7 +521,7 @@ def test_an_outside_dtd_is_not_fetched(tmp_path: Path) -> None:
 def test_xml_that_is_too_deep_or_too_much_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Before it is built."""
     assert "nested too deep" in message(tmp_path, "deep.xml", "<a>" * 5000)
-    monkeypatch.setattr(opening, "MOST_ELEMENTS", 1000)
+    monkeypatch.setattr(xmltree, "ELEMENTS", replace(xmltree.ELEMENTS, most=1000))
     assert "too large" in message(tmp_path, "many.xml", "<a>" + "<b/>" * 1001)
 
 
@@ -604,10 +611,10 @@ def test_a_chart_beside_the_book_is_told_where_to_go(here: Path, capsys: pytest.
 
 
 def test_the_command_answers_as_json(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """The file, the form, what was guessed and what was not kept, and nothing else on standard output."""
+    """The file, the form, what was found, guessed and what was not kept, and nothing else on standard output."""
     assert run(["take-in", "tune.abc", "-o", "x.yaml", "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
-    assert list(answer) == ["file", "title", "bars", "form", "guessed", "not_kept"]
+    assert list(answer) == ["file", "title", "bars", "form", "found", "guessed", "not_kept"]
     assert answer["form"][0] == {"section": "A", "bars": 2, "times": 2, "open": False}
 
 
@@ -617,7 +624,7 @@ def test_a_broken_score_leaves_nothing_behind(here: Path, capsys: pytest.Capture
     assert run(["take-in", "cut.mid"]) == 2
     assert run(["take-in", "tune.abc", "-o", "chart.txt"]) == 2
     told = capsys.readouterr()
-    assert (told.out, "is broken, or cut short" in told.err, "name it OUT.yaml" in told.err) == (
+    assert (told.out, "is broken, or cut short" in told.err, "name it chart.yaml" in told.err) == (
         "",
         True,
         True,
