@@ -1,7 +1,7 @@
-"""The form as played: every pass, every bar, every beat with its exact tempo and time.
+"""The form as played: where each section starts, and tempo and time at any place in it.
 
-:class:`Clock` answers where a place lies in seconds without walking the bars before it;
-:func:`played` walks the song for those who need every beat (clicks, scores, pages).
+:class:`Clock` answers where a place lies in seconds without walking the bars before it; every bar and beat
+in turn is in :mod:`charts.performance`.
 """
 
 from __future__ import annotations
@@ -13,9 +13,8 @@ from fractions import Fraction
 from functools import cached_property
 from typing import NamedTuple
 
-from charts.feel import Feel
 from charts.song import Place, Section, Song, passes_of
-from charts.timing import Beat, Meter, ramp_seconds, tempo_after
+from charts.timing import ramp_seconds, tempo_after
 
 
 class Stretch(NamedTuple):
@@ -28,6 +27,10 @@ class Stretch(NamedTuple):
 
     def seconds(self, upto: Fraction) -> float:
         return ramp_seconds(self.tempo, self.to, self.length, upto)
+
+    def tempo_at(self, units: Fraction) -> Fraction:
+        """Beats per minute at a place, in units from the section's start."""
+        return tempo_after(self.tempo, self.to, self.length, units - self.start)
 
 
 class Hold(NamedTuple):
@@ -68,10 +71,20 @@ class Clock:
         """Length of the section, all passes, holds included."""
         return self._elapsed[-1] + sum(hold.seconds for hold in self.holds)
 
+    def stretch_at(self, units: Fraction) -> Stretch:
+        """The stretch that a place lies in."""
+        return self.stretches[self._find(units)]
+
     def tempo_at(self, units: Fraction) -> Fraction:
-        """Beats a minute at a place."""
-        stretch = self.stretches[self._find(units)]
-        return tempo_after(stretch.tempo, stretch.to, stretch.length, units - stretch.start)
+        """Beats per minute at a place."""
+        return self.stretch_at(units).tempo_at(units)
+
+    def tempo_over(self, units: Fraction, length: Fraction) -> tuple[Fraction, Fraction]:
+        """Beats per minute at a place, and so many units later in the same stretch."""
+        stretch = self.stretch_at(units)
+        if stretch.tempo == stretch.to:
+            return stretch.tempo, stretch.tempo
+        return stretch.tempo_at(units), stretch.tempo_at(units + length)
 
     def seconds_at(self, units: Fraction) -> float:
         """Seconds from the section's start to a place; a hold counts after the place it stands on."""
@@ -140,28 +153,6 @@ def _units_before(section: Section, bar: int) -> Fraction:
     return sum((section.meter_of(b).units for b in range(1, bar)), Fraction(0))
 
 
-class PlayedBeat(NamedTuple):
-    """One felt beat as played: seconds from the song's start, its tempo where it starts and where it ends."""
-
-    number: int  # in its bar, from 1
-    beat: Beat
-    seconds: float
-    length: float  # seconds, a hold on it included
-    tempo: Fraction
-    tempo_end: Fraction
-
-
-class PlayedBar(NamedTuple):
-    """One bar as played. ``number`` counts through the song, ``bar`` in its section, all from 1."""
-
-    number: int
-    bar: int
-    pass_: int
-    meter: Meter
-    feel: Feel
-    beats: tuple[PlayedBeat, ...]
-
-
 @dataclass(frozen=True)
 class PlayedSection:
     """One appearance as played: its clock, its first bar in the song, its start in seconds."""
@@ -176,54 +167,10 @@ class PlayedSection:
     def length(self) -> float:
         return self.clock.seconds
 
-    def bars(self) -> Iterator[PlayedBar]:
-        """Every bar of every pass."""
-        number = self.first_bar
-        for pass_ in range(1, self.section.times + 1):
-            for bar in range(1, self.section.bars + 1):
-                yield self.bar(pass_, bar, number)
-                number += 1
-
-    def bar(self, pass_: int, bar: int, number: int | None = None) -> PlayedBar:
-        """One bar of one pass."""
-        meter = self.section.meter_of(bar)
-        start = self.clock.bar_start(pass_, bar)
-        beats = []
-        for place, beat in enumerate(meter.beats, start=1):
-            begin, end = self.clock.seconds_at(start), self.clock.seconds_at(start + beat.units)
-            tempo = self.clock.tempo_at(start)
-            beats.append(
-                PlayedBeat(
-                    place, beat, self.seconds + begin, end - begin, tempo, self._end(start, beat, tempo)
-                )
-            )
-            start += beat.units
-        if number is None:
-            number = self.first_bar + (pass_ - 1) * self.section.bars + bar - 1
-        return PlayedBar(number, bar, pass_, meter, self.section.feel, tuple(beats))
-
-    def _end(self, start: Fraction, beat: Beat, tempo: Fraction) -> Fraction:
-        """The tempo a ramp has reached at the beat's end, inside the ramp."""
-        stretch = self.clock.stretches[self.clock._find(start)]
-        return tempo_after(stretch.tempo, stretch.to, stretch.length, start + beat.units - stretch.start)
-
 
 def pickup_seconds(song: Song) -> float:
     """Length of the pickup before bar 1, at the first section's tempo."""
     return float(60 * song.pickup / song.form[0].tempo) if song.form else 0.0
-
-
-def count_in_units(song: Song) -> Fraction:
-    """Length of the count-in in tempo units of the first section's meter."""
-    meter = song.form[0].meter_of(1) if song.form else song.meter
-    beats = meter.beats
-    spoken = [beats[place % len(beats)] for place in range(song.count_in.beats)]
-    return meter.units * song.count_in.bars + sum((beat.units for beat in spoken), Fraction(0))
-
-
-def count_in_seconds(song: Song) -> float:
-    """Length of the count-in."""
-    return float(60 * count_in_units(song) / song.form[0].tempo) if song.form else 0.0
 
 
 def played(song: Song) -> tuple[PlayedSection, ...]:

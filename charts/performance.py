@@ -1,6 +1,7 @@
-"""A song on one line, from the first beat of the count-in to the last barline.
+"""Every bar and every beat of a song as it sounds, from the first beat of the count-in to the last barline.
 
-Every beat has its exact place twice: in seconds (for WAV) and in written quarters (for MIDI).
+Each beat has its exact place twice: in seconds (for WAV) and in written quarters (for MIDI and scores).
+:mod:`charts.strokes` lays the drums over it.
 """
 
 from __future__ import annotations
@@ -9,63 +10,84 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from itertools import accumulate
 from typing import Protocol, TypeVar
 
 from charts.feel import Feel
-from charts.played import PlayedSection, Stretch, count_in_seconds, played
+from charts.played import PlayedSection, played
 from charts.song import Song
-from charts.timing import Beat, Meter, tempo_after
+from charts.timing import Beat, Meter
 
 T = TypeVar("T")
 COUNT_IN, PICKUP, BAR = "count-in", "pickup", "bar"
+NOUGHT = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
-class TimedBeat:
+class PlayedBeat:
     """One felt beat. ``skip`` is the part of it that is left out at its start (a pickup inside a beat).
 
-    ``part`` and ``units`` say where it lies in its section; ``part`` is None before bar 1.
+    ``part`` and ``units`` say where it lies in its section; before bar 1 ``part`` is None, and units count
+    from the first beat of the count-in.
     """
 
     number: int  # in its bar, from 1
     beat: Beat
     feel: Feel
-    tempo: Fraction
+    tempo: Fraction  # beats per minute where it starts
     tempo_end: Fraction
     quarters: Fraction
     seconds: float
-    skip: Fraction = Fraction(0)
+    units: Fraction
+    skip: Fraction = NOUGHT
     part: PlayedSection | None = None
-    units: Fraction = Fraction(0)
     lead: float = 0.0  # seconds before the section starts
 
     def seconds_at(self, at: Fraction) -> float:
-        """Seconds from the start of the line to a place in the beat, 0 to 1."""
+        """Seconds from the start to a place in the beat, 0 to 1; at 1 a hold on the beat is over."""
         if self.part is None:
             return self.seconds + float((at - self.skip) * 60 * self.beat.units / self.tempo)
         return self.lead + self.part.clock.seconds_at(self.units + at * self.beat.units)
 
     def quarters_at(self, at: Fraction) -> Fraction:
-        """Written quarters from the start of the line to a place in the beat."""
+        """Written quarters from the start to a place in the beat."""
         return self.quarters + (at - self.skip) * self.beat.quarters
+
+    @property
+    def length(self) -> float:
+        """Seconds, a hold on the beat included."""
+        return self.seconds_at(Fraction(1)) - self.seconds
 
     @property
     def unit_quarters(self) -> Fraction:
         """Quarters in the unit that the tempo counts."""
         return self.beat.quarters / self.beat.units
 
+    @property
+    def holds(self) -> list[Fraction]:
+        """Where in the beat time stands still."""
+        if self.part is None or not self.part.section.holds:
+            return []
+        places = ((hold.at - self.units) / self.beat.units for hold in self.part.clock.holds)
+        return sorted({at for at in places if 0 <= at < 1})
+
 
 @dataclass(frozen=True, slots=True)
-class TimedBar:
+class PlayedBar:
     """One bar, or a part of one before bar 1. ``number`` counts through the song, 0 before bar 1."""
 
     kind: str
     meter: Meter
-    beats: tuple[TimedBeat, ...]
+    beats: tuple[PlayedBeat, ...]
     number: int = 0
     bar: int = 0  # in its section
     pass_: int = 0
     index: int = 0  # of its section in the form
+
+    @property
+    def part(self) -> PlayedSection | None:
+        """The section it is a bar of; None before bar 1."""
+        return self.beats[0].part
 
     @property
     def quarters(self) -> Fraction:
@@ -78,7 +100,7 @@ class TimedBar:
     @property
     def length(self) -> Fraction:
         """Length in quarters."""
-        return sum(((1 - beat.skip) * beat.beat.quarters for beat in self.beats), Fraction(0))
+        return sum(((1 - beat.skip) * beat.beat.quarters for beat in self.beats), NOUGHT)
 
 
 class Watch(Protocol):
@@ -102,25 +124,35 @@ class Words:
 
 
 @dataclass(frozen=True)
-class Timeline:
+class Performance:
     """All bars of a song with its count-in; ``lead`` is the count-in's length in seconds."""
 
     song: Song
     parts: tuple[PlayedSection, ...]
-    bars: tuple[TimedBar, ...]
+    bars: tuple[PlayedBar, ...]
     lead: float
     seconds: float
     quarters: Fraction
 
     @cached_property
-    def beats(self) -> tuple[TimedBeat, ...]:
+    def beats(self) -> tuple[PlayedBeat, ...]:
         """Every beat in order."""
         return tuple(beat for bar in self.bars for beat in bar.beats)
 
     @cached_property
-    def by_place(self) -> dict[tuple[int, int, int], TimedBar]:
+    def by_place(self) -> dict[tuple[int, int, int], PlayedBar]:
         """Bars by section, pass and bar; sections from 0, the others from 1."""
         return {(bar.index, bar.pass_, bar.bar): bar for bar in self.bars if bar.kind == BAR}
+
+    @cached_property
+    def first_beats(self) -> dict[tuple[int, int, int], int]:
+        """Which beat of the performance each bar begins with; keys as in ``by_place``."""
+        starts = accumulate((len(bar.beats) for bar in self.bars), initial=0)
+        return {
+            (bar.index, bar.pass_, bar.bar): start
+            for bar, start in zip(self.bars, starts, strict=False)
+            if bar.kind == BAR
+        }
 
     @cached_property
     def sections(self) -> tuple[Words, ...]:
@@ -152,82 +184,82 @@ class Timeline:
             yield Words(beat.quarters_at(at), beat.seconds_at(at), cue.text)
 
 
-def timeline(song: Song, watch: Watch = unwatched) -> Timeline:
+def perform(song: Song, watch: Watch = unwatched) -> Performance:
     """Lay a song out; ``watch`` may follow the work, bar by bar, 1 in all."""
     parts = played(song)
     lead = count_in_seconds(song)
-    bars = list(_lead_in(song)) if song.form else []
-    quarters = sum((bar.length for bar in bars), Fraction(0))
-    for part in parts:
-        for bar in watch(_bars(part, lead, quarters), 1 / song.bars):
-            bars.append(bar)
-            quarters = bar.quarters + bar.length
+    bars = tuple(watch(played_bars(song), 1 / max(1, song.bars)))
     seconds = lead + (parts[-1].seconds + parts[-1].length if parts else 0.0)
-    return Timeline(song, parts, tuple(bars), lead, seconds, quarters)
+    quarters = bars[-1].quarters + bars[-1].length if bars else NOUGHT
+    return Performance(song, parts, bars, lead, seconds, quarters)
 
 
-def _bars(part: PlayedSection, lead: float, quarters: Fraction) -> Iterator[TimedBar]:
-    section, number, units = part.section, part.first_bar, Fraction(0)
-    stretches = part.clock.stretches
-    which = 0
+def played_bars(song: Song) -> Iterator[PlayedBar]:
+    """Every bar in order, one after the other: the count-in, the pickup, each pass of each section."""
+    quarters = NOUGHT
+    for bar in lead_in(song):
+        yield bar
+        quarters = bar.quarters + bar.length
+    lead = count_in_seconds(song)
+    for part in played(song):
+        for bar in _section_bars(part, lead, quarters):
+            yield bar
+            quarters = bar.quarters + bar.length
+
+
+def _section_bars(part: PlayedSection, lead: float, quarters: Fraction) -> Iterator[PlayedBar]:
+    section, clock, number, units = part.section, part.clock, part.first_bar, NOUGHT
+    before = lead + part.seconds
     for pass_ in range(1, section.times + 1):
         for bar in range(1, section.bars + 1):
             meter = section.meter_of(bar)
-            while which + 1 < len(stretches) and stretches[which + 1].start <= units:
-                which += 1
             beats = []
             for place, beat in enumerate(meter.beats, start=1):
-                beats.append(_beat(part, stretches[which], lead, quarters, units, place, beat))
+                tempo, end = clock.tempo_over(units, beat.units)
+                seconds = before + clock.seconds_at(units)
+                beats.append(
+                    PlayedBeat(
+                        place, beat, section.feel, tempo, end, quarters, seconds, units, NOUGHT, part, before
+                    )
+                )
                 quarters += beat.quarters
                 units += beat.units
-            yield TimedBar(BAR, meter, tuple(beats), number, bar, pass_, part.index)
+            yield PlayedBar(BAR, meter, tuple(beats), number, bar, pass_, part.index)
             number += 1
 
 
-def _beat(
-    part: PlayedSection,
-    stretch: Stretch,
-    lead: float,
-    quarters: Fraction,
-    units: Fraction,
-    place: int,
-    beat: Beat,
-) -> TimedBeat:
-    tempo = end = stretch.tempo
-    if stretch.to != tempo:
-        into = units - stretch.start
-        tempo = tempo_after(stretch.tempo, stretch.to, stretch.length, into)
-        end = tempo_after(stretch.tempo, stretch.to, stretch.length, into + beat.units)
-    before = lead + part.seconds
-    seconds = before + part.clock.seconds_at(units)
-    return TimedBeat(
-        place, beat, part.section.feel, tempo, end, quarters, seconds, Fraction(0), part, units, before
-    )
-
-
-def _lead_in(song: Song) -> Iterator[TimedBar]:
+def lead_in(song: Song) -> Iterator[PlayedBar]:
     """The count-in's bars, its single beats, and the pickup: the bar's last beats, at the first tempo."""
+    if not song.form:
+        return
     first = song.form[0]
-    meter = first.meter_of(1)
-    whole = [(place, beat, Fraction(0)) for place, beat in enumerate(meter.beats, start=1)]
-    spoken = [whole[place % len(whole)] for place in range(song.count_in.beats)]
-    rows = [(COUNT_IN, whole)] * song.count_in.bars + [(COUNT_IN, spoken), (PICKUP, _pickup(song))]
-    quarters = units = Fraction(0)
-    for kind, shapes in rows:
+    quarters = units = NOUGHT
+    for kind, shapes in [*((COUNT_IN, bar) for bar in _counted(song)), (PICKUP, _pickup(song))]:
         beats = []
         for number, beat, skip in shapes:
             seconds = float(60 * units / first.tempo)
             beats.append(
-                TimedBeat(number, beat, first.feel, first.tempo, first.tempo, quarters, seconds, skip)
+                PlayedBeat(number, beat, first.feel, first.tempo, first.tempo, quarters, seconds, units, skip)
             )
             quarters += (1 - skip) * beat.quarters
             units += (1 - skip) * beat.units
         if beats:
-            yield TimedBar(kind, meter, tuple(beats))
+            yield PlayedBar(kind, first.meter_of(1), tuple(beats))
 
 
-def _pickup(song: Song) -> list[tuple[int, Beat, Fraction]]:
-    """Number, shape and left-out part of each beat of the pickup."""
+Shape = tuple[int, Beat, Fraction]  # number in the bar, the beat, the part of it that is left out
+
+
+def _counted(song: Song) -> Iterator[list[Shape]]:
+    """The count-in: whole bars of the first section's meter, then single beats from one on."""
+    whole = [(place, beat, NOUGHT) for place, beat in enumerate(song.form[0].meter_of(1).beats, start=1)]
+    for _ in range(song.count_in.bars):
+        yield whole
+    yield [whole[place % len(whole)] for place in range(song.count_in.beats)]
+
+
+def _pickup(song: Song) -> list[Shape]:
+    """The beats of the pickup, counted back from bar 1."""
     beats = song.form[0].meter_of(1).beats
     left, place, found = song.pickup, len(beats), []
     while left > 0:
@@ -237,3 +269,17 @@ def _pickup(song: Song) -> list[tuple[int, Beat, Fraction]]:
         left -= part
         place -= 1
     return found[::-1]
+
+
+def count_in_seconds(song: Song) -> float:
+    """Length of the count-in.
+
+    >>> from charts.song import CountIn, Section
+    >>> seven = Section("A", (4,), Feel("straight", (2,)), Meter.read("7/8 (3+2+2)"), Fraction(60))
+    >>> count_in_seconds(Song("T", (seven,), seven.feel, seven.tempo, seven.meter, count_in=CountIn(beats=2)))
+    2.5
+    """
+    if not song.form:
+        return 0.0
+    units = sum((beat.units for bar in _counted(song) for _, beat, _ in bar), NOUGHT)
+    return float(60 * units / song.form[0].tempo)
