@@ -28,7 +28,7 @@ FeelOf = Callable[[Sequence[Section], int, FillUse, int], Feel]  # form, section
 
 
 class Struck(NamedTuple):
-    """One stroke in its beat: as the pattern writes it, its place on the feel's even grid, where it sounds."""
+    """One stroke in its beat: as the pattern writes it, on the feel's even grid, and where it sounds."""
 
     stroke: Stroke
     nominal: Fraction
@@ -118,7 +118,7 @@ def _under(section: Section, groove: Pattern | None, bar: int, beat: PlayedBeat)
 def groove_beat(groove: Pattern, section: Section, bar: int, beat: int) -> int:
     """Which beat of a groove, from 0, falls on a beat (from 1) of a bar (from 1).
 
-    A groove of several bars goes on through the section; where a section has odd bars each bar starts it anew.
+    A groove of several bars goes on through the section; in a section with odd bars each bar starts it anew.
 
     >>> from charts.timing import Meter
     >>> two = Pattern("two bars", "groove", 8, ())

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from charts.book import Book
-from charts.played import count_in_seconds, song_seconds
+from charts.performance import count_in_seconds
+from charts.played import song_seconds
 from charts.reading.chart import ChartRead
 from charts.song import Song
 from setlists.clock import timed

@@ -26,8 +26,8 @@ if TYPE_CHECKING:
 
     from charts.book import Book
     from charts.pattern import Pattern
+    from charts.performance import Performance
     from render.sound.practice import Exercise
-    from render.sound.timeline import Timeline
 
 MOST_WARN, MOST_TIMES, MOST_GROOVE_BARS, MOST_TEMPI = 16, 64, 32, 40
 SOUNDS = {".wav": ".wav", ".wave": ".wav", ".mid": ".mid", ".midi": ".mid"}
@@ -79,7 +79,7 @@ def click(
     say(f"wrote {path}: {_length(line)}")
 
 
-def _length(line: Timeline) -> str:
+def _length(line: Performance) -> str:
     from charts.wording import clock, many
 
     bars = many(line.song.bars, "bar")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import chain
 
 from charts.counting import TRIPLETS
@@ -38,7 +39,7 @@ def again_and_again(bars: tuple[CountBar, ...]) -> Iterator[CountBar]:
 
 
 def _later(beat: CountBeat, seconds: float) -> CountBeat:
-    return CountBeat(beat.number, beat.marks, beat.seconds + seconds, beat.length, beat.tempo)
+    return replace(beat, seconds=beat.seconds + seconds)
 
 
 def words(bars: list[CountBar]) -> Iterator[str]:

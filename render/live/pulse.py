@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import islice
 
 from charts.counting import TRIPLETS, UNSPOKEN, count_grid
 from charts.feel import Feel
-from charts.played import PlayedBar, PlayedSection, count_in_seconds, played
+from charts.performance import BAR, COUNT_IN, PlayedBar, PlayedBeat, lead_in, played_bars
 from charts.ruler import Mark
 from charts.song import Song
 from charts.timing import Beat
@@ -18,13 +19,17 @@ FLASH_SECONDS = 0.12  # how long a beat lights up, at most a third of the beat
 
 @dataclass(frozen=True, slots=True)
 class CountBeat:
-    """One beat on the screen: its number, what is counted in it, and seconds from the start."""
+    """One beat on the screen: its number, what is counted in it, and seconds from the start.
+
+    ``moments`` are the seconds into the beat at which each of the ``marks`` sounds.
+    """
 
     number: int
     marks: tuple[Mark, ...]
     seconds: float
     length: float
     tempo: Fraction
+    moments: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,77 +62,34 @@ def spoken_grid(feel: Feel, beat: Beat, bpm: Fraction, number: int, triplets: st
 
 def count_in(song: Song, triplets: str = TRIPLETS) -> tuple[CountBar, ...]:
     """The count-in: whole bars of the first section's meter, then single beats; then the pickup, if any."""
-    first = song.form[0]
-    beats = first.meter_of(1).beats
-    bars = [("count-in", beats)] * song.count_in.bars
-    if song.count_in.beats:
-        bars.append(("count-in", tuple(beats[place % len(beats)] for place in range(song.count_in.beats))))
-    found, seconds = [], 0.0
-    for place, (label, shapes) in enumerate(bars, start=1):
-        label = label if len(bars) == 1 else f"{label}, bar {place} of {len(bars)}"
-        laid = list(_lay(first.feel, first.tempo, shapes, 1, seconds, triplets))
-        found.append(CountBar(label, tuple(laid)))
-        seconds = laid[-1].seconds + laid[-1].length
-    if song.pickup:
-        found.append(CountBar("pickup", tuple(_pickup(song, seconds, triplets))))
+    bars = list(lead_in(song))
+    counted = sum(bar.kind == COUNT_IN for bar in bars)
+    found = []
+    for place, bar in enumerate(bars, start=1):
+        more = f", bar {place} of {counted}" if bar.kind == COUNT_IN and counted > 1 else ""
+        found.append(_count_bar(bar.kind + more, bar, triplets))
     return tuple(found)
-
-
-def _lay(
-    feel: Feel, bpm: Fraction, shapes: tuple[Beat, ...], number: int, seconds: float, triplets: str
-) -> Iterator[CountBeat]:
-    units = Fraction(0)
-    for shape in shapes:
-        marks = spoken_grid(feel, shape, bpm, number, triplets)
-        start, length = seconds + float(60 * units / bpm), float(60 * shape.units / bpm)
-        yield CountBeat(number, marks, start, length, bpm)
-        units += shape.units
-        number += 1
-
-
-def _pickup(song: Song, seconds: float, triplets: str) -> Iterator[CountBeat]:
-    """The bar's last beats; one that starts inside a beat is counted from there."""
-    first = song.form[0]
-    beats, left = first.meter_of(1).beats, song.pickup
-    number = len(beats)
-    shapes = []
-    while left > 0:
-        shape = beats[(number - 1) % len(beats)]
-        shapes.append((shape, min(left, shape.units)))
-        left -= shape.units
-        number -= 1
-    for shape, part in reversed(shapes):
-        number += 1
-        silent = 1 - part / shape.units
-        spoken = spoken_grid(first.feel, shape, first.tempo, (number - 1) % len(beats) + 1, triplets)
-        marks = tuple(((at - silent) / (1 - silent), word) for at, word in spoken if at >= silent)
-        length = float(60 * part / first.tempo)
-        yield CountBeat((number - 1) % len(beats) + 1, marks, seconds, length, first.tempo)
-        seconds += length
 
 
 def bars_after(song: Song, bars: int, triplets: str = TRIPLETS) -> Iterator[CountBar]:
     """The song's first bars as played, after its count-in."""
-    start = count_in_seconds(song)
-    left = bars
-    for part in played(song):
-        for bar in part.bars():
-            if left < 1:
-                return
-            yield CountBar(_bar_label(part, bar), tuple(_played_beats(bar, start, triplets)))
-            left -= 1
+    for bar in islice((bar for bar in played_bars(song) if bar.kind == BAR), bars):
+        section = song.form[bar.index]
+        passes = f", pass {bar.pass_} of {section.times}" if section.times > 1 else ""
+        yield _count_bar(f"{section.name}, bar {bar.bar} of {section.bars}{passes}", bar, triplets)
 
 
-def _played_beats(bar: PlayedBar, start: float, triplets: str) -> Iterator[CountBeat]:
-    for beat in bar.beats:
-        marks = spoken_grid(bar.feel, beat.beat, beat.tempo, beat.number, triplets)
-        yield CountBeat(beat.number, marks, start + beat.seconds, beat.length, beat.tempo)
+def _count_bar(label: str, bar: PlayedBar, triplets: str) -> CountBar:
+    return CountBar(label, tuple(_count_beat(beat, triplets) for beat in bar.beats))
 
 
-def _bar_label(part: PlayedSection, bar: PlayedBar) -> str:
-    section = part.section
-    passes = f", pass {bar.pass_} of {section.times}" if section.times > 1 else ""
-    return f"{section.name}, bar {bar.bar} of {section.bars}{passes}"
+def _count_beat(beat: PlayedBeat, triplets: str) -> CountBeat:
+    """What is said in a beat and when; one that starts inside a beat is counted from there."""
+    spoken = spoken_grid(beat.feel, beat.beat, beat.tempo, beat.number, triplets)
+    said = [(at, word) for at, word in spoken if at >= beat.skip]
+    marks = tuple(((at - beat.skip) / (1 - beat.skip), word) for at, word in said)
+    moments = tuple(beat.seconds_at(at) - beat.seconds for at, _ in said)
+    return CountBeat(beat.number, marks, beat.seconds, beat.length, beat.tempo, moments)
 
 
 def pulses(bars: Iterator[CountBar] | tuple[CountBar, ...]) -> Iterator[Pulse]:
@@ -139,12 +101,11 @@ def pulses(bars: Iterator[CountBar] | tuple[CountBar, ...]) -> Iterator[Pulse]:
 
 def _beat_pulses(bar: CountBar, place: int, beat: CountBeat) -> Iterator[Pulse]:
     flash = min(FLASH_SECONDS, beat.length / 3)
-    moments = [(float(at) * beat.length, word) for word, (at, _) in enumerate(beat.marks)]
-    lit = bool(moments) and moments[0][0] == 0
-    for seconds, word in moments:
+    lit = bool(beat.marks) and not beat.marks[0][0]
+    for word, seconds in enumerate(beat.moments):
         if lit and seconds > flash:
             yield Pulse(beat.seconds + flash, bar, place, word - 1, False)
             lit = False
         yield Pulse(beat.seconds + seconds, bar, place, word, lit)
     if lit:
-        yield Pulse(beat.seconds + flash, bar, place, len(moments) - 1, False)
+        yield Pulse(beat.seconds + flash, bar, place, len(beat.marks) - 1, False)

@@ -56,7 +56,7 @@ def _folded(passes: list[list[BarPart]]) -> list[WrittenBar]:
 def _common_landings(passes: list[list[BarPart]]) -> Iterator[bool]:
     """A bar keeps its landing where every pass lands there; one that differs is left to the player."""
     for bars in zip(*passes, strict=True):
-        yield len({tuple(tuple(beat.landing) for beat in bar.beats) for bar in bars}) == 1
+        yield len({tuple(tuple(beat.strokes.landing) for beat in bar.beats) for bar in bars}) == 1
 
 
 def _key(bar: BarPart, landing: bool) -> Hashable:

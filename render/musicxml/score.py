@@ -12,7 +12,6 @@ from charts.song import Song
 from charts.version import VERSION
 from render.musicxml.bars import song_bars
 from render.musicxml.element import add
-from render.musicxml.fills import lay_fills
 from render.musicxml.folding import WrittenBar, written_bars
 from render.musicxml.measures import measures
 from render.musicxml.notes import (
@@ -41,9 +40,7 @@ ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip file knows: same song, sa
 
 def musicxml(song: Song, watch: Watch = iter) -> bytes:
     """A song as MusicXML 4.0; ``watch`` is told of every bar as it is written."""
-    bars = song_bars(song)
-    lay_fills(song, bars)
-    written = written_bars(bars)
+    written = written_bars(song_bars(song))
     opening = ['<?xml version="1.0" encoding="UTF-8"?>', DOCTYPE, '<score-partwise version="4.0">']
     head = [_text(element, 1) for element in (_work(song), _identification(song), _part_list(written))]
     body = [_text(measure, 2) for measure in watch(measures(song, written))]

@@ -13,8 +13,8 @@ from functools import lru_cache
 
 from charts.counting import TRIPLETS, UNSPOKEN, count_grid
 from charts.feel import BY_TEMPO, Feel
+from charts.performance import BAR, Performance, PlayedBar, PlayedBeat, Watch, unwatched
 from charts.timing import Beat
-from render.sound.timeline import BAR, TimedBar, TimedBeat, Timeline, Watch, unwatched
 
 _ANY_TEMPO = Fraction(100)  # where the tempo makes no difference
 ONE, BEAT, SUB, WARN = "one", "beat", "subdivision", "warning"
@@ -30,7 +30,7 @@ class Click:
 
 
 def clicks(
-    line: Timeline, subdivide: bool = False, warn: int = 0, watch: Watch = unwatched
+    line: Performance, subdivide: bool = False, warn: int = 0, watch: Watch = unwatched
 ) -> tuple[Click, ...]:
     """Every click in time; ``warn`` asks for a warning so many bars before each new section.
 
@@ -44,14 +44,14 @@ def clicks(
     )
 
 
-def warned_bars(line: Timeline, warn: int) -> frozenset[int]:
+def warned_bars(line: Performance, warn: int) -> frozenset[int]:
     """Bars of the song on whose one the warning sounds; never before bar 1."""
     if warn < 1:
         return frozenset()
     return frozenset(max(1, part.first_bar - warn) for part in line.parts[1:])
 
 
-def _bar(bar: TimedBar, subdivide: bool, warned: bool) -> Iterator[Click]:
+def _bar(bar: PlayedBar, subdivide: bool, warned: bool) -> Iterator[Click]:
     for beat in bar.beats:
         if not beat.skip:
             kind = BEAT if beat.number > 1 else WARN if warned and bar.kind == BAR else ONE
@@ -60,7 +60,7 @@ def _bar(bar: TimedBar, subdivide: bool, warned: bool) -> Iterator[Click]:
             yield from _subdivision(beat)
 
 
-def _subdivision(beat: TimedBeat) -> Iterable[Click]:
+def _subdivision(beat: PlayedBeat) -> Iterable[Click]:
     for at in spoken_places(beat.feel, beat.beat, beat.tempo):
         if at and at >= beat.skip:
             yield Click(beat.quarters_at(at), beat.seconds_at(at), SUB)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from fractions import Fraction
 
 from charts.feel import Feel
 from charts.pattern import GROOVE, Pattern, Stroke, in_order
 from charts.song import Section, Song
-from charts.timing import Beat, Meter
-from charts.verdict import FITS, judge, nominal_onsets, sounding_place, swing_place, worst
+from charts.timing import Meter
+from charts.verdict import FITS, judge, worst
 
 USUAL_TEMPO = Fraction(100)
 
@@ -60,24 +59,3 @@ def pulse(feel: Feel, meter: Meter) -> Pattern:
         if beat == back or (back is None and beat % 2):
             strokes.append(Stroke(beat, Fraction(0), "SD"))
     return Pattern("plain pulse", GROOVE, count, in_order(strokes), meter=meter)
-
-
-def groove_beat(groove: Pattern, section: Section, bar: int, beat: int) -> int:
-    """Which beat of a groove falls on a beat (from 1) of a bar (from 1).
-
-    A groove of several bars goes on through the section; an odd bar starts it anew.
-    """
-    count = len(section.meter.beats)
-    bars = groove.beats // count if groove.beats % count == 0 and not section.odd_bars else 1
-    return ((bar - 1) % max(1, bars) * count + beat - 1) % groove.beats
-
-
-def sounding(pattern: Pattern, beat: int, feel: Feel, shape: Beat, tempo: Fraction) -> tuple[Stroke, ...]:
-    """The strokes of one beat at the places where they sound, swung by the feel's ratio at that tempo."""
-    grid = feel.grid(shape, tempo)
-    onsets = nominal_onsets(pattern, beat, grid)
-    found = []
-    for stroke in pattern.by_beat[beat]:
-        at = swing_place(stroke.at, grid.pairs) if pattern.swung else stroke.at
-        found.append(replace(stroke, at=sounding_place(at, onsets, grid)))
-    return tuple(found)

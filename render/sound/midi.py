@@ -14,13 +14,13 @@ from itertools import chain
 
 import mido
 
+from charts.performance import Performance, Watch, perform, unwatched
 from charts.song import Song
+from charts.strokes import Grooves
 from render.plain_text import ascii_text
 from render.sound.clicks import BEAT, ONE, SUB, WARN, Click, clicks
-from render.sound.drums import Grooves, drum_hits
-from render.sound.striking import Hit, note_of, rooms, sounds_of
+from render.sound.striking import Hit, drum_hits, note_of, rooms, sounds_of
 from render.sound.ticks import Knot, Ticks, knots, signatures, tempo_map, ticks_a_quarter
-from render.sound.timeline import Timeline, Watch, timeline, unwatched
 
 NOTE_ON = "note_on"
 CHANNEL = 9  # channel 10, counted from 0
@@ -33,12 +33,12 @@ Event = tuple[int, str, dict[str, int | str]]  # tick, the message's type, what 
 
 def song_midi(song: Song, subdivide: bool = False, warn: int = 0, grooves: Grooves | None = None) -> bytes:
     """A whole song as MIDI: its click, and its drums where ``grooves`` says what a section is played with."""
-    line = timeline(song)
+    line = perform(song)
     return line_midi(line, clicks(line, subdivide, warn), drum_hits(line, grooves) if grooves else ())
 
 
 def line_midi(
-    line: Timeline, clicked: Sequence[Click], hits: Sequence[Hit] = (), watch: Watch = unwatched
+    line: Performance, clicked: Sequence[Click], hits: Sequence[Hit] = (), watch: Watch = unwatched
 ) -> bytes:
     """A line with its click and drums as a MIDI file; ``watch`` may follow the work, 3 in all."""
     places = sorted(
@@ -61,7 +61,7 @@ def line_midi(
     return data.getvalue()
 
 
-def _conducted(line: Timeline, spread: Sequence[Knot], ticks: Ticks) -> Iterator[Event]:
+def _conducted(line: Performance, spread: Sequence[Knot], ticks: Ticks) -> Iterator[Event]:
     """Tempo, time signatures, sections as markers, cues as cue points."""
     for tick, signature in signatures(line, ticks):
         figures: dict[str, int | str] = {

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 
-from charts.played import count_in_seconds, song_seconds
-from render.midi import line_midi
+from charts.performance import Performance, count_in_seconds, perform
+from charts.played import song_seconds
 from render.sound.clicks import clicks
-from render.sound.drums import drum_hits
+from render.sound.midi import line_midi
 from render.sound.mixing import mixed
 from render.sound.practice import Exercise, exercise_song, file_stem, loop_grooves
-from render.sound.timeline import Timeline, timeline
+from render.sound.striking import drum_hits
 from render.sound.wave_file import check_length, sample_at, section_marks, wave_bytes
 
 
@@ -35,13 +35,13 @@ def practice_pair(exercise: Exercise, tempo: Fraction, times: int, level_db: flo
     """
     song = exercise_song(exercise, tempo, times)
     check_length(count_in_seconds(song) + song_seconds(song), exercise.name)
-    line = timeline(song)
+    line = perform(song)
     sounds, hits = clicks(line), drum_hits(line, loop_grooves)
     samples = mixed(hits, sounds, line.seconds, level_db)
     loop = _loop(line) if times > 1 else None
     return wave_bytes(samples, section_marks(line), loop), line_midi(line, sounds, hits)
 
 
-def _loop(line: Timeline) -> tuple[int, int]:
+def _loop(line: Performance) -> tuple[int, int]:
     part = line.parts[0]
     return sample_at(line.by_place[0, 2, 1].seconds), sample_at(line.lead + part.seconds + part.length)

@@ -10,8 +10,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from charts.kit import GM_HALF_OPEN_HAT, GM_OPEN_HAT, VOICES
+from charts.fills import fill_feel
+from charts.kit import GM_HALF_OPEN_HAT, GM_OPEN_HAT, ORDER, VOICES
 from charts.pattern import BUZZ, DRAG, FLAM, GHOST, HALF_OPEN, OPEN, Stroke
+from charts.performance import Performance
+from charts.strokes import FeelOf, Grooves, play_drums
 
 HAT, HAT_FOOT = "HH", "HF"
 GRACES = {FLAM: (-0.025,), DRAG: (-0.060, -0.030)}  # seconds from the stroke
@@ -26,6 +29,16 @@ class Hit:
     quarters: Fraction
     seconds: float
     stroke: Stroke
+
+
+def drum_hits(line: Performance, grooves: Grooves, feel_of: FeelOf = fill_feel) -> tuple[Hit, ...]:
+    """Every stroke of the song in time, swung as each section's feel swings."""
+    hits = [
+        Hit(beat.quarters_at(each.at), beat.seconds_at(each.at), each.stroke)
+        for beat, strokes in zip(line.beats, play_drums(line, grooves, feel_of).beats, strict=True)
+        for each in strokes.struck()
+    ]
+    return tuple(sorted(hits, key=lambda hit: (hit.quarters, ORDER[hit.stroke.voice])))
 
 
 @dataclass(frozen=True, slots=True)

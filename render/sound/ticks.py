@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from charts.performance import Performance, PlayedBar, PlayedBeat, Watch, unwatched
 from charts.source import FeelmapError
 from charts.timing import Meter
-from render.sound.timeline import TimedBar, TimedBeat, Timeline, Watch, unwatched
 
 USUAL_TICKS = 3360  # the least that 2 to 8, 12, 16, 24 and 32 divide
 MOST_TICKS = 0x7FFF
@@ -52,7 +52,7 @@ class Knot:
     more: int = 0
 
 
-def knots(line: Timeline, places: Sequence[Fraction], watch: Watch = unwatched) -> list[Knot]:
+def knots(line: Performance, places: Sequence[Fraction], watch: Watch = unwatched) -> list[Knot]:
     """Every beat, and the ends of every hold; ``places`` are the events in order, none of them stretched."""
     found: list[Knot] = []
     for bar in watch(line.bars, 1 / len(line.bars)):
@@ -61,9 +61,9 @@ def knots(line: Timeline, places: Sequence[Fraction], watch: Watch = unwatched) 
     return [*found, Knot(line.quarters, line.seconds, None)]
 
 
-def _beat_knots(beat: TimedBeat, places: Sequence[Fraction]) -> Iterator[Knot]:
+def _beat_knots(beat: PlayedBeat, places: Sequence[Fraction]) -> Iterator[Knot]:
     steady = 60_000_000 / (beat.tempo * beat.unit_quarters) if beat.tempo == beat.tempo_end else None
-    held = _holds(beat)
+    held = beat.holds
     if beat.skip not in held:
         yield Knot(beat.quarters, beat.seconds, steady)
     for at, following in pairwise([*held, Fraction(1)]):
@@ -80,18 +80,6 @@ def _beat_knots(beat: TimedBeat, places: Sequence[Fraction]) -> Iterator[Knot]:
 def _next_place(places: Sequence[Fraction], after: Fraction) -> Fraction:
     found = bisect_right(places, after)
     return places[found] if found < len(places) else after + 1_000_000
-
-
-def _holds(beat: TimedBeat) -> list[Fraction]:
-    """Where time stands still inside a beat."""
-    if beat.part is None or not beat.part.section.holds:
-        return []
-    at = {
-        (hold.at - beat.units) / beat.beat.units
-        for hold in beat.part.clock.holds
-        if beat.units <= hold.at < beat.units + beat.beat.units
-    }
-    return sorted(at)
 
 
 class Ticks:
@@ -160,7 +148,7 @@ def clocks_of(meter: Meter) -> int:
     return int(24 * meter.unit_quarters)
 
 
-def signature_of(bar: TimedBar, length: Fraction) -> Signature | None:
+def signature_of(bar: PlayedBar, length: Fraction) -> Signature | None:
     """The signature of a bar of so many quarters; None where none can say it (a pickup of 2/3 beat)."""
     meter = bar.meter
     for lower in (meter.lower, 8, 16, 32):
@@ -170,7 +158,7 @@ def signature_of(bar: TimedBar, length: Fraction) -> Signature | None:
     return None
 
 
-def signatures(line: Timeline, ticks: Ticks) -> Iterator[tuple[int, Signature]]:
+def signatures(line: Performance, ticks: Ticks) -> Iterator[tuple[int, Signature]]:
     """Tick and signature wherever it changes, and where a bar follows one that no signature can say."""
     last: Signature | None = None
     for bar in line.bars:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from render.sound.timeline import Timeline
+    from charts.performance import Performance
 
 RATE = 44_100  # samples a second
 FULL_SCALE = 32_767
@@ -38,7 +38,7 @@ class Marked:
     name: str
 
 
-def section_marks(line: Timeline) -> list[Marked]:
+def section_marks(line: Performance) -> list[Marked]:
     """The sections of a song as named places."""
     return [Marked(sample_at(words.seconds), ascii_text(words.text)) for words in line.sections]
 

@@ -14,8 +14,8 @@ import pytest
 from support import chart, song
 
 from charts.kit import GM_HALF_OPEN_HAT, GM_OPEN_HAT, VOICES
-from render.midi import CHANNEL, CLICK_NOTES, song_midi
 from render.sound.clicks import BEAT, ONE
+from render.sound.midi import CHANNEL, CLICK_NOTES, song_midi
 
 # RP-001, meta event 58: nn dd cc bb; dd a power of two, cc 24ths of a quarter a click, bb 32nds a quarter
 SIGNATURES = [

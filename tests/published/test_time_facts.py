@@ -8,7 +8,8 @@ from fractions import Fraction
 import pytest
 from support import chart, song
 
-from charts.played import count_in_seconds, played, song_seconds
+from charts.performance import count_in_seconds
+from charts.played import played, song_seconds
 from charts.timing import ramp_seconds
 from setlists.check.count_off import relation
 

@@ -15,12 +15,12 @@ import pytest
 from numpy.typing import NDArray
 from support import chart, song, write_book
 
+from charts.performance import perform
 from charts.song import Song
 from charts.source import FeelmapError
 from render.cli.app import run
 from render.sound.click_file import click_file
 from render.sound.clicks import BEAT, ONE, SUB, WARN, clicks
-from render.sound.timeline import timeline
 
 RATE = 44_100
 PITCHES = {ONE: 1760, BEAT: 1175, SUB: 784, WARN: 2637}
@@ -108,7 +108,7 @@ def test_the_subdivision_is_the_feels_own(feel, tempo, places):
     """As the feel is counted; the swung pair's upbeat at r/(1+r), 3/5 at ratio 1.5 (240 a minute)."""
     tune = song(chart("A (1)", feel=feel, tempo=tempo, head="count-in: none\n"))
     beat = 60 / float(tempo)
-    found = [click.seconds / beat for click in clicks(timeline(tune), True) if click.seconds < beat - 1e-9]
+    found = [click.seconds / beat for click in clicks(perform(tune), True) if click.seconds < beat - 1e-9]
     assert places == pytest.approx(found)
 
 
@@ -125,17 +125,17 @@ def test_the_subdivision_is_the_feels_own(feel, tempo, places):
 def test_the_click_is_on_the_felt_beat(meter, seconds):
     """Dotted quarters in 6/8, halves in 2/2, groups of two and three in an additive meter."""
     tune = song(chart("A (1)", head=f"meter: {meter}\ncount-in: none\n", tempo="60"))
-    assert seconds == pytest.approx([click.seconds for click in clicks(timeline(tune))])
+    assert seconds == pytest.approx([click.seconds for click in clicks(perform(tune))])
 
 
 def test_the_count_in_and_the_pickup_come_first():
     """3 beats counted, a beat and a half of pickup: the half beat is silent, bar 1 starts after 4.5 beats."""
     tune = song(chart("A (1)", head="count-in: 3 beats\npickup: 1.5 beats\n", tempo="60"))
-    found = [(click.seconds, click.kind) for click in clicks(timeline(tune))]
+    found = [(click.seconds, click.kind) for click in clicks(perform(tune))]
     assert [(0, ONE), (1, BEAT), (2, BEAT), (3.5, BEAT), (4.5, ONE)] == found[:5]
     halves = [
         click.seconds
-        for click in clicks(timeline(tune), True)
+        for click in clicks(perform(tune), True)
         if click.kind == SUB and 3 <= click.seconds < 4.5
     ]
     assert [3, 4] == halves
@@ -151,7 +151,7 @@ def test_a_warning_sounds_before_each_new_section():
     """On the one of the bar so many bars before it, never before bar 1, not before the first section."""
     tune = song(chart("A (4)", "B (1)", "C (4) x2", tempo="120", head="count-in: none\n"))
     for bars, expected in ((1, [4, 5]), (2, [3, 4]), (9, [1])):
-        warned = [click.seconds for click in clicks(timeline(tune), warn=bars) if click.kind == WARN]
+        warned = [click.seconds for click in clicks(perform(tune), warn=bars) if click.kind == WARN]
         assert [2.0 * (bar - 1) for bar in expected] == warned
     samples = wav(tune, warn=1)
     assert pitch(samples, 3 * 2 * RATE, 3000) == pytest.approx(PITCHES[WARN], rel=0.03)

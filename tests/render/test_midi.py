@@ -17,16 +17,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from support import BOOK, chart, feel, pattern, song
 
+from charts.performance import perform
 from charts.song import Song
 from charts.source import FeelmapError
-from render.midi import CLICK_NOTES, line_midi, song_midi
 from render.plain_text import ascii_text
 from render.sound.clicks import SUB, clicks
-from render.sound.drums import drum_hits
 from render.sound.grooves import groove_for
+from render.sound.midi import CLICK_NOTES, line_midi, song_midi
 from render.sound.practice import exercise_song, loop_grooves, pattern_exercise
+from render.sound.striking import drum_hits
 from render.sound.ticks import ticks_a_quarter
-from render.sound.timeline import timeline
 
 GROOVES = BOOK.patterns.grooves()
 
@@ -90,7 +90,7 @@ def tunes(draw) -> Song:
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 def test_every_barline_is_within_a_millisecond_of_the_closed_form(tune):
     """Ramps, holds, rounding: the tempo map adds up at every beat; notes and length are those of the WAV file."""
-    line = timeline(tune)
+    line = perform(tune)
     sounds = clicks(line)
     file = mido.MidiFile(file=io.BytesIO(line_midi(line, sounds, drum_hits(line, lambda _: None))))
     at = seconds_at(file)
@@ -107,7 +107,7 @@ def test_every_barline_is_within_a_millisecond_of_the_closed_form(tune):
 @settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 def test_pretty_midi_reads_the_same_times(tune):
     """Click notes with pretty_midi, the sum of its own tempo map."""
-    line = timeline(tune)
+    line = perform(tune)
     found = pretty(line_midi(line, clicks(line)))
     starts = sorted(note.start for part in found.instruments for note in part.notes)
     assert [click.seconds for click in clicks(line)] == pytest.approx(starts, abs=0.001)
@@ -228,7 +228,7 @@ def test_the_finest_places_are_rounded_where_15_bits_do_not_hold_all():
 def test_drums_have_their_general_midi_numbers_and_levels():
     """Open hat 46, closed 42, snare 38, a ghost soft, an accent hard; a flam's grace note 25 ms before."""
     fill = pattern("HH x.|o.|..|..\nSD .g|.O|.f|..\nFT ..|..|..|O.\nBD o.|..|..|..")
-    line = timeline(
+    line = perform(
         exercise_song(pattern_exercise(fill, feel("straight eighths"), 0, GROOVES, F(120)), F(120), 1)
     )
     found = pretty(line_midi(line, clicks(line), drum_hits(line, loop_grooves)))
@@ -277,7 +277,7 @@ def test_the_same_song_gives_the_same_bytes_in_any_process():
     """Nothing hangs on the order of a hash."""
     code = (
         "import sys; sys.path[:0] = ['.', 'tests']\n"
-        "from support import song, chart\nfrom render.midi import song_midi\nimport hashlib\n"
+        "from support import song, chart\nfrom render.sound.midi import song_midi\nimport hashlib\n"
         "tune = song(chart('A (4): {tempo: 92 to 104, cue: go}', 'B (3)', feel='swing'))\n"
         "print(hashlib.sha256(song_midi(tune, True, 1)).hexdigest())"
     )

@@ -14,12 +14,12 @@ import pytest
 from support import BOOK, chart, feel, pattern, song, write_book
 
 from charts.pattern import GROOVE, Stroke
+from charts.performance import perform
 from charts.placing import PlacedFill, place_fill
 from charts.played import played
 from charts.timing import Meter
 from charts.verdict import nominal_onsets, sounding_place, swing_place
 from render.cli.app import run
-from render.sound.drums import drum_hits
 from render.sound.grooves import groove_for, pulse
 from render.sound.practice import (
     exercise_song,
@@ -32,7 +32,7 @@ from render.sound.practice import (
     usual_tempi,
 )
 from render.sound.practice_files import practice_pair
-from render.sound.timeline import timeline
+from render.sound.striking import drum_hits
 
 RATE = 44_100
 GROOVES = BOOK.patterns.grooves()
@@ -42,7 +42,7 @@ STAIRS = pattern("SD Ooo|...\nFT ...|Ooo", "stairs")
 
 def hits_of(exercise, tempo=F(60), times=2):
     """The strokes of a loop, as (quarters, voice), and the line."""
-    line = timeline(exercise_song(exercise, tempo, times))
+    line = perform(exercise_song(exercise, tempo, times))
     return line, drum_hits(line, loop_grooves)
 
 
@@ -131,7 +131,7 @@ def seconds_of(placed: PlacedFill, stroke: Stroke) -> float:
 def test_every_stroke_of_a_charts_fill_is_where_the_chart_has_it():
     """The drums of the whole song agree with the placing that the check uses, to a nanosecond."""
     tune = song(SONG)
-    line = timeline(tune)
+    line = perform(tune)
     hits = {(round(hit.seconds, 9), hit.stroke.voice) for hit in drum_hits(line, lambda _: None)}
     for part in played(tune):
         for use in part.section.fills:
@@ -198,7 +198,7 @@ def test_there_is_a_groove_for_every_feel_in_every_meter(meter):
     for each in BOOK.feels:
         tune = song(chart("A (2)", head=f"meter: {meter}\n", feel=f'"{each.name}"'))
         groove = groove_for(tune, tune.form[0], GROOVES)
-        line = timeline(tune)
+        line = perform(tune)
         hits = drum_hits(line, lambda _, groove=groove: groove)
         for bar in line.bars[1:]:
             assert heard(hits, bar.quarters, bar.quarters + bar.length), (each.name, bar.bar)
@@ -388,7 +388,7 @@ def test_a_fill_of_many_bars_is_looped_over_the_bars_that_it_lies_on():
 
 def test_a_fill_that_begins_before_the_song_is_heard_from_its_first_beat_on():
     """What lies before bar 1 has no time to sound in."""
-    line = timeline(song(chart("A (1): {fill: {rows: 'SD o|o|o|o|o|o'}}", head="count-in: none\n")))
+    line = perform(song(chart("A (1): {fill: {rows: 'SD o|o|o|o|o|o'}}", head="count-in: none\n")))
     assert ["0", "1", "2", "3"] == [
         str(hit.quarters) for hit in drum_hits(line, lambda _: None) if hit.stroke.voice == "SD"
     ]

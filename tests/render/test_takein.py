@@ -26,8 +26,8 @@ from charts.source import FeelmapError
 from render.cli.app import run
 from render.importing import xmltree
 from render.importing.take import take_in
-from render.midi import song_midi
 from render.musicxml.score import compressed, musicxml
+from render.sound.midi import song_midi
 
 ROOT = Path(__file__).parents[2]
 DEMO = Book(ROOT / "setlists" / "demo")
