@@ -176,13 +176,14 @@ def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
     from charts.verdict import fits
     from charts.wording import figure, per_minute
 
-    section, feel = exercise.section, exercise.section.feel
+    section = exercise.section
     for use in section.fills:
+        feel = exercise.feel_of(use)
         laid = lay_fill(section, use, section.times)
         if use.pattern is None or laid is None:
             continue
         under = [(shape, tempi[-1]) for _, _, shape in laid.slots]
-        if not (use.on_purpose or use.sets_up_next or fits(laid.pattern, feel, under)):
+        if not (use.on_purpose or fits(laid.pattern, feel, under)):
             say(f"{use.title} clashes with {feel.name}: feelmap fit tells where, feelmap regrid re-lays it")
         high = use.pattern.tempo[1] if use.pattern.tempo else None
         above = [figure(tempo) for tempo in tempi if high is not None and tempo > high]

@@ -10,8 +10,9 @@ from charts.pattern import Pattern, Stroke
 from charts.performance import PlayedBar, PlayedBeat, perform
 from charts.played import PlayedSection
 from charts.song import Section, Song
-from charts.strokes import BeatStrokes, play_drums
+from charts.strokes import BeatStrokes, Struck, play_drums
 from charts.timing import Beat, Meter
+from render.musicxml.swing import Swing, reads, written
 from render.sound.grooves import fills_bars
 
 
@@ -24,6 +25,8 @@ class BeatPart:
     start: Fraction
     holds: tuple[Fraction, ...]
     ramping: bool  # inside an even change of tempo, after its start
+    even: bool  # swung pairs are written even
+    swing: Swing | None  # the sign under which the beat is read as it sounds
 
     @property
     def beat(self) -> Beat:
@@ -40,7 +43,17 @@ class BeatPart:
 
     def struck(self, landing: bool = True) -> tuple[Stroke, ...]:
         """All strokes where they are written."""
-        return tuple(replace(each.stroke, beat=0) for each in self.strokes.struck(landing))
+        return tuple(
+            replace(each.stroke, beat=0, at=self.place(each)) for each in self.strokes.struck(landing)
+        )
+
+    def place(self, each: Struck) -> Fraction:
+        """Where in the beat a stroke is written."""
+        return each.stroke.at if self.even else each.nominal
+
+    def reads(self, swing: Swing | None) -> bool:
+        """True where the beat is read as it sounds under a sign."""
+        return reads(self.strokes.struck(), self.even, self.beat, swing)
 
     def quarters_at(self, at: Fraction) -> Fraction:
         """Quarters from the barline to a place in this beat."""
@@ -82,7 +95,7 @@ def song_bars(song: Song) -> list[BarPart]:
         holder = holders[opening.beat]
         if holder is not None:
             bar, beat = holder
-            bar.fills.append((beat.quarters_at(opening.first.stroke.at), opening.use.name))
+            bar.fills.append((beat.quarters_at(beat.place(opening.first)), opening.use.name))
     return bars
 
 
@@ -95,14 +108,14 @@ def _written_groove(section: Section) -> Pattern | None:
 def _bar(played: PlayedBar, part: PlayedSection, under: list[BeatStrokes]) -> BarPart:
     stretch = part.clock.stretch_at(played.beats[0].units)
     ramp = stretch.to != stretch.tempo
-    begins = ramp and stretch.start == played.beats[0].units
     beats = []
     for beat, strokes in zip(played.beats, under, strict=True):
         start = beat.quarters - played.quarters
+        holds = tuple(_fermatas(part.section, played.bar, beat))
+        even, swing = written(strokes, beat.feel, beat.beat, beat.tempo)
         ramping = ramp and beat.units > stretch.start
-        beats.append(
-            BeatPart(beat, strokes, start, tuple(_fermatas(part.section, played.bar, beat)), ramping)
-        )
+        beats.append(BeatPart(beat, strokes, start, holds, ramping, even, swing))
+    begins = ramp and not beats[0].ramping
     return BarPart(part, played.pass_, played.bar, played.meter, tuple(beats), stretch.to if begins else None)
 
 

@@ -7,19 +7,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from charts.feel import Feel
 from charts.song import DYNAMICS, Place, Section, Song
 from charts.wording import nth_time
 from render.musicxml.bars import BarPart, BeatPart
 from render.musicxml.element import add, decimal
 from render.musicxml.folding import WrittenBar
+from render.musicxml.swing import Swing, swing_of
 
 UNIT_NOTES = {Fraction(2): ("half", 0), Fraction(1): ("quarter", 0), Fraction(3, 2): ("quarter", 1)}
-PAIR_NOTES = {Fraction(1): "eighth", Fraction(1, 2): "16th"}  # length of a swung pair -> its notes
-FINEST_RATIO = 100
 START = Fraction(0)
 Ticks = Callable[[Fraction], int]
-Swing = tuple[Fraction, str]  # long-short ratio, and the note it is written with
 
 
 @dataclass
@@ -49,14 +46,17 @@ class DirectionWriter:
         self._tempos(bar)
         if heads:
             self._head(written, bar.section)
+        self._swings(bar, self.state.swing)
         for at, text in said:
             self._words(text, at)
         self._end(written)
 
     def _head(self, written: WrittenBar, section: Section) -> None:
         before = self.state.section
-        swing = self._swing(section.feel, written.bar.beats[0])
-        if before is None or before.feel != section.feel or swing != self.state.swing:
+        first = written.bar.beats[0]
+        swing = swing_of(section.feel, first.beat, first.tempo)
+        anew = swing and self.state.swing and swing != self.state.swing
+        if before is None or before.feel != section.feel or anew:
             self._words(section.feel.name)
         self._swung(swing)
         if section.groove != (before.groove if before is not None else ""):
@@ -111,24 +111,27 @@ class DirectionWriter:
         if at:
             add(sound, "offset", self.ticks(at), sound="yes")
 
-    def _swing(self, feel: Feel, beat: BeatPart) -> Swing | None:
-        """How even pairs are played from here on; a feel that has no sign for it leaves what is in force."""
-        swing = swing_of(feel, beat)
-        if swing is None and feel.swings and feel.ratio(beat.tempo) != 1:
-            return self.state.swing
-        return swing
+    def _swings(self, bar: BarPart, home: Swing | None) -> None:
+        """Another sign for each beat that needs it; at the end of the bar its section's own is back."""
+        for beat in bar.beats:
+            if not beat.reads(self.state.swing):
+                self._swung(beat.swing, beat.start)
+        self._swung(home, bar.meter.quarters)
 
-    def _swung(self, swing: Swing | None) -> None:
-        """The sign where it is new. Written triplets are not swung again."""
+    def _swung(self, swing: Swing | None, at: Fraction = START) -> None:
+        """The sign where it is new."""
         if swing == self.state.swing:
             return
-        element = add(add(self.measure, "sound"), "swing")
+        sound = add(self.measure, "sound")
+        element = add(sound, "swing")
         if swing is None:
             add(element, "straight")
         else:
             add(element, "first", swing[0].numerator)
             add(element, "second", swing[0].denominator)
             add(element, "swing-type", swing[1])
+        if at:
+            add(sound, "offset", self.ticks(at), sound="yes")
         self.state.swing = swing
 
     def _rehearsal(self, name: str) -> None:
@@ -146,18 +149,6 @@ class DirectionWriter:
         if at:
             add(direction, "offset", self.ticks(at), sound="yes")
         return kind
-
-
-def swing_of(feel: Feel, beat: BeatPart) -> Swing | None:
-    """The long-short ratio and the note it is written with; None where nothing swings.
-
-    A feel whose pair is neither eighths nor sixteenths in this beat has no such sign.
-    """
-    grid = feel.grid(beat.beat, beat.tempo)
-    if grid.ratio is None or grid.ratio == 1:
-        return None
-    note = PAIR_NOTES.get(beat.beat.quarters / grid.pairs)
-    return (grid.ratio.limit_denominator(FINEST_RATIO), note) if note else None
 
 
 def _wedge(dynamics: tuple[str, ...]) -> str:

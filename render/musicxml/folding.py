@@ -61,7 +61,7 @@ def _common_landings(passes: list[list[BarPart]]) -> Iterator[bool]:
 
 def _key(bar: BarPart, landing: bool) -> Hashable:
     """What must be the same for two passes to share one written bar."""
-    beats = tuple((beat.tempo, frozenset(beat.struck(landing)), beat.free) for beat in bar.beats)
+    beats = tuple((beat.tempo, frozenset(beat.struck(landing)), beat.free, beat.swing) for beat in bar.beats)
     return beats, bar.ramp_to, tuple(bar.fills)
 
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from charts.feel import Feel
+from charts.fills import fill_feel
 from charts.pattern import GROOVE, Pattern
 from charts.played import played
-from charts.song import CountIn, FillUse, Place, Section, Song
+from charts.song import EACH, CountIn, FillUse, Place, Section, Song
 from charts.timing import Meter
 from charts.verdict import nominal_onsets
 from render.plain_text import slug
@@ -21,17 +22,25 @@ COMMON = Meter.read("4/4")
 
 @dataclass(frozen=True)
 class Exercise:
-    """What is looped: one pass as a section, the tempo it is played at in the end, how it is told."""
+    """What is looped: one pass as a section, the tempo it is played at in the end, how it is told.
+
+    ``next_feel`` is the feel of what follows in the song, in which the fills are played that set it up.
+    """
 
     name: str
     section: Section
     tempo: Fraction
     told: str
+    next_feel: Feel
 
     @property
     def lands(self) -> bool:
         """True where a fill leads back to the one."""
         return bool(self.section.fills)
+
+    def feel_of(self, use: FillUse) -> Feel:
+        """The feel that a fill is played in, every time round."""
+        return self.next_feel if use.sets_up_next else self.section.feel
 
 
 def pattern_exercise(
@@ -44,11 +53,11 @@ def pattern_exercise(
     if pattern.kind == GROOVE:
         length = max(1, -(-max(bars, 1) // own)) * own
         section = Section(pattern.name, (length,), feel, meter, tempo, groove_pattern=pattern)
-        return Exercise(pattern.name, section, tempo, f"{pattern.name}, a groove")
+        return Exercise(pattern.name, section, tempo, f"{pattern.name}, a groove", feel)
     use = FillUse(bars + own, pattern.name, pattern)
     section = Section(pattern.name, (bars + own,), feel, meter, tempo, fills=(use,))
     section = _with_groove(Song(pattern.name, (section,), feel, tempo, meter), section, grooves)
-    return Exercise(pattern.name, section, tempo, f"{pattern.name} over {_groove_name(section)}")
+    return Exercise(pattern.name, section, tempo, f"{pattern.name} over {_groove_name(section)}", feel)
 
 
 def section_exercise(song: Song, index: int, bars: int, grooves: Sequence[Pattern]) -> Exercise:
@@ -60,7 +69,7 @@ def section_exercise(song: Song, index: int, bars: int, grooves: Sequence[Patter
         if use.pattern is not None:
             use = _at_barline(use)
             meters += [section.meter] * bars + _meters_under(section, use)
-            uses.append(_moved(use, len(meters)))
+            uses.append(_moved(use, len(meters), _sets_up(song, index, use)))
     if not uses:
         meters = [section.meter] * max(1, bars)
     odd = {bar: meter for bar, meter in enumerate(meters, start=1) if meter != section.meter}
@@ -72,7 +81,8 @@ def section_exercise(song: Song, index: int, bars: int, grooves: Sequence[Patter
     fills = ", ".join(dict.fromkeys(use.title for use in uses))
     what = f"{fills} over {_groove_name(looped)}" if uses else f"no fill there, {_groove_name(looped)} alone"
     told = f"{song.title}, {section.name}: {what}"
-    return Exercise(f"{song.title} {section.name}", looped, _tempo_at_fill(song, index), told)
+    following = song.form[min(index + 1, len(song.form) - 1)]
+    return Exercise(f"{song.title} {section.name}", looped, _tempo_at_fill(song, index), told, following.feel)
 
 
 def exercise_song(exercise: Exercise, tempo: Fraction, times: int) -> Song:
@@ -181,9 +191,16 @@ def _meters_under(section: Section, use: FillUse) -> list[Meter]:
     return found[::-1]
 
 
-def _moved(use: FillUse, bar: int) -> FillUse:
+def _sets_up(song: Song, index: int, use: FillUse) -> bool:
+    """True where the fill is in the next section's feel the last time that it is played."""
+    section = song.form[index]
+    passes = use.passes(section.times)
+    return bool(passes) and fill_feel(song.form, index, use, passes[-1]) != section.feel
+
+
+def _moved(use: FillUse, bar: int, sets_up_next: bool) -> FillUse:
     landing = replace(use.landing, bar=bar) if isinstance(use.landing, Place) else None
-    return replace(use, bar=bar, landing=landing, pass_="each")
+    return replace(use, bar=bar, landing=landing, pass_=EACH, sets_up_next=sets_up_next)
 
 
 def _tempo_at_fill(song: Song, index: int) -> Fraction:

@@ -36,7 +36,8 @@ def practice_pair(exercise: Exercise, tempo: Fraction, times: int, level_db: flo
     song = exercise_song(exercise, tempo, times)
     check_length(count_in_seconds(song) + song_seconds(song), exercise.name)
     line = perform(song)
-    sounds, hits = clicks(line), drum_hits(line, loop_grooves)
+    sounds = clicks(line)
+    hits = drum_hits(line, loop_grooves, lambda _form, _index, use, _pass: exercise.feel_of(use))
     samples = mixed(hits, sounds, line.seconds, level_db)
     loop = _loop(line) if times > 1 else None
     return wave_bytes(samples, section_marks(line), loop), line_midi(line, sounds, hits)
