@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from charts.feel import Feel
 from charts.fills import fill_feel
-from charts.fitting.landing import landing_voices
 from charts.kit import HAND, VOICES
+from charts.landing import landing_voices
 from charts.pattern import Pattern, Stroke
 from charts.performance import Performance, PlayedBar, PlayedBeat
 from charts.placing import lay_fill

@@ -22,7 +22,8 @@ LAYERS = {
         charts.notation charts.rows charts.wording charts.quoting charts.limits charts.writing charts.version
         charts.vocabulary""",
     "song": "charts.song charts.verdict charts.counting charts.ruler",
-    "played": "charts.played charts.placing charts.fills charts.outline charts.performance charts.notevalues",
+    "played": """charts.played charts.placing charts.fills charts.outline charts.landing charts.performance
+        charts.strokes charts.notevalues""",
     "reading": "charts.reading",
     "book": """charts.vocabularies charts.titles charts.book charts.heads charts.appearances charts.schema""",
     "fitting": "charts.fitting",
@@ -36,7 +37,7 @@ LAYERS = {
     "words": "render.plain_text",
     "terminal": "render.terminal render.json_text",
     "page": "render.page",
-    "sound": "render.sound render.midi",
+    "sound": "render.sound",
     "scores": "render.musicxml",
     "scores in": "render.importing",
     "live": "render.live",

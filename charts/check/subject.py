@@ -12,7 +12,7 @@ from charts.feel import Feel
 from charts.fills import fill_feel
 from charts.fitting.hands import Playing, playable
 from charts.fitting.known import plays
-from charts.fitting.landing import CRASH_VOICES, landing_strokes, landing_voices
+from charts.landing import CRASH_VOICES, landing_strokes, landing_voices
 from charts.pattern import FILL, Stroke
 from charts.placing import LaidFill, PlacedFill, lay_fill, place_fill
 from charts.played import PlayedSection, played

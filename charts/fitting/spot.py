@@ -8,8 +8,8 @@ from fractions import Fraction
 
 from charts.feel import Feel, plain_name
 from charts.fills import fill_feel
-from charts.fitting.landing import SOFT, Landing, landing_after, landing_voices
 from charts.fitting.suggest import Spot, Wanted, like
+from charts.landing import SOFT, Landing, landing_after, landing_voices
 from charts.placing import lay_fill
 from charts.played import Clock
 from charts.song import DYNAMICS, FillUse, Section, Song

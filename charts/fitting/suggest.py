@@ -10,10 +10,10 @@ from itertools import islice
 
 from charts.feel import Feel, Grid, plain_name
 from charts.fitting.known import plays
-from charts.fitting.landing import CRASH_VOICES
 from charts.fitting.moments import Beats, own_beats
 from charts.fitting.styles import ANYWHERE, AT_HOME, ELSEWHERE, Styles, styles_of
 from charts.kit import VOICES
+from charts.landing import CRASH_VOICES
 from charts.limits import DEFAULT_LIMITS, Limits
 from charts.pattern import FILL, Pattern, Stroke
 from charts.placing import shifted

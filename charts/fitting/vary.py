@@ -10,9 +10,9 @@ from fractions import Fraction
 from charts.feel import Feel
 from charts.fitting.changes import KINDS, add_diddles
 from charts.fitting.hands import playable, with_hands
-from charts.fitting.landing import CRASH_VOICES
 from charts.fitting.moments import Beats
 from charts.fitting.regrid import regrid
+from charts.landing import CRASH_VOICES
 from charts.limits import DEFAULT_LIMITS, Limits
 from charts.pattern import FILL, Pattern, Stroke
 from charts.verdict import FITS, judge, worst

@@ -55,8 +55,7 @@ class DirectionWriter:
         before = self.state.section
         first = written.bar.beats[0]
         swing = swing_of(section.feel, first.beat, first.tempo)
-        anew = swing and self.state.swing and swing != self.state.swing
-        if before is None or before.feel != section.feel or anew:
+        if before is None or before.feel != section.feel or swing != self.state.swing:
             self._words(section.feel.name)
         self._swung(swing)
         if section.groove != (before.groove if before is not None else ""):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from support import chart, findings, of_rule, song
 
-from charts.fitting.landing import CRASH_VOICES, landing_after, landing_voices
+from charts.landing import CRASH_VOICES, landing_after, landing_voices
 
 FEET = (
     'rows: "SD oooo\\nBD ..oo"'  # two sixteenths of the foot before the barline: at 140 no time for a third

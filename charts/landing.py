@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
 from charts.feel import Feel
-from charts.fitting.moments import Beats
 from charts.pattern import Stroke
 from charts.song import CRASH, DYNAMICS, NO_LANDING, FillUse, Place, Section, Song, Stop
+from charts.timing import Beat
 
 CRASH_VOICES = ("C1", "BD")  # the fill hands back with crash and bass drum on the next one: common practice
 SOFT = DYNAMICS.index("p")  # no crash into this and softer
@@ -78,7 +79,7 @@ def landing_voices(song: Song, index: int, pass_: int, use: FillUse) -> tuple[st
 
 
 def landing_strokes(
-    place: Place | None, feel: Feel, under: Beats, voices: tuple[str, ...]
+    place: Place | None, feel: Feel, under: Sequence[tuple[Beat, Fraction]], voices: tuple[str, ...]
 ) -> tuple[Stroke, ...]:
     """Strokes on these voices where a fill over the beats ``under`` ends: on the barline, or at a place."""
     if place is None:
