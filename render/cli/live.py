@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, NameArgument, open_book, open_book_or_shipped
+from render.cli.common import BookOption, NameArgument, open_book, open_book_or_shipped, print_lines
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
@@ -55,12 +55,12 @@ def count(
 
 def _count(song: Song, triplets: str, bars: int, loop: bool) -> None:
     from render.live import counting_in, pulse
+    from render.terminal.ink import draws
     from render.terminal.words import prints
 
     counted = counting_in.counted_bars(song, bars, triplets)
-    if not sys.stdout.isatty():
-        for line in counting_in.words(counted):
-            typer.echo(line)
+    if not draws(sys.stdout):
+        print_lines(counting_in.words(counted))
         return
     block = "█" if prints(sys.stdout, "█") else "#"
     endless = counting_in.again_and_again(pulse.count_in(song, triplets)) if loop else counted

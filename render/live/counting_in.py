@@ -13,7 +13,7 @@ from charts.wording import per_minute
 from render.live.frame import frame
 from render.live.pulse import CountBar, CountBeat, Pulse, bars_after, count_in, pulses
 from render.live.schedule import in_time
-from render.live.terminal import screen
+from render.live.screen import Screen
 
 LEAD_SECONDS = 0.5  # time to look up before the first beat
 LANDING = 1  # bar 1 is shown as far as its first beat, so that the count leads somewhere
@@ -55,7 +55,7 @@ def run(bars: list[CountBar] | Iterator[CountBar], head: str, block: str = "#") 
     first = next(moments, None)
     if first is None:
         return
-    with screen() as shown:
+    with Screen() as shown:
         start = time.monotonic() + LEAD_SECONDS
         waiting = Pulse(first.seconds, first.bar, first.beat, -1, False)
         shown.draw(frame(waiting, head, shown.width, block))

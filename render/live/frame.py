@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from charts.ruler import Ruler, ruler_for, ruler_within
 from render.live.pulse import CountBar, CountBeat, Pulse
-from render.live.terminal import BOLD, PLAIN, REVERSE
-from render.terminal.ink import Ink, cut
+from render.terminal.ink import BOLD, REVERSE, Ink, cut
 
 # five rows a digit, four columns wide
 _DIGITS = {
@@ -21,7 +20,7 @@ _DIGITS = {
     "9": (" ## ", "#  #", " ###", "   #", " ## "),
 }
 FASTEST_FLASH = 180  # flashes a minute; three a second at most: WCAG 2 success criterion 2.3.1, from memory
-PLAIN_INK = Ink(signs=False)
+INK = Ink(colour=True, signs=False)  # without NO_COLOR's leave: the flash is what there is to see
 GAP = 3  # columns between two beats, at most
 
 
@@ -39,12 +38,12 @@ def frame(pulse: Pulse, head: str, width: int, block: str = "#") -> list[str]:
     """The lines of one moment, none wider than ``width``."""
     beat = pulse.bar.beats[pulse.beat]
     flashes = 60 / beat.length <= FASTEST_FLASH
-    style = (REVERSE if flashes else BOLD) if pulse.lit else ""
+    style = (REVERSE if flashes else BOLD,) if pulse.lit else ()
     rows = big(beat.number, block)
     blank = " " * len(rows[0])
-    panel = [f"  {style}{row[: width - 2]}{PLAIN}" for row in (blank, *rows, blank)]
-    label = cut(f"  {pulse.bar.label}", width, PLAIN_INK)
-    return [cut(head, width, PLAIN_INK), "", *panel, "", label, *bar_lines(pulse, width - 2)]
+    panel = [f"  {INK(row[: width - 2], *style)}" for row in (blank, *rows, blank)]
+    label = cut(f"  {pulse.bar.label}", width, INK)
+    return [cut(head, width, INK), "", *panel, "", label, *bar_lines(pulse, width - 2)]
 
 
 def bar_lines(pulse: Pulse, width: int) -> list[str]:
@@ -74,4 +73,4 @@ def _beat(beat: CountBeat, ruler: Ruler, word: int) -> str:
         return text
     start = ruler.cells_of(at for at, _ in beat.marks)[beat.marks[word][0]] * ruler.step
     end = start + len(ruler.said(beat.marks[word][1]))
-    return f"{text[:start]}{REVERSE}{text[start:end]}{PLAIN}{text[end:]}"
+    return f"{text[:start]}{INK(text[start:end], REVERSE)}{text[end:]}"

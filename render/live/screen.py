@@ -12,22 +12,37 @@ import select
 import shutil
 import signal
 import sys
-import termios
 import time
-import tty
+from importlib.util import find_spec
 from types import FrameType, TracebackType
 from typing import Any
 
-from render.live.terminal import CLEAR_LINE, CLEAR_SCREEN, HIDE, PLAIN, SHOW, quits
+from charts.source import FeelmapError
+from render.terminal.ink import draws, escaped
 from render.terminal.words import spelled_out
 
-ENDING = (signal.SIGTERM, signal.SIGHUP)
+HIDE, SHOW, CLEAR_LINE, CLEAR_SCREEN = "\x1b[?25l", "\x1b[?25h", "\x1b[K", "\x1b[H\x1b[2J"
+
+
+def quits(key: bytes) -> bool:
+    """q, Escape alone, Ctrl-D, or a keyboard that is gone; every other key is free for tapping.
+
+    >>> quits(b"q"), quits(b" "), quits(b"\\x1b[A")
+    (True, False, False)
+    """
+    return key in (b"", b"q", b"Q", b"\x1b", b"\x04")
 
 
 class Screen:
-    """A few lines at the cursor, drawn over and over; a context manager."""
+    """A few lines at the cursor, drawn over and over; a context manager.
+
+    Raises FeelmapError where the system has no terminal of the Unix kind, or one that obeys no codes.
+    """
 
     def __init__(self) -> None:
+        if not (draws(sys.stdout) and find_spec("termios")):
+            hint = "feelmap count NAME | cat writes the count down; on Windows, run it under WSL"
+            raise FeelmapError("this terminal cannot be drawn in", hint)
         self._keyboard = sys.stdin.fileno() if sys.stdin.isatty() else None
         self._out = sys.stdout.fileno()
         self._saved: list[Any] | None = None
@@ -36,7 +51,7 @@ class Screen:
         self._stale = False  # the terminal has another size than when it was drawn in
 
     def __enter__(self) -> Screen:
-        for number in ENDING:
+        for number in (signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT):
             self._handlers[number] = signal.signal(number, _end)
         self._handlers[signal.SIGWINCH] = signal.signal(signal.SIGWINCH, self._resized)
         self._handlers[signal.SIGTSTP] = signal.signal(signal.SIGTSTP, self._suspend)
@@ -56,15 +71,20 @@ class Screen:
 
     def _take(self) -> None:
         if self._keyboard is not None:
+            import termios
+            import tty
+
             self._saved = termios.tcgetattr(self._keyboard)
             tty.setcbreak(self._keyboard)
         self._write(HIDE)
 
     def _give_back(self) -> None:
         with contextlib.suppress(OSError):  # the line was cut: nobody is there to see a cursor
-            self._write(f"\x1b[{self._lines}B\r{PLAIN}{SHOW}" if self._lines else PLAIN + SHOW)
+            self._write(f"\x1b[{self._lines}B\r{SHOW}" if self._lines else SHOW)
         self._lines = 0
         if self._saved is not None and self._keyboard is not None:
+            import termios
+
             with contextlib.suppress(termios.error):
                 termios.tcsetattr(self._keyboard, termios.TCSADRAIN, self._saved)
             self._saved = None
@@ -79,7 +99,7 @@ class Screen:
         self._stale = True
 
     def _write(self, text: str) -> None:
-        data = spelled_out(text, sys.stdout).encode(sys.stdout.encoding or "ascii", "replace")
+        data = text.encode(sys.stdout.encoding or "ascii", "replace")
         while data:
             data = data[os.write(self._out, data) :]
 
@@ -94,7 +114,7 @@ class Screen:
             self._stale, self._lines = False, 0
             self._write(CLEAR_SCREEN)
         lines = lines[: shutil.get_terminal_size().lines - 1]
-        body = "".join(f"\r{line}{PLAIN}{CLEAR_LINE}\n" for line in lines)
+        body = "".join(f"\r{spelled_out(escaped(line), sys.stdout)}{CLEAR_LINE}\n" for line in lines)
         body += f"{CLEAR_LINE}\n" * (gone := max(0, self._lines - len(lines)))
         total = len(lines) + gone
         self._write(f"{body}\x1b[{total}A\r")

@@ -6,12 +6,12 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from charts.wording import many
+from render.live.screen import Screen, quits
 from render.live.tapping import Tempo, tempo_of, this_run
-from render.live.terminal import BOLD, PLAIN, quits, screen
-from render.terminal.ink import Ink, cut
+from render.terminal.ink import BOLD, Ink, cut
 
 NEAREST = 5
-PLAIN_INK = Ink(signs=False)
+INK = Ink(colour=True, signs=False)
 Tune = tuple[str, Fraction, str]  # title, tempo, feel
 
 
@@ -31,13 +31,14 @@ def lines(tempo: Tempo | None, taps: int, tunes: Sequence[Tune], width: int) -> 
     settled = "settled" if tempo.settled else "settling"
     left = f", {tempo.left_out} left out" if tempo.left_out else ""
     told = f"{settled}: {many(tempo.used, 'tap')}{left}, within {tempo.stray_ms:.0f} ms"
-    head = f"  {BOLD}{tempo.bpm:.1f}{PLAIN} a minute   "
-    found_lines = [head + told[: max(0, width - len(head) + len(BOLD) + len(PLAIN))]]
+    bpm = f"{tempo.bpm:.1f}"
+    told = cut(f"  {bpm} per minute   {told}", width, INK)
+    found_lines = [told.replace(bpm, INK(bpm, BOLD), 1)]
     found = nearest(tunes, tempo.bpm)
     if found:
         found_lines += ["", "  nearest charts"]
         found_lines += [
-            cut(f"    {float(bpm):6.1f}  {title}   {feel}", width, PLAIN_INK) for title, bpm, feel in found
+            cut(f"    {float(tune):6.1f}  {title}   {feel}", width, INK) for title, tune, feel in found
         ]
     return found_lines
 
@@ -48,7 +49,7 @@ def run(tunes: Callable[[], Sequence[Tune]]) -> Tempo | None:
     ``tunes`` is asked for once, before the first tap, so that no tap is timed late.
     """
     taps: list[float] = []
-    with screen() as shown:
+    with Screen() as shown:
         shown.draw(lines(None, 0, (), shown.width))
         known = tunes()
         while True:

@@ -36,7 +36,8 @@ class Ink:
         >>> Ink()("Chorus", BOLD), escaped(Ink(colour=True)("Chorus", BOLD))
         ('Chorus', '\\x1b[1mChorus\\x1b[0m')
         """
-        if not (self.colour and styles and text.strip()):
+        seen = text.strip() or REVERSE in styles
+        if not (self.colour and styles and seen):
             return text
         return f"{_OPEN}{' '.join(styles)}{_END}{text}{_CLOSE}"
 
@@ -47,8 +48,13 @@ class Ink:
 
 def ink_for(stream: TextIO) -> Ink:
     """What a stream can show: emphasis on a terminal that has it, unless NO_COLOR is set."""
-    plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb" or not stream.isatty()
+    plain = os.environ.get("NO_COLOR") or not draws(stream)
     return Ink(not plain, prints(stream, "♩…–×│"))
+
+
+def draws(stream: TextIO) -> bool:
+    """True for a terminal that obeys codes."""
+    return os.environ.get("TERM") != "dumb" and stream.isatty()
 
 
 def pieces(line: str) -> Iterator[tuple[str, str]]:

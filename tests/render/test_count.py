@@ -23,6 +23,7 @@ from render.live.counting_in import again_and_again, counted_bars, run, words
 from render.live.frame import FASTEST_FLASH, bar_lines, frame
 from render.live.pulse import count_in, pulses
 from render.live.schedule import in_time
+from render.terminal.ink import escaped
 
 SHUFFLE = Feel("shuffle", (3,), F(2), count="1 trip let")
 SWING = Feel("swing", (3,), "by tempo", count="1 trip let")
@@ -137,7 +138,7 @@ def test_no_line_is_wider_than_the_terminal(width, meter):
     """The frame fits, whatever the meter, and keeps one line count through the bar."""
     heights = set()
     for pulse in pulses(iter(counted_bars(song(SHUFFLE if meter != "12/8" else EIGHTHS, 90, meter), 1))):
-        lines = [ANSI.sub("", line) for line in frame(pulse, "  " + "a long title " * 12, width)]
+        lines = [ANSI.sub("", escaped(line)) for line in frame(pulse, "  " + "a long title " * 12, width)]
         assert max(map(len, lines)) <= width
         heights.add((len(lines), pulse.bar.label))
     assert len(heights) == 3
@@ -146,15 +147,16 @@ def test_no_line_is_wider_than_the_terminal(width, meter):
 def test_nothing_flashes_faster_than_three_times_a_second():
     """Above 180 a minute the number turns bold and nothing is reversed but the word."""
     slow, fast = (next(pulses(iter(count_in(song(tempo=t))))) for t in (FASTEST_FLASH, FASTEST_FLASH + 1))
-    assert "\x1b[7m" in frame(slow, "", 80)[3]
-    assert "\x1b[7m" not in frame(fast, "", 80)[3]
+    assert "\x1b[7m" in escaped(frame(slow, "", 80)[3])
+    assert "\x1b[7m" not in escaped(frame(fast, "", 80)[3])
 
 
 def test_the_word_that_sounds_is_set_off():
     """Only the word of the moment is reversed."""
     moment = list(pulses(iter(count_in(song()))))[2]
-    assert bar_lines(moment, 78)[0].count("\x1b[7m") == 1
-    assert "\x1b[7m&\x1b[0m" in bar_lines(moment, 78)[0]
+    line = escaped(bar_lines(moment, 78)[0])
+    assert line.count("\x1b[7m") == 1
+    assert "\x1b[7m&\x1b[0m" in line
 
 
 @pytest.fixture
@@ -220,10 +222,11 @@ def test_a_title_is_spelled_where_the_terminal_cannot_print_it(book):
 
 
 @pytest.mark.parametrize(
-    ("stop", "status"), [("q", 0), (signal.SIGINT, 130), (signal.SIGTERM, 143), (signal.SIGHUP, 129)]
+    ("stop", "status"), [("q", 0), (signal.SIGINT, 130), (signal.SIGTERM, 143), (signal.SIGHUP, 129),
+     ("\x1c", 131)],
 )
 def test_the_terminal_is_put_back_on_any_exit(book, stop, status):
-    """Whether a key or a signal ends it, echo, line input and the cursor are back."""
+    """Whether a key or a signal ends it, echo, line input and the cursor are back; Ctrl-backslash, too."""
     child = spawn(book, "count", "slack", "--loop")
     child.expect(r"\x1b\[7m2\x1b\[0m")
     assert not child.getecho()
@@ -268,8 +271,30 @@ def test_without_a_terminal_the_count_is_plain_text(book):
     ]
 
 
+def test_a_terminal_that_obeys_no_codes_gets_the_count_in_words(book):
+    """TERM=dumb would show the codes as letters."""
+    child = spawn(book, "count", "slack", TERM="dumb")
+    child.expect(pexpect.EOF)
+    child.close()
+    assert "0.000  1 trip let  2 trip let" in child.before
+    assert "\x1b" not in child.before
+    assert child.exitstatus == 0
+
+
+def test_what_turns_text_around_is_not_drawn(book):
+    """Neither in the head nor over the bar."""
+    chart = book / "charts" / "slack-tide.yaml"
+    chart.write_text(chart.read_text().replace("Slack", "Slack \u202e").replace("Verse", "V\u202e"), encoding="utf-8")
+    child = spawn(book, "count", "slack", "--bars", "1", "--loop")
+    child.expect("Slack \\?")
+    child.send("q")
+    child.expect(pexpect.EOF)
+    assert "\u202e" not in child.before
+
+
 def test_a_system_without_such_a_terminal_is_told_what_to_do(book, monkeypatch):
     """Where termios is missing the refusal says so; the count in words needs none."""
-    monkeypatch.setitem(sys.modules, "render.live.screen", None)
+    monkeypatch.setattr("render.live.screen.draws", lambda stream: True)
+    monkeypatch.setattr("render.live.screen.find_spec", lambda name: None)
     with pytest.raises(FeelmapError, match="cannot be drawn in"):
         run(counted_bars(song(), 0), "")

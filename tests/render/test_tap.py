@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from render.live.screen import quits
 from render.live.tapping import tempo_of
 from render.live.tapping_in import lines, nearest
-from render.live.terminal import quits
 
 beats = st.integers(20, 280)
 jitters = st.lists(st.floats(-0.02, 0.02), min_size=8, max_size=16)
@@ -103,7 +103,7 @@ def test_taps_in_a_terminal_find_the_chart(book):
         time.sleep(max(0.0, start + beat * 0.4 - time.monotonic()))
         child.send(" ")
     child.expect(r"settl\w+: [4-7] taps")  # a busy machine may send one late, which is then left out
-    child.expect(r"nearest charts\x1b\[0m\x1b\[K\r\n\r\s+150\.0  Right One")
+    child.expect(r"nearest charts\x1b\[K\r\n\r\s+150\.0  Right One")
     child.send("q")
     child.expect_exact("\x1b[?25h")
     child.expect(pexpect.EOF)
