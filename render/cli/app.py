@@ -52,7 +52,7 @@ class LazyGroup(TyperGroup):
         return list(COMMANDS)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
-        """The commands, each with as much of its first sentence as stands in a line."""
+        """The commands, each with as much of its first sentence as fits in a line."""
         room = formatter.width - max(map(len, COMMANDS)) - 6
         commands = [(name, self.get_command(ctx, name).help or "") for name in COMMANDS]
         with formatter.section("Commands"):

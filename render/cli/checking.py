@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, JsonOption, open_book_or_shipped, print_json, print_lines
+from render.cli.common import open_book_or_shipped, print_json, print_lines
+from render.cli.options import BookOption, JsonOption, argument, option
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
@@ -25,15 +26,10 @@ def register(app: typer.Typer) -> None:
 def check(
     names: Annotated[
         list[str] | None,
-        typer.Argument(
-            metavar="[NAME or PATH]...", help="Charts, set lists or files; all of the book unless said."
-        ),
+        argument("[NAME or PATH]...", "Charts, set lists or files. Default: all of the book."),
     ] = None,
     explain: Annotated[
-        str | None,
-        typer.Option(
-            "--explain", metavar="RULE", help="Say what a rule does, why, and what to write instead."
-        ),
+        str | None, option("--explain", "Say what a rule does, why, and what to write instead.", "RULE")
     ] = None,
     as_json: JsonOption = False,
     book: BookOption = None,

@@ -1,12 +1,10 @@
-"""What every command shares: the book option, JSON, patterns named on the command line."""
+"""What every command shares: the book, printing, patterns named on the command line."""
 
 from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
-
-import typer
+from typing import TYPE_CHECKING, Any
 
 from charts.source import FeelmapError, UnknownName
 
@@ -17,29 +15,6 @@ if TYPE_CHECKING:
     from charts.book import Book
     from charts.pattern import Pattern
     from charts.source import Source
-
-BookOption = Annotated[
-    Path | None,
-    typer.Option(
-        "--book", metavar="DIR", help="The book's folder; else FEELMAP_BOOK, else the nearest one upward."
-    ),
-]
-JsonOption = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
-
-
-NameArgument = Annotated[
-    str, typer.Argument(metavar="NAME", help="Title, file, or an unmistakable part of the title.")
-]
-SetlistArgument = Annotated[
-    str, typer.Argument(metavar="SETLIST", help="The set list: its gig, file, or part of the gig's name.")
-]
-PatternArgument = Annotated[
-    str, typer.Argument(metavar="PATTERN", help="A pattern's name, a file of rows, or - for standard input.")
-]
-MeterOption = Annotated[
-    str | None,
-    typer.Option("--meter", metavar="METER", help="Laid back from a barline of this meter: 7/8 (2+2+3)."),
-]
 
 
 def open_book(given: Path | None) -> Book:
@@ -140,7 +115,7 @@ def in_meter(pattern: Pattern, text: str | None) -> Pattern:
 
 
 def tempo_given(text: str) -> Fraction:
-    """A tempo option as beats a minute, 20 to 400; raises with what to write instead."""
+    """A tempo option as beats per minute, 20 to 400; raises with what to write instead."""
     from charts.reading.values import Bad, playable_tempo
 
     try:

@@ -10,6 +10,7 @@ import typer
 
 from charts.source import FeelmapError
 from render.cli.common import print_lines
+from render.cli.options import argument
 
 if TYPE_CHECKING:
     from charts.book import Book
@@ -24,9 +25,9 @@ def register(app: typer.Typer) -> None:
 
 
 def demo(
-    folder: Annotated[
-        Path, typer.Argument(metavar="[DIR]", help=f"Where the demo book goes; ./{DEFAULT} unless said.")
-    ] = Path(DEFAULT),
+    folder: Annotated[Path, argument("[DIR]", f"Where the demo book goes. Default: ./{DEFAULT}")] = Path(
+        DEFAULT
+    ),
 ) -> None:
     """Write a demo book, check it, time its set list, and print every road map into one PDF.
 

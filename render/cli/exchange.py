@@ -7,14 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from render.cli.common import (
-    BookOption,
-    JsonOption,
-    NameArgument,
-    open_book,
-    open_book_or_shipped,
-    print_json,
-)
+from render.cli.common import open_book, open_book_or_shipped, print_json
+from render.cli.options import BookOption, JsonOption, NameArgument, argument
 from render.cli.output import kind_of, output_option, write_output
 from render.terminal.saying import say
 
@@ -56,9 +50,7 @@ def export(
 
 
 def take_in(
-    score: Annotated[
-        Path, typer.Argument(metavar="SCORE", help="A .musicxml, .mxl, .xml, .mid or .abc file.")
-    ],
+    score: Annotated[Path, argument("SCORE", "A .musicxml, .mxl, .xml, .mid or .abc file.")],
     output: Annotated[Path | None, output_option("OUT.yaml", "TITLE.yaml")] = None,
     as_json: JsonOption = False,
     book: BookOption = None,

@@ -8,16 +8,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import (
+from render.cli.common import open_book, open_book_or_shipped, print_json, print_lines
+from render.cli.options import (
     BookOption,
     JsonOption,
     MeterOption,
     NameArgument,
     PatternArgument,
-    open_book,
-    open_book_or_shipped,
-    print_json,
-    print_lines,
+    argument,
+    option,
 )
 from render.terminal.saying import say
 
@@ -41,16 +40,11 @@ def register(app: typer.Typer) -> None:
 
 def suggest(
     name: NameArgument,
-    section: Annotated[
-        str, typer.Argument(metavar="SECTION", help="A section; Chorus#2 is its second appearance.")
-    ],
+    section: Annotated[str, argument("SECTION", "A section; Chorus#2 is its second appearance.")],
     bar: Annotated[
-        int | None,
-        typer.Option("--bar", metavar="N", min=1, help="At the end of this bar; the last unless said."),
+        int | None, option("--bar", "At the end of this bar. Default: the last.", "N", min=1)
     ] = None,
-    count: Annotated[
-        int, typer.Option("--count", metavar="N", min=1, max=MOST, help="How many at most.")
-    ] = 8,
+    count: Annotated[int, option("--count", "How many at most.", "N", min=1, max=MOST)] = 8,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
@@ -90,15 +84,13 @@ def suggest(
 
 def regrid(
     pattern: PatternArgument,
-    feel: Annotated[str, typer.Option("--feel", metavar="FEEL", help="The feel it is to fit.")],
-    tempo: Annotated[str, typer.Option("--tempo", metavar="BPM", help="Felt beats a minute.")] = "100",
+    feel: Annotated[str, option("--feel", "The feel it is to fit.", "FEEL")],
+    tempo: Annotated[str, option("--tempo", "Felt beats per minute.", "BPM")] = "100",
     grid: Annotated[
-        str | None,
-        typer.Option("--grid", metavar="home/finer", help="The groove's own grid only, or the finer one."),
+        str | None, option("--grid", "The groove's own grid only, or the finer one.", "home/finer")
     ] = None,
     save: Annotated[
-        str | None,
-        typer.Option("--save", metavar="NAME", help="Put it into the book's fills under this name."),
+        str | None, option("--save", "Put it into the book's fills under this name.", "NAME")
     ] = None,
     meter: MeterOption = None,
     as_json: JsonOption = False,
@@ -135,14 +127,12 @@ def regrid(
 def vary(
     pattern: PatternArgument,
     feel: Annotated[
-        str | None,
-        typer.Option("--feel", metavar="FEEL", help="In this feel; the first that it fits unless said."),
+        str | None, option("--feel", "In this feel. Default: the first that it fits.", "FEEL")
     ] = None,
     tempo: Annotated[
-        str | None,
-        typer.Option("--tempo", metavar="BPM", help="Playable at this tempo; its own middle unless said."),
+        str | None, option("--tempo", "Playable at this tempo. Default: its own middle.", "BPM")
     ] = None,
-    count: Annotated[int, typer.Option("--count", metavar="N", min=1, max=MOST, help="How many.")] = 6,
+    count: Annotated[int, option("--count", "How many.", "N", min=1, max=MOST)] = 6,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:

@@ -6,7 +6,8 @@ import sys
 
 import typer
 
-from render.cli.common import BookOption, JsonOption, SetlistArgument, open_book, print_json
+from render.cli.common import open_book, print_json
+from render.cli.options import BookOption, JsonOption, SetlistArgument
 
 
 def register(app: typer.Typer) -> None:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, NameArgument, open_book, open_book_or_shipped, print_lines
+from render.cli.common import open_book, open_book_or_shipped, print_lines
+from render.cli.options import BookOption, NameArgument, option
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
@@ -29,10 +30,8 @@ def register(app: typer.Typer) -> None:
 
 def count(
     name: NameArgument,
-    bars: Annotated[
-        int, typer.Option("--bars", min=0, max=MOST_BARS, help="Go on for so many bars of the song.")
-    ] = 0,
-    loop: Annotated[bool, typer.Option("--loop", help="Count in again and again until q.")] = False,
+    bars: Annotated[int, option("--bars", "Go on for so many bars of the song.", min=0, max=MOST_BARS)] = 0,
+    loop: Annotated[bool, option("--loop", "Count in again and again until q.")] = False,
     book: BookOption = None,
 ) -> None:
     """Count a song in on the screen: the beat flashes at tempo, no sound needed.
@@ -76,7 +75,7 @@ def _head(song: Song) -> str:
 
 
 def tap(book: BookOption = None) -> None:
-    """Tap any key in time: beats a minute as they settle, and the charts nearest to it.
+    """Tap any key in time: beats per minute as they settle, and the charts nearest to it.
 
     One tap too many, too few or out of time does no harm; a longer pause starts anew. q ends it.
 

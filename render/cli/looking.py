@@ -7,22 +7,22 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from render.cli.common import (
+from render.cli.common import open_book_or_shipped, print_json, print_lines
+from render.cli.options import (
     BookOption,
     JsonOption,
     MeterOption,
     NameArgument,
     PatternArgument,
-    open_book_or_shipped,
-    print_json,
-    print_lines,
+    argument,
+    option,
 )
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
     pass
 
-FeelOption = Annotated[str | None, typer.Option("--feel", metavar="FEEL", help="In this feel.")]
+FeelOption = Annotated[str | None, option("--feel", "In this feel.", "FEEL")]
 
 
 def register(app: typer.Typer) -> None:
@@ -34,8 +34,7 @@ def register(app: typer.Typer) -> None:
 def show(
     name: NameArgument,
     section: Annotated[
-        str | None,
-        typer.Argument(metavar="[SECTION]", help="One section, larger; Chorus#2 is its second appearance."),
+        str | None, argument("[SECTION]", "One section, larger; Chorus#2 is its second appearance.")
     ] = None,
     as_json: JsonOption = False,
     book: BookOption = None,
@@ -52,14 +51,11 @@ def show(
 
 def find(
     words: Annotated[
-        list[str] | None,
-        typer.Argument(metavar="[WORDS]...", help="Words of the title; else a feel, key or tempo."),
+        list[str] | None, argument("[WORDS]...", "Words of the title; else a feel, key or tempo.")
     ] = None,
     feel: FeelOption = None,
-    tempo: Annotated[
-        str | None, typer.Option("--tempo", metavar="90-100", help="A tempo, or a range.")
-    ] = None,
-    key: Annotated[str | None, typer.Option("--key", metavar="KEY", help="In this key.")] = None,
+    tempo: Annotated[str | None, option("--tempo", "A tempo, or a range.", "90-100")] = None,
+    key: Annotated[str | None, option("--key", "In this key.", "KEY")] = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
@@ -76,7 +72,7 @@ def find(
 
 
 def feels(
-    name: Annotated[str | None, typer.Argument(metavar="[NAME]", help="One feel, in any spelling.")] = None,
+    name: Annotated[str | None, argument("[NAME]", "One feel, in any spelling.")] = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
@@ -100,22 +96,17 @@ def feels(
 
 
 def fills(
-    name: Annotated[str | None, typer.Argument(metavar="[NAME]", help="One pattern, drawn.")] = None,
-    feel: Annotated[str | None, typer.Option("--feel", metavar="FEEL", help="That fit this feel.")] = None,
-    tempo: Annotated[
-        str | None, typer.Option("--tempo", metavar="BPM", help="That sound right at this tempo.")
-    ] = None,
-    beats: Annotated[int | None, typer.Option("--beats", min=1, max=64, help="Of so many beats.")] = None,
+    name: Annotated[str | None, argument("[NAME]", "One pattern, drawn.")] = None,
+    feel: Annotated[str | None, option("--feel", "That fit this feel.", "FEEL")] = None,
+    tempo: Annotated[str | None, option("--tempo", "That sound right at this tempo.", "BPM")] = None,
+    beats: Annotated[int | None, option("--beats", "Of so many beats.", min=1, max=64)] = None,
     voices: Annotated[
-        str | None,
-        typer.Option("--voices", metavar="SD,FT", help="Whose hands play on these only; names too: snare."),
+        str | None, option("--voices", "Whose hands play on these only; names too: snare.", "SD,FT")
     ] = None,
     size: Annotated[
-        str | None, typer.Option("--size", metavar="SIZE", help="short (to 2 beats), medium (to 4) or long.")
+        str | None, option("--size", "short (to 2 beats), medium (to 4) or long.", "SIZE")
     ] = None,
-    kind: Annotated[
-        str | None, typer.Option("--kind", metavar="KIND", help="fill or groove; both unless said.")
-    ] = None,
+    kind: Annotated[str | None, option("--kind", "fill or groove. Default: both.", "KIND")] = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
@@ -154,8 +145,8 @@ def fills(
 
 def fit(
     pattern: PatternArgument,
-    feel: Annotated[str, typer.Option("--feel", metavar="FEEL", help="The feel it is played in.")],
-    tempo: Annotated[str, typer.Option("--tempo", metavar="BPM", help="Felt beats a minute.")],
+    feel: Annotated[str, option("--feel", "The feel it is played in.", "FEEL")],
+    tempo: Annotated[str, option("--tempo", "Felt beats per minute.", "BPM")],
     meter: MeterOption = None,
     as_json: JsonOption = False,
     book: BookOption = None,

@@ -6,9 +6,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-import typer
-
 from charts.source import FeelmapError
+from render.cli.options import option
 
 _WRITERS = {
     ".pdf": "page",
@@ -22,7 +21,7 @@ _WRITERS = {
 
 def output_option(names: str, title: str) -> Any:
     """The option ``-o``; ``names`` are those that can be given, ``title`` is the one that is taken else."""
-    return typer.Option("-o", "--output", metavar="OUT", help=f"{names}. Default: {title}")
+    return option("-o --output", f"{names}. Default: {title}", "OUT")
 
 
 def kind_of(output: Path | None, kinds: Mapping[str, str], what: str) -> str:

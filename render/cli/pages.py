@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, JsonOption, SetlistArgument, open_book, print_json
+from render.cli.common import open_book, print_json
+from render.cli.options import BookOption, JsonOption, SetlistArgument, argument, option
 from render.cli.output import kind_of, output_option, write_output
 from render.terminal.saying import say
 
@@ -20,13 +21,10 @@ if TYPE_CHECKING:
 PAPERS = ("A4", "Letter")
 PDF = {".pdf": ".pdf"}
 OutputOption = Annotated[Path | None, output_option("OUT.pdf", "TITLE.pdf")]
-PaperOption = Annotated[
-    str | None,
-    typer.Option("--paper", metavar="A4 or Letter", help="The paper; as the book says unless said."),
-]
-LandscapeOption = Annotated[bool, typer.Option("--landscape", help="The long side across, as on a tablet.")]
-DarkOption = Annotated[bool, typer.Option("--dark", help="White on black, for a screen on stage.")]
-PlainOption = Annotated[bool, typer.Option("--plain", help="No colour; nothing is lost without it.")]
+PaperOption = Annotated[str | None, option("--paper", "The paper. Default: the book's.", "A4 or Letter")]
+LandscapeOption = Annotated[bool, option("--landscape", "The long side across, as on a tablet.")]
+DarkOption = Annotated[bool, option("--dark", "White on black, for a screen on stage.")]
+PlainOption = Annotated[bool, option("--plain", "No colour; nothing is lost without it.")]
 
 
 def register(app: typer.Typer) -> None:
@@ -36,9 +34,7 @@ def register(app: typer.Typer) -> None:
 
 
 def page(
-    names: Annotated[
-        list[str], typer.Argument(metavar="NAME...", help="Titles, files, or unmistakable parts of titles.")
-    ],
+    names: Annotated[list[str], argument("NAME...", "Titles, files, or unmistakable parts of titles.")],
     output: OutputOption = None,
     paper: PaperOption = None,
     landscape: LandscapeOption = False,

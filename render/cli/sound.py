@@ -9,14 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import (
-    BookOption,
-    NameArgument,
-    open_book,
-    open_book_or_shipped,
-    pattern_named,
-    tempo_given,
-)
+from render.cli.common import open_book, open_book_or_shipped, pattern_named, tempo_given
+from render.cli.options import BookOption, NameArgument, argument, option
 from render.cli.output import kind_of, output_option, write_output
 from render.terminal.saying import say
 
@@ -33,7 +27,7 @@ MOST_WARN, MOST_TIMES, MOST_GROOVE_BARS, MOST_TEMPI = 16, 64, 32, 40
 SOUNDS = {".wav": ".wav", ".wave": ".wav", ".mid": ".mid", ".midi": ".mid"}
 LEVEL_HELP = "Peak in dB below full scale, 0 at most."
 
-LevelOption = Annotated[float, typer.Option("--level", metavar="DB", help=LEVEL_HELP)]
+LevelOption = Annotated[float, option("--level", LEVEL_HELP, "DB")]
 
 
 def register(app: typer.Typer) -> None:
@@ -46,12 +40,10 @@ def click(
     name: NameArgument,
     output: Annotated[Path | None, output_option("OUT.wav or OUT.mid", "TITLE.wav")] = None,
     subdivide: Annotated[
-        bool,
-        typer.Option("--subdivide", help="Sound the feel's own subdivision as well, swung where it swings."),
+        bool, option("--subdivide", "Sound the feel's own subdivision as well, swung where it swings.")
     ] = False,
     warn: Annotated[
-        str | None,
-        typer.Option("--warn", metavar="BARS", help="Sound a warning so many bars before each new section."),
+        str | None, option("--warn", "Sound a warning so many bars before each new section.", "BARS")
     ] = None,
     level: LevelOption = -6.0,
     book: BookOption = None,
@@ -101,39 +93,23 @@ def bars_before(text: str | None) -> int:
 
 
 def practice(
-    name: Annotated[
-        str,
-        typer.Argument(metavar="PATTERN or NAME", help="A fill or groove, or a chart with a section of it."),
-    ],
+    name: Annotated[str, argument("PATTERN or NAME", "A fill or groove, or a chart with a section of it.")],
     section: Annotated[
-        str | None,
-        typer.Argument(
-            metavar="[SECTION]", help="A section of the chart; Chorus#2 is its second appearance."
-        ),
+        str | None, argument("[SECTION]", "A section of the chart; Chorus#2 is its second appearance.")
     ] = None,
     tempo: Annotated[
-        list[str] | None,
-        typer.Option("--tempo", metavar="BPM", help="A file at this tempo; may be said again for a ladder."),
+        list[str] | None, option("--tempo", "A file at this tempo; may be said again for a ladder.", "BPM")
     ] = None,
-    feel: Annotated[
-        str | None, typer.Option("--feel", metavar="FEEL", help="The feel of the groove under a pattern.")
-    ] = None,
+    feel: Annotated[str | None, option("--feel", "The feel of the groove under a pattern.", "FEEL")] = None,
     bars: Annotated[
-        int,
-        typer.Option(
-            "--bars", metavar="N", min=0, max=MOST_GROOVE_BARS, help="Bars of groove before the fill."
-        ),
+        int, option("--bars", "Bars of groove before the fill.", "N", min=0, max=MOST_GROOVE_BARS)
     ] = 3,
     times: Annotated[
-        int,
-        typer.Option("--times", metavar="N", min=1, max=MOST_TIMES, help="How often the loop goes round."),
+        int, option("--times", "How often the loop goes round.", "N", min=1, max=MOST_TIMES)
     ] = 4,
     level: LevelOption = -6.0,
     output: Annotated[
-        Path | None,
-        typer.Option(
-            "-o", "--output", metavar="DIR", help="The folder for the files; made where it is missing."
-        ),
+        Path | None, option("-o --output", "The folder for the files; made where it is missing.", "DIR")
     ] = None,
     book: BookOption = None,
 ) -> None:
@@ -212,7 +188,7 @@ def _exercise(name: str, section: str | None, feel: str | None, bars: int, book:
 
 
 def _of_a_pattern(book: Book, name: str, section: str) -> FeelmapError | None:
-    """What to say where a section is asked of a pattern, or its feel stands there without ``--feel``."""
+    """What to say where a section is asked of a pattern, or its feel is given without ``--feel``."""
     try:
         pattern = pattern_named(book, name)
     except FeelmapError:

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from charts.source import FeelmapError
-from render.cli.common import BookOption, NameArgument, open_book, print_json, print_lines, shown_path
+from render.cli.common import open_book, print_json, print_lines, shown_path
+from render.cli.options import BookOption, NameArgument, argument, option
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
@@ -24,9 +25,7 @@ def register(app: typer.Typer) -> None:
 
 
 def start(
-    folder: Annotated[
-        Path, typer.Argument(metavar="DIR", help="The new book's folder; made where it is missing.")
-    ],
+    folder: Annotated[Path, argument("DIR", "The new book's folder; made where it is missing.")],
 ) -> None:
     """A new empty book: settings as comments, folders for charts, set lists and fills.
 
@@ -42,18 +41,13 @@ def start(
 
 
 def new(
-    title: Annotated[str, typer.Argument(metavar="TITLE", help="The song's title.")],
-    feel: Annotated[
-        str,
-        typer.Option("--feel", metavar="FEEL", help="feelmap feels lists them."),
-    ],
-    tempo: Annotated[str, typer.Option("--tempo", metavar="BPM", help="Felt beats a minute.")],
-    form: Annotated[
-        str, typer.Option("--form", metavar="LINES", help="NAME (BARS) xTIMES open, parted by commas.")
-    ],
-    key: Annotated[str, typer.Option("--key", metavar="KEY", help="The key.")] = "",
-    meter: Annotated[str, typer.Option("--meter", metavar="METER", help="4/4 unless said.")] = "",
-    by: Annotated[str, typer.Option("--by", metavar="NAME", help="Writer or artist.")] = "",
+    title: Annotated[str, argument("TITLE", "The song's title.")],
+    feel: Annotated[str, option("--feel", "feelmap feels lists them.", "FEEL")],
+    tempo: Annotated[str, option("--tempo", "Felt beats per minute.", "BPM")],
+    form: Annotated[str, option("--form", "NAME (BARS) xTIMES open, separated by commas.", "LINES")],
+    key: Annotated[str, option("--key", "The key.", "KEY")] = "",
+    meter: Annotated[str, option("--meter", "Default: 4/4.", "METER")] = "",
+    by: Annotated[str, option("--by", "Writer or artist.", "NAME")] = "",
     book: BookOption = None,
 ) -> None:
     """A chart from one line, with comments that say what else can stand in it. Nothing is overwritten.
@@ -73,29 +67,16 @@ def new(
 def pencil(
     name: NameArgument,
     section: Annotated[
-        str | None,
-        typer.Argument(
-            metavar="[SECTION]", help="The line that defined it; Chorus#2 is its second appearance."
-        ),
+        str | None, argument("[SECTION]", "The line that defined it; Chorus#2 is its second appearance.")
     ] = None,
-    cue: Annotated[str | None, typer.Option("--cue", metavar="TEXT", help="Words for a bar.")] = None,
-    tempo: Annotated[str | None, typer.Option("--tempo", metavar="T", help="92, or 92 to 104.")] = None,
-    feel: Annotated[
-        str | None,
-        typer.Option("--feel", metavar="F", help="feelmap feels lists them."),
-    ] = None,
-    bars: Annotated[str | None, typer.Option("--bars", metavar="N", help="8, or 4+4.")] = None,
-    fill: Annotated[
-        str | None,
-        typer.Option("--fill", metavar="NAME", help="feelmap fills lists them."),
-    ] = None,
-    dynamics: Annotated[
-        str | None, typer.Option("--dynamics", metavar="D", help="ppp to fff, or p to f.")
-    ] = None,
-    bar: Annotated[int | None, typer.Option("--bar", metavar="N", help="The bar of a cue or a fill.")] = None,
-    dry_run: Annotated[
-        bool, typer.Option("--dry-run", help="Only show the difference; write nothing.")
-    ] = False,
+    cue: Annotated[str | None, option("--cue", "Words for a bar.", "TEXT")] = None,
+    tempo: Annotated[str | None, option("--tempo", "92, or 92 to 104.", "T")] = None,
+    feel: Annotated[str | None, option("--feel", "feelmap feels lists them.", "F")] = None,
+    bars: Annotated[str | None, option("--bars", "8, or 4+4.", "N")] = None,
+    fill: Annotated[str | None, option("--fill", "feelmap fills lists them.", "NAME")] = None,
+    dynamics: Annotated[str | None, option("--dynamics", "ppp to fff, or p to f.", "D")] = None,
+    bar: Annotated[int | None, option("--bar", "The bar of a cue or a fill.", "N")] = None,
+    dry_run: Annotated[bool, option("--dry-run", "Only show the difference; write nothing.")] = False,
     book: BookOption = None,
 ) -> None:
     """Pencil in what changed: exactly one value in the chart's file, all else kept to the letter.
@@ -157,11 +138,7 @@ def _tell(marked: Marked, mark: Wish) -> None:
 
 def schema(
     kind: Annotated[
-        str | None,
-        typer.Argument(
-            metavar="[chart|fills|feels|setlist|book]",
-            help="One kind of file; all of them unless said.",
-        ),
+        str | None, argument("[chart|fills|feels|setlist|book]", "One kind of file. Default: all of them.")
     ] = None,
 ) -> None:
     """JSON Schema (2020-12) of a book's files, for an editor's completion.

@@ -19,7 +19,7 @@ _DIGITS = {
     "8": (" ## ", "#  #", " ## ", "#  #", " ## "),
     "9": (" ## ", "#  #", " ###", "   #", " ## "),
 }
-FASTEST_FLASH = 180  # flashes a minute; three a second at most: WCAG 2 success criterion 2.3.1, from memory
+FASTEST_FLASH = 180  # flashes per minute; three a second at most: WCAG 2 success criterion 2.3.1, from memory
 INK = Ink(colour=True, signs=False)  # without NO_COLOR's leave: the flash is what there is to see
 GAP = 3  # columns between two beats, at most
 
@@ -58,7 +58,7 @@ def bar_lines(pulse: Pulse, width: int) -> list[str]:
 
 
 def bar_ruler(bar: CountBar, width: int) -> Ruler:
-    """The widest ruler on which the whole bar stands in one line, else one for as many beats as fit."""
+    """The widest ruler on which the whole bar fits in one line, else one for as many beats as fit."""
     beats = [[beat.marks] for beat in bar.beats]
     for across in range(len(beats), 0, -1):
         found = ruler_within(beats, (width + GAP) // across - GAP)

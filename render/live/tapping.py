@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
-PAUSE_SECONDS, PAUSE_BEATS = 4.0, 2.5  # a gap longer than both starts anew; at 20 a minute a beat lasts 3 s
+PAUSE_SECONDS, PAUSE_BEATS = 4.0, 2.5  # a gap longer than both starts anew; at 20 per minute a beat lasts 3 s
 KEPT = 24  # taps that count
 OFF = 0.25  # a tap this far from a beat, in beats, is no beat
 STARTS = 3  # the first taps, each tried as the first beat
@@ -21,7 +21,7 @@ SETTLED_TAPS, SETTLED = 5, 0.03  # taps, and how far they lie from the beat, in 
 
 @dataclass(frozen=True, slots=True)
 class Tempo:
-    """What the taps say: beats a minute, how far the taps stray (ms, median), how many counted and not."""
+    """What the taps give: beats per minute, how far the taps stray (ms, median), how many counted and not."""
 
     bpm: float
     stray_ms: float

@@ -19,7 +19,7 @@ from render.terminal.listing import ListColumn
 
 SHOWN_TEMPI = (120, 160, 200, 240, 280)  # where a ratio that follows the tempo is told
 DRAWN_TEMPO = Fraction(100)
-LABEL = 24  # columns of what stands before a drawn beat
+LABEL = 24  # columns of what comes before a drawn beat
 _COLUMNS = (
     ListColumn("feel"), ListColumn("count", most=24), ListColumn("divides", 3), ListColumn("swing", 4),
     ListColumn("pulse", 2), ListColumn("about", 1, most=90, loose=True),

@@ -50,7 +50,7 @@ class Fit:
 def fit_of(
     pattern: Pattern, feel: Feel, tempo: Fraction, tolerance: Fraction, limits: Limits, left_handed: bool
 ) -> Fit:
-    """Judge a pattern that stands alone, over the beats of its own meter."""
+    """Judge a pattern by itself, over the beats of its own meter."""
     under = own_beats(pattern, tempo)
     verdicts = judge(pattern, feel, under, tolerance)
     return Fit(pattern, feel, tempo, under, verdicts, playable(pattern, feel, under, limits, left_handed))

@@ -70,7 +70,7 @@ class Sheet:
         ]
 
     def legend(self, patterns: Sequence[Pattern], under: Beats) -> Iterator[str]:
-        """What stands for what in patterns in row notation: letters of the count, codes of the voices."""
+        """What means what in patterns in row notation: letters of the count, codes of the voices."""
         used = {
             word
             for pattern in patterns

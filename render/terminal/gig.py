@@ -200,7 +200,7 @@ class _View:
 
 
 def _below(song: GigSong, following: str, view: _View) -> Iterator[str]:
-    """What stands under a song: its note, its hazards, what follows it in a special way."""
+    """What comes under a song: its note, its hazards, what follows it in a special way."""
     yield from view.below(song.note)
     yield from view.below(_changed(song))
     for finding in song.hazards:

@@ -17,7 +17,7 @@ BETWEEN = 3  # columns between two beats, at most
 
 @dataclass(frozen=True)
 class Row:
-    """One line of the drawing: its label, the marks of each beat, what stands where there is none."""
+    """One line of the drawing: its label, the marks of each beat, what is drawn where there is none."""
 
     label: str
     beats: tuple[tuple[Mark, ...], ...]
