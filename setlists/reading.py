@@ -88,7 +88,7 @@ def _tell_names(reader: Reader, setlist: SetList) -> None:
 class _SetListReader:
     def __init__(self, reader: Reader, book: Book) -> None:
         self.reader = reader
-        self.songs = SongReader(reader, book, SongNames(book))
+        self.songs = SongReader(reader, SongNames(book))
 
     def read(self, root: yaml.Node) -> SetList | None:
         if self._flat(root):

@@ -7,7 +7,6 @@ from fractions import Fraction
 
 import yaml
 
-from charts.book import Book
 from charts.quoting import scalar
 from charts.reading.doctor import second_key, unbraced
 from charts.reading.feels import FEEL_USE
@@ -74,8 +73,8 @@ SONG = table(SongKeys)
 class SongReader:
     """Reads the list under ``songs``."""
 
-    def __init__(self, reader: Reader, book: Book, names: SongNames) -> None:
-        self.reader, self.book, self.names = reader, book, names
+    def __init__(self, reader: Reader, names: SongNames) -> None:
+        self.reader, self.names = reader, names
 
     def read(self, node: yaml.Node) -> tuple[SongItem, ...]:
         """Every song that can be read; what is wrong is noted on the reader."""

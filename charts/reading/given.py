@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from typing import Any, TypeVar
 
 from charts.reading.places import in_time
@@ -71,5 +72,5 @@ def _merged(base: dict[Key, Any], own: dict[Key, Any]) -> dict[Key, Any]:
     return {key: value for key, value in both.items() if value is not None}
 
 
-def _when(use: FillUse) -> tuple[int, bool, Any]:
-    return use.bar, use.landing is None, use.landing and in_time(use.landing)
+def _when(use: FillUse) -> tuple[int, bool, tuple[int, int, Fraction]]:
+    return use.bar, use.landing is None, in_time(use.landing or Place(use.bar))

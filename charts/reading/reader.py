@@ -26,9 +26,6 @@ class Entry(NamedTuple):
     value: yaml.Node
 
 
-# what a scalar read as, by reader and text: a book says the same things over and over
-_READ: dict[tuple[object, str], object] = {}
-_MOST_READ = 50_000
 _CUT_WORDS = re.compile(r"#(?<=\s#)\w")
 
 
@@ -198,18 +195,11 @@ class Reader:
 
     def value(self, node: yaml.Node, parse: Callable[[str], Value], what: str) -> Value | None:
         """A scalar read by ``parse``, whose Bad becomes a finding at the node."""
-        if not self._may_cut_words and isinstance(node, yaml.ScalarNode):
-            known = _READ.get((parse, node.value))
-            if known is not None:
-                return known  # type: ignore[return-value]  # it was put there by the same parse
         text = self.text(node, what, f"write {what}: yes" if parse is yes_no else "write a value")
         if text is None:
             return None
         try:
-            found = parse(text)
-            if len(_READ) < _MOST_READ:
-                _READ[parse, text] = found
-            return found
+            return parse(text)
         except Bad as bad:
             self.say(node, bad.message, bad.hint, rule=bad.rule)
             return None

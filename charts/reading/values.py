@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from fractions import Fraction
-from functools import lru_cache
 from typing import NamedTuple
 
 from charts.song import DYNAMICS, NOUGHT, CountIn, Place
@@ -35,7 +34,6 @@ def words(text: str) -> str:
     return " ".join(text.split())
 
 
-@lru_cache
 def whole(lowest: int, highest: int, what: str) -> Callable[[str], int]:
     """A reader of whole numbers in a range."""
 
@@ -141,7 +139,6 @@ def yes_no(text: str) -> bool:
     raise Bad(f"“{short(text)}” is neither yes nor no", "write yes or no")
 
 
-@lru_cache
 def one_of(*allowed: str) -> Callable[[str], str]:
     """A reader of one word out of a few."""
 
@@ -197,7 +194,6 @@ def dynamics(text: str) -> tuple[str, ...]:
 _PLACE = re.compile(r"(\d{1,5})(?:\.(\d{1,3})(?:([&ea])|\+(\d{1,3})/(\d{1,3}))?)?", re.ASCII)
 
 
-@lru_cache(maxsize=4096)
 def place(text: str) -> Place:
     """``3``, ``3.2``, ``3.2&``, ``3.2+1/3``: bar, beat, and where in the beat.
 
