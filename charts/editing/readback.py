@@ -109,7 +109,7 @@ def _bars(old: Section, new: Section, wish: Wish) -> bool:
     """Only the fill that ends the section moves with its last bar."""
 
     def moved(use: FillUse) -> FillUse:
-        return replace(use, bar=0) if use.landing is None and use.bar in (old.bars, new.bars) else use
+        return replace(use, bar=0) if use.bar in (old.bars, new.bars) else use
 
     before, after = list(map(moved, old.fills)), list(map(moved, new.fills))
     same = len(before) == len(after) and all(use in after for use in before)

@@ -131,9 +131,17 @@ def _tell(marked: Marked, mark: Wish) -> None:
         print_lines(folded_words(told, columns(sys.stdout), "    "))
     else:
         print_lines([told])
-    if done.places > 1:
-        count = "both" if done.places == 2 else f"all {done.places}"
-        say(f"this holds for {count} appearances of {done.section}, where they do not say otherwise")
+    if reach := _reach(done.places):
+        say(f"this holds for {reach} appearances of {done.section}, where they do not say otherwise")
+
+
+def _reach(appearances: int) -> str:
+    """How many appearances a change holds for, in words; empty for one alone.
+
+    >>> _reach(1), _reach(2), _reach(3)
+    ('', 'both', 'all 3')
+    """
+    return "" if appearances < 2 else "both" if appearances == 2 else f"all {appearances}"
 
 
 def schema(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from support import song
 
-from charts.editing.readback import as_wished
+from charts.editing.readback import as_wished, heirs_of
 from charts.editing.wish import Wish
 
 TEXT = """\
@@ -68,3 +68,39 @@ def test_heirs_may_change_in_the_same_respect_only() -> None:
     assert granted(Wish("cue", "go", "A"), 0, ("cue: in", "cue: go"))
     assert not granted(Wish("cue", "go", "A#2"), 2, ("cue: in", "cue: go"))
     assert not granted(Wish("cue", "go", "A"), 0, ("cue: in", "cue: go, dynamics: p"))
+
+
+@pytest.mark.parametrize(
+    ("fills", "bars", "changed"),
+    [
+        ("fill: big turn, fills: {4: short pickup}", "8", ["short pickup", "big turn"]),
+        ("fills: {4: short pickup}, fill: big turn", "8", ["short pickup", "big turn"]),
+        ("fills: {2: short pickup}, fill: big turn", "8", ["short pickup", "big turn"]),
+        ("fill: big turn, fills: {4.1: short pickup}", "8", ["short pickup", "big turn"]),
+    ],
+)
+def test_an_edit_of_the_bars_may_move_a_fill_past_another(fills: str, bars: str, changed: list[str]) -> None:
+    """The fill that ends the section goes to its new last bar, whichever came first before."""
+    old, new = (song(f"title: T\ntempo: 90\nfeel: straight eighths\nform: ['A ({n})': {{{fills}}}]") for n in (4, bars))
+    assert changed == [use.name for use in new.form[0].fills]
+    assert as_wished(old, new, Wish("bars", bars, "A"), 0)
+
+
+def test_an_edit_of_the_bars_keeps_every_fill() -> None:
+    """A fill that goes, comes, or stays where the section ended is another wish."""
+    start = "title: T\ntempo: 90\nfeel: straight eighths\nform: "
+    old = song(start + "['A (4)': {fill: big turn, fills: {2: short pickup}}]")
+    for fills in (
+        "{fill: big turn}",
+        "{fill: big turn, fills: {2: short pickup, 3: short pickup}}",
+        "{fill: big turn, fills: {3: short pickup}}",
+        "{fills: {2: short pickup, 6: big turn}}",
+    ):
+        assert not as_wished(old, song(f"{start}['A (8)': {fills}]"), Wish("bars", "8", "A"), 0), fills
+
+
+@pytest.mark.parametrize(("line", "expected"), list(enumerate([5, 1, 1, 2, 1, 1, 1])))
+def test_how_many_appearances_a_change_holds_for(line: int, expected: int) -> None:
+    """The line that gives the bars reaches its repeats, what is like it, and what is like that; a repeat none."""
+    lines = ("A (4)", "B (8)", "a", "C: {like: A}", "D: {like: c, cue: x}", "A", "E (4)")
+    assert expected == heirs_of(song("title: T\ntempo: 90\nfeel: shuffle\nform:\n" + "".join(f"  - {each}\n" for each in lines)), line)

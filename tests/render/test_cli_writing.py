@@ -55,6 +55,26 @@ def test_pencil_changes_the_file(book: Path, capsys: pytest.CaptureFixture[str])
     assert path.stat().st_mode & 0o777 == 0o600
 
 
+@pytest.mark.parametrize(
+    ("section", "repeats", "told"),
+    [
+        ("Chorus", 0, ""),
+        ("Chorus", 1, "this holds for both appearances of Chorus"),
+        ("Chorus", 2, "this holds for all 3 appearances of Chorus"),
+        ("Chorus", 3, "this holds for all 4 appearances of Chorus"),
+        ("Chorus#2", 3, ""),
+    ],
+)
+def test_pencil_reports_how_many_appearances_it_holds_for(
+    book: Path, section: str, repeats: int, told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The repeats of the line that was changed, itself among them; nothing where it stands alone."""
+    path = book / "charts" / "harbour-lights.yaml"
+    path.write_bytes(CHART.removesuffix(b"\r\n  - Chorus") + b"\r\n  - Chorus" * repeats)
+    status, _, err = feelmap(capsys, "pencil", path, section, "--cue", "go", "--book", book)
+    assert (0, f"{told}, where they do not say otherwise\n" if told else "") == (status, err)
+
+
 def test_pencil_song_and_bar(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The song's own tempo, and a cue at a bar of the last line of a file without a line end."""
     path = book / "charts" / "harbour-lights.yaml"
