@@ -13,6 +13,7 @@ from charts.reading.reader import Reader
 from charts.reading.section import SECTION, groove_pattern, read_section
 from charts.reading.values import MOST_BARS, Bad, TempoChange
 from charts.song import Section, Song
+from charts.source import ERROR, WARNING
 from charts.spelling import nearest
 
 MOST_SECTIONS = 2_000
@@ -26,7 +27,6 @@ class FormReader:
         self.reader, self.song, self.meter_known = reader, song, meter_known
         self.defined: dict[str, Named] = {}
         self.broken: set[str] = set()  # names whose own line could not be read: told once
-        self.plain: dict[str, Section] = {}  # appearances that add nothing, made once
 
     def read(self, node: yaml.Node) -> tuple[Section, ...]:
         """Every appearance in order; what is wrong is noted on the reader."""
@@ -35,20 +35,22 @@ class FormReader:
             what = "has no line" if bare or isinstance(node, yaml.SequenceNode) else f"is {kind_of(node)}"
             first = node.value[:1] if isinstance(node, yaml.ScalarNode) else ""
             hint = OTHER_DASHES.get(first, "write a line a section, each behind “- ”")
-            self.reader.say(node, f"the form {what}", hint, rule="form")
+            self._say(node, f"the form {what}", hint)
             return ()
         if len(node.value) > MOST_SECTIONS:
-            self.reader.say(
+            self._say(
                 node.value[MOST_SECTIONS],
                 f"more than {MOST_SECTIONS} sections",
                 "one song a file",
-                rule="form",
             )
             return ()
         found = [section for item in node.value if (section := self._line(item))]
         if sum(section.bars * section.times for section in found) > MOST_BARS:
-            self.reader.say(node, f"more than {MOST_BARS} bars", "one song a file", rule="form")
+            self._say(node, f"more than {MOST_BARS} bars", "one song a file")
         return tuple(found)
+
+    def _say(self, at: yaml.Node, message: str, hint: str, level: str = ERROR) -> None:
+        self.reader.say(at, message, hint, "form", level)
 
     def _line(self, item: yaml.Node) -> Section | None:
         key, value = self._key_and_value(item)
@@ -57,14 +59,8 @@ class FormReader:
         line = self._form_line(key)
         if line is None:
             return None
-        bare = value is None and line.bars is None and line.times is None and not line.open
-        if bare and line.name in self.plain:
-            return self.plain[line.name]
         given = Given() if value is None else read_section(self.reader, line.name, value)
-        section = self._appearance(line, given, key) if given is not None else None
-        if bare and section is not None:
-            self.plain[section.name] = section
-        return section
+        return None if given is None else self._appearance(line, given, key)
 
     def _key_and_value(self, item: yaml.Node) -> tuple[yaml.ScalarNode | None, yaml.Node | None]:
         if isinstance(item, yaml.ScalarNode):
@@ -74,16 +70,14 @@ class FormReader:
             or not item.value
             or not isinstance(item.value[0][0], yaml.ScalarNode)
         ):
-            self.reader.say(
-                item, f"a form line is {kind_of(item)}", "write - NAME (BARS): {key: value}", rule="form"
-            )
+            self._say(item, f"a form line is {kind_of(item)}", "write - NAME (BARS): {key: value}")
             return None, None
         key, value = item.value[0]
         if len(item.value) > 1:
             second = item.value[1][0]
             name = second.value if isinstance(second, yaml.ScalarNode) else ""
             slip = second_key("section", key.value, name, SECTION, bool(item.flow_style))
-            self.reader.say(second, *slip, rule="form")
+            self._say(second, *slip)
             return None, None
         if isinstance(value, yaml.ScalarNode):
             self._colon_in_line(key, value)
@@ -98,13 +92,13 @@ class FormReader:
             message = f"“{key.value}: {text}” has a colon, so it reads as a key and a value"
             meant = (message, after_colon(key.value, text, known, is_fill))
         nothing = (f"nothing is after {key.value}:", "leave the colon out, or indent its keys below")
-        self.reader.say(key, *(meant or nothing), rule="form")
+        self._say(key, *(meant or nothing))
 
     def _form_line(self, key: yaml.ScalarNode) -> FormLine | None:
         try:
             return form_line(key.value)
         except Bad as bad:
-            self.reader.say(key, bad.message, bad.hint, rule="form")
+            self._say(key, bad.message, bad.hint)
             self.broken.add(key.value.partition("(")[0].strip().casefold())
             return None
 
@@ -134,7 +128,7 @@ class FormReader:
     def _agree(self, key: str, field: str, in_line: object, given: Given) -> None:
         if given.values.get(field) not in (None, in_line):
             message = f"the line and the key {key} disagree"
-            self.reader.say(given.entries[key].value, message, "keep one of the two", rule="form")
+            self._say(given.entries[key].value, message, "keep one of the two")
         given.values[field] = in_line
 
     def _same_name(self, name: str, known: Named | None, key: yaml.ScalarNode, defining: bool) -> str:
@@ -142,12 +136,11 @@ class FormReader:
         if known is None or known[0] == name:
             return name
         if not defining:
-            self.reader.say(
+            self._say(
                 key,
                 f"{name} and {known[0]} are the same section",
                 f"write {known[0]}",
-                rule="form",
-                level="warning",
+                WARNING,
             )
         return known[0]
 
@@ -169,11 +162,10 @@ class FormReader:
 
     def _unknown_section(self, name: str, node: yaml.Node) -> None:
         like = nearest(name, [known for known, _ in self.defined.values()])
-        self.reader.say(
+        self._say(
             node,
             f"no section before this one is called {name}",
             f"write {like}" if like else "name a section that stands above",
-            rule="form",
         )
 
     def _no_bars(self, name: str, key: yaml.ScalarNode) -> None:
@@ -182,7 +174,7 @@ class FormReader:
         like = nearest(name, [known for known, _ in self.defined.values()])
         other = f", or {like} if you mean that" if like else ""
         hint = f"write {with_bars(name)}{other}"
-        self.reader.say(key, f"{name} is new here and has no bars", hint, rule="form")
+        self._say(key, f"{name} is new here and has no bars", hint)
 
     def _define(
         self, name: str, known: Named | None, whole: Given, key: yaml.ScalarNode, again: bool
@@ -190,11 +182,10 @@ class FormReader:
         if known is None:
             self.defined[name.casefold()] = (name, whole)
         elif again:
-            self.reader.say(
+            self._say(
                 key,
                 f"{name} gets its bars a second time",
                 f"write {name} alone to repeat it, or give this one a name of its own",
-                rule="form",
             )
 
     def _whole(self, name: str, whole: Given, like: str, key: yaml.ScalarNode) -> Section | None:
