@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import KW_ONLY, dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from typing import NamedTuple
@@ -143,6 +143,7 @@ class FillUse:
     bar: int
     name: str
     pattern: Pattern | None = None
+    _: KW_ONLY
     landing: Place | None = None
     pass_: str | int = EACH
     sets_up_next: bool = False
@@ -175,6 +176,7 @@ class Section:
     feel: Feel
     meter: Meter
     tempo: Fraction
+    _: KW_ONLY
     tempo_to: Fraction | None = None  # even change over all passes together
     tempo_given: bool = False
     times: int = 1
@@ -238,6 +240,7 @@ class Song:
     feel: Feel
     tempo: Fraction
     meter: Meter
+    _: KW_ONLY
     by: str = ""
     key: str = ""
     count_in: CountIn = ONE_BAR

@@ -68,7 +68,9 @@ def uses(draw: st.DrawFn, bars: int, place: st.SearchStrategy[Place]) -> FillUse
     bar = landing.bar if landing else draw(st.integers(1, bars))
     name = draw(st.sampled_from(["", fill.name])) if fill else "not there"
     reason = draw(st.sampled_from([None, None, "we like it"]))
-    return FillUse(bar, name, fill, landing, draw(passes), draw(st.booleans()), reason)
+    return FillUse(
+        bar, name, fill, landing=landing, pass_=draw(passes), sets_up_next=draw(st.booleans()), on_purpose=reason
+    )
 
 
 @st.composite
@@ -87,7 +89,7 @@ def sections(draw: st.DrawFn) -> Section:
     return Section(
         draw(st.sampled_from(NAMES)), phrases, draw(st.sampled_from(FEELS)), meter,
         draw(st.sampled_from([Fraction(92), Fraction(92), Fraction(133, 2)])),
-        draw(st.one_of(st.none(), st.none(), tempi)), times=times, open=opened,
+        tempo_to=draw(st.one_of(st.none(), st.none(), tempi)), times=times, open=opened,
         until=draw(texts) if opened else "", tempos=some(draw, mark.map(lambda m: TempoMark(*m)), 1),
         odd_bars=odd, cues=some(draw, st.tuples(place, texts).map(lambda c: Cue(*c)), few),
         hits=some(draw, place, few), stops=some(draw, stops, 1), holds=some(draw, place.map(Hold), 1),
@@ -101,8 +103,9 @@ def songs(draw: st.DrawFn, most: int = 14) -> Song:
     form = tuple(draw(st.lists(sections(), min_size=1, max_size=most)))
     first, words = form[0], st.one_of(st.just(""), texts)
     return Song(
-        draw(texts), form, first.feel, first.tempo, first.meter, draw(words),
-        draw(st.sampled_from(["", "A", "F#m"])),
-        CountIn(draw(st.integers(0, 3)), draw(st.integers(0, 2))), Fraction(draw(st.integers(0, 1))),
+        draw(texts), form, first.feel, first.tempo, first.meter, by=draw(words),
+        key=draw(st.sampled_from(["", "A", "F#m"])),
+        count_in=CountIn(draw(st.integers(0, 3)), draw(st.integers(0, 2))),
+        pickup=Fraction(draw(st.integers(0, 1))),
         ending=draw(words), notes=draw(words),
     )  # fmt: skip
