@@ -6,19 +6,17 @@ Each beat has its exact place twice: in seconds (for WAV) and in written quarter
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import accumulate
-from typing import Protocol, TypeVar
 
 from charts.feel import Feel
 from charts.played import PlayedSection, played
 from charts.song import Song
 from charts.timing import Beat, Meter
 
-T = TypeVar("T")
 COUNT_IN, PICKUP, BAR = "count-in", "pickup", "bar"
 NOUGHT = Fraction(0)
 
@@ -103,17 +101,6 @@ class PlayedBar:
         return sum(((1 - beat.skip) * beat.beat.quarters for beat in self.beats), NOUGHT)
 
 
-class Watch(Protocol):
-    """Sees the steps of long work go by, each of them so much of the whole."""
-
-    def __call__(self, steps: Iterable[T], each: float) -> Iterable[T]: ...
-
-
-def unwatched(steps: Iterable[T], each: float) -> Iterable[T]:
-    """For work that no one waits for."""
-    return steps
-
-
 @dataclass(frozen=True, slots=True)
 class Words:
     """Words at a place: a section's name or a cue."""
@@ -184,11 +171,11 @@ class Performance:
             yield Words(beat.quarters_at(at), beat.seconds_at(at), cue.text)
 
 
-def perform(song: Song, watch: Watch = unwatched) -> Performance:
-    """Lay a song out; ``watch`` may follow the work, bar by bar, 1 in all."""
+def perform(song: Song) -> Performance:
+    """Lay a song out."""
     parts = played(song)
     lead = count_in_seconds(song)
-    bars = tuple(watch(played_bars(song), 1 / max(1, song.bars)))
+    bars = tuple(played_bars(song))
     seconds = lead + (parts[-1].seconds + parts[-1].length if parts else 0.0)
     quarters = bars[-1].quarters + bars[-1].length if bars else NOUGHT
     return Performance(song, parts, bars, lead, seconds, quarters)

@@ -10,8 +10,10 @@ from pathlib import Path
 
 from charts.source import FeelmapError
 
+Content = bytes | Iterable[bytes]  # a file whole, or in pieces that are made as they are written
 
-def atomic_write(path: Path, data: bytes, *, replace: bool = True) -> None:
+
+def atomic_write(path: Path, data: Content, *, replace: bool = True) -> None:
     """Write a file so that a reader finds the old content or the new, never a part.
 
     The bytes go to a temporary file in the same folder, are flushed to disk and renamed over. A symbolic
@@ -24,7 +26,7 @@ def atomic_write(path: Path, data: bytes, *, replace: bool = True) -> None:
     write_together({path: data}, replace=replace)
 
 
-def write_together(files: Mapping[Path, bytes], *, replace: bool = True, folders: bool = False) -> None:
+def write_together(files: Mapping[Path, Content], *, replace: bool = True, folders: bool = False) -> None:
     """Write files as ``atomic_write`` does, all or none: they get their names once all are on the disk.
 
     ``folders`` makes the folders that are missing; they go again where the files cannot be written.
@@ -62,7 +64,7 @@ def _make_folder(folder: Path, made: list[Path] | None) -> None:
         raise FeelmapError(f"cannot make the folder {folder}: {reason}", "choose another place") from None
 
 
-def _stage(path: Path, data: bytes, replace: bool, staged: dict[Path, str]) -> None:
+def _stage(path: Path, data: Content, replace: bool, staged: dict[Path, str]) -> None:
     """Put the bytes beside the file they are for; the name is noted before there is anything to remove."""
     if not replace and os.path.lexists(path):
         raise FileExistsError
@@ -123,21 +125,25 @@ def _status(path: Path) -> os.stat_result | None:
     return found
 
 
-def _write_through(path: Path, data: bytes, mode: int) -> None:
+def _write_through(path: Path, data: Content, mode: int) -> None:
     """A device or a pipe has no content to lose, and must never be replaced by a file."""
     if not (stat.S_ISCHR(mode) or stat.S_ISFIFO(mode)):
         raise FeelmapError(f"{path} is not a file", "name a file")
     with open(path, "wb") as device:
-        device.write(data)
+        device.writelines(_pieces(data))
 
 
-def _fill(temporary: str, data: bytes, old: os.stat_result | None) -> None:
+def _fill(temporary: str, data: Content, old: os.stat_result | None) -> None:
     """Bring the bytes safely to the disk, readable to nobody else before they have their owner's rights."""
     with open(temporary, "xb", opener=lambda path, flags: os.open(path, flags, 0o600)) as file:
-        file.write(data)
+        file.writelines(_pieces(data))
         file.flush()
         os.fsync(file.fileno())
     _dress(temporary, old)
+
+
+def _pieces(data: Content) -> Iterable[bytes]:
+    return (data,) if isinstance(data, bytes) else data
 
 
 def _dress(temporary: str, old: os.stat_result | None) -> None:

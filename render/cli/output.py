@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from charts.source import FeelmapError
+from charts.writing import Content
 from render.cli.options import option
 
 _WRITERS = {
@@ -40,7 +41,7 @@ def kind_of(output: Path | None, kinds: Mapping[str, str], what: str) -> str:
     raise FeelmapError(f"{output} is not {what} by its ending", f"name it {names}{other}")
 
 
-def write_output(output: Path | None, title: str, kind: str, data: bytes) -> Path:
+def write_output(output: Path | None, title: str, kind: str, data: Content) -> Path:
     """Write a file and return its path; one that is there is replaced only where its name was given."""
     from charts.writing import atomic_write
     from render.plain_text import slug

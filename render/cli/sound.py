@@ -15,7 +15,7 @@ from render.cli.output import kind_of, output_option, write_output
 from render.terminal.saying import say
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
     from fractions import Fraction
 
     from charts.book import Book
@@ -57,17 +57,15 @@ def click(
 
     Example: feelmap click harbour -o harbour.wav --subdivide --warn 1
     """
-    from render.sound.click_file import SHARES, click_file
+    from render.sound.click_file import click_file
     from render.sound.wave_file import peak_of
-    from render.terminal.progress import Progress
 
     kind = kind_of(output, SOUNDS, "a WAV or MIDI file")
     warned = bars_before(warn)
     peak_of(level)
     song = open_book(book).song(name)
-    with Progress(f"click of {song.title}", SHARES[kind]) as progress:
-        line, data = click_file(song, kind, subdivide, warned, level, progress.follow)
-    path = write_output(output, song.title, kind, data)
+    line, pieces = click_file(song, kind, subdivide, warned, level)
+    path = write_output(output, song.title, kind, pieces)
     say(f"wrote {path}: {_length(line)}")
 
 
@@ -134,8 +132,7 @@ def practice(
     exercise = _exercise(name, section, feel, bars, book)
     tempi = given or usual_tempi(exercise.tempo)
     with Progress("practice loops", len(tempi)) as progress:
-        files = practice_files(exercise, tempi, times, level, progress.step)
-    _write_all(files, output)
+        _write_all(practice_files(exercise, tempi, times, level, progress.step), output)
     say(exercise.told)
     _mind_the_fill(exercise, tempi)
 
@@ -222,7 +219,7 @@ def _pattern(book: Book, name: str) -> Pattern:
     raise FeelmapError(f"{song.title} is a chart: which section of it?", f"name one: {sections}")
 
 
-def _write_all(files: dict[str, bytes], folder: Path | None) -> None:
+def _write_all(files: dict[str, Iterable[bytes]], folder: Path | None) -> None:
     """Write every file; without a folder of the user's naming nothing that is there is overwritten."""
     from charts.writing import write_together
 

@@ -7,13 +7,14 @@ computed once and copied to every click: the standard library does that faster t
 from __future__ import annotations
 
 from array import array
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from math import cos, exp, pi
 
 from render.sound.clicks import BEAT, ONE, SUB, WARN, Click
-from render.sound.wave_file import RATE, peak_of, sample_at
+from render.sound.wave_file import PIECE, RATE, peak_of, sample_at
 
 OVERTONE = 2.756  # of a struck bar: Fletcher and Rossing, The Physics of Musical Instruments; from memory
 
@@ -53,18 +54,21 @@ def tone_wave(kind: str) -> tuple[float, ...]:
     return tuple(found)
 
 
-def click_samples(clicks: Iterable[Click], seconds: float, level_db: float) -> array[int]:
+def click_pieces(clicks: Iterable[Click], seconds: float, level_db: float) -> Iterator[array[int]]:
     """The whole click as 16-bit samples, its peak at a level; a new click cuts off what still sounds."""
     peak = peak_of(level_db)
     waves = {kind: array("h", (round(peak * value) for value in tone_wave(kind))) for kind in TONES}
-    silence = array("h", bytes(2 * max(map(len, waves.values()))))
-    track = array("h", bytes(2 * sample_at(seconds)))
-    last = last_end = 0
-    for click in clicks:
-        start = sample_at(click.seconds)
-        if last_end > start > last:
-            track[start:last_end] = silence[: last_end - start]
-        wave = waves[click.kind][: max(0, len(track) - start)]
-        track[start : start + len(wave)] = wave
-        last, last_end = start, start + len(wave)
-    return track
+    starts = [(sample_at(click.seconds), waves[click.kind]) for click in clicks]
+    piece = array("h")
+    for (start, wave), (following, _) in pairwise(
+        [(0, array("h")), *starts, (sample_at(seconds), array("h"))]
+    ):
+        piece += wave[: following - start]
+        silent = max(0, following - start - len(wave))
+        while len(piece) + silent > PIECE:
+            fits = max(0, PIECE - len(piece))
+            yield piece + array("h", bytes(2 * fits))
+            silent -= fits
+            piece = array("h")
+        piece += array("h", bytes(2 * silent))
+    yield piece

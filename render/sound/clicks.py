@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from charts.counting import TRIPLETS, UNSPOKEN, count_grid
 from charts.feel import BY_TEMPO, Feel
-from charts.performance import BAR, Performance, PlayedBar, PlayedBeat, Watch, unwatched
+from charts.performance import BAR, Performance, PlayedBar, PlayedBeat
 from charts.timing import Beat
 
 _ANY_TEMPO = Fraction(100)  # where the tempo makes no difference
@@ -29,19 +29,10 @@ class Click:
     kind: str
 
 
-def clicks(
-    line: Performance, subdivide: bool = False, warn: int = 0, watch: Watch = unwatched
-) -> tuple[Click, ...]:
-    """Every click in time; ``warn`` asks for a warning so many bars before each new section.
-
-    ``watch`` may follow the work, 1 in all.
-    """
+def clicks(line: Performance, subdivide: bool = False, warn: int = 0) -> tuple[Click, ...]:
+    """Every click in time; ``warn`` asks for a warning so many bars before each new section."""
     warned = warned_bars(line, warn)
-    return tuple(
-        click
-        for bar in watch(line.bars, 1 / len(line.bars))
-        for click in _bar(bar, subdivide, bar.number in warned)
-    )
+    return tuple(click for bar in line.bars for click in _bar(bar, subdivide, bar.number in warned))
 
 
 def warned_bars(line: Performance, warn: int) -> frozenset[int]:

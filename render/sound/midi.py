@@ -14,7 +14,7 @@ from itertools import chain
 
 import mido
 
-from charts.performance import Performance, Watch, perform, unwatched
+from charts.performance import Performance, perform
 from charts.song import Song
 from charts.strokes import Grooves
 from render.plain_text import ascii_text
@@ -37,23 +37,19 @@ def song_midi(song: Song, subdivide: bool = False, warn: int = 0, grooves: Groov
     return line_midi(line, clicks(line, subdivide, warn), drum_hits(line, grooves) if grooves else ())
 
 
-def line_midi(
-    line: Performance, clicked: Sequence[Click], hits: Sequence[Hit] = (), watch: Watch = unwatched
-) -> bytes:
-    """A line with its click and drums as a MIDI file; ``watch`` may follow the work, 3 in all."""
+def line_midi(line: Performance, clicked: Sequence[Click], hits: Sequence[Hit] = ()) -> bytes:
+    """A line with its click and drums as a MIDI file."""
     places = sorted(
         {click.quarters for click in clicked}
         | {hit.quarters for hit in hits}
         | {beat.quarters for beat in line.beats}
     )
-    spread = knots(line, places, watch)
+    spread = knots(line, places)
     ticks = Ticks(ticks_a_quarter(chain(places, (knot.quarters for knot in spread))), spread)
     end = ticks.at(line.quarters)
     file = mido.MidiFile(type=1, ticks_per_beat=ticks.per_quarter)
     file.tracks.append(_track(line.song.title, _conducted(line, spread, ticks), end))
-    file.tracks.append(
-        _track("Click", _notes(_clicked(watch(clicked, 2 / max(1, len(clicked))), ticks), ticks), end)
-    )
+    file.tracks.append(_track("Click", _notes(_clicked(clicked, ticks), ticks), end))
     if hits:
         file.tracks.append(_track("Drums", _notes(_struck(hits, spread, ticks), ticks), end))
     data = io.BytesIO()

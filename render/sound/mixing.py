@@ -1,8 +1,10 @@
-"""Drums and click mixed into one track."""
+"""Drums and click mixed into one track, a piece at a time."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +12,7 @@ from numpy.typing import NDArray
 from render.sound.click_voices import TONES, tone_wave
 from render.sound.clicks import Click
 from render.sound.drum_voices import HARD, PLAIN, SOFT, struck
-from render.sound.shaping import ended
+from render.sound.shaping import Wave, ended
 from render.sound.striking import (
     ACCENT_VELOCITY,
     GHOST_VELOCITY,
@@ -21,47 +23,75 @@ from render.sound.striking import (
     rooms,
     sounds_of,
 )
-from render.sound.wave_file import FULL_SCALE, peak_of, sample_at
+from render.sound.wave_file import FULL_SCALE, PIECE, RATE, peak_of, sample_at
 
 CLICK_GAIN = 0.42  # beside a bass drum of 0.6: heard, not in the way
 CHOKE_SECONDS, FADE_SECONDS = 0.012, 0.03
+LONGEST = 3 * RATE  # samples: no drum sounds longer
 
 
-def mixed(hits: Sequence[Hit], clicks: Iterable[Click], seconds: float, level_db: float) -> NDArray[np.int16]:
-    """Samples of the whole line, its peak at a level; the end is faded out."""
-    track = np.zeros(sample_at(seconds), dtype=np.float64)
+class Placed(NamedTuple):
+    """A sound on the track: its first sample, and what makes it."""
+
+    start: int
+    make: Callable[[], Wave]
+
+
+def mixed(
+    hits: Sequence[Hit], clicks: Iterable[Click], seconds: float, level_db: float
+) -> Iterator[NDArray[np.int16]]:
+    """Samples of the whole line in pieces, their peak at a level; the end is faded out.
+
+    The pieces are made twice, first to find the peak: a long track is never in memory whole.
+    """
+    size = sample_at(seconds)
+    sounds = [*_clicked(clicks), *_struck(hits)]
+    loudest = max((float(np.max(np.abs(piece), initial=0.0)) for piece in _track(sounds, size)), default=0.0)
+    scale = peak_of(level_db) / loudest if loudest else 1.0
+    for piece in _track(sounds, size):
+        yield np.clip(np.rint(piece * scale), -FULL_SCALE, FULL_SCALE).astype(np.int16)
+
+
+def _clicked(clicks: Iterable[Click]) -> Iterator[Placed]:
     tones = {kind: CLICK_GAIN * np.array(tone_wave(kind)) for kind in TONES}
     for click in clicks:
-        _put(track, tones[click.kind], sample_at(click.seconds))
+        yield Placed(sample_at(click.seconds), partial(tones.__getitem__, click.kind))
+
+
+def _struck(hits: Sequence[Hit]) -> Iterator[Placed]:
     for (hit, room), (_, choke) in zip(rooms(hits), chokes(hits), strict=True):
         for sound in sounds_of(hit.stroke, room):
-            _add(track, hit, sound, choke)
-    return _levelled(ended(track, FADE_SECONDS), level_db)
+            start = sample_at(hit.seconds + sound.after)
+            yield Placed(start, partial(_choked, hit, sound, start, choke))
 
 
-def _add(track: NDArray[np.float64], hit: Hit, sound: Sound, choke: float | None) -> None:
-    start = sample_at(hit.seconds + sound.after)
+def _choked(hit: Hit, sound: Sound, start: int, choke: float | None) -> Wave:
     wave = _wave(hit, sound)
-    if choke is not None:
-        kept = sample_at(choke + CHOKE_SECONDS) - start
-        wave = ended(wave[:kept], CHOKE_SECONDS) if kept < wave.size else wave
-    _put(track, wave, start)
+    if choke is None:
+        return wave
+    kept = sample_at(choke + CHOKE_SECONDS) - start
+    return ended(wave[:kept], CHOKE_SECONDS) if kept < wave.size else wave
 
 
-def _put(track: NDArray[np.float64], wave: NDArray[np.float64], start: int) -> None:
-    """Mix in a sound; what reaches past the end is cut off."""
-    kept = wave[: max(0, track.size - start)]
-    track[start : start + kept.size] += kept
+def _track(sounds: Iterable[Placed], size: int) -> Iterator[Wave]:
+    """The sounds mixed, piece by piece; what reaches past the end is cut off."""
+    by_piece: dict[int, list[Placed]] = {}
+    for sound in sounds:
+        for number in range(sound.start // PIECE, (sound.start + LONGEST) // PIECE + 1):
+            by_piece.setdefault(number, []).append(sound)
+    fade = np.linspace(1.0, 0.0, min(size, round(FADE_SECONDS * RATE)))
+    for first in range(0, size, PIECE):
+        piece = np.zeros(min(PIECE, size - first))
+        for sound in by_piece.get(first // PIECE, ()):
+            wave, at = sound.make(), sound.start - first
+            kept = wave[max(0, -at) : max(0, piece.size - at)]
+            piece[max(0, at) : max(0, at) + kept.size] += kept
+        fades = max(first, size - fade.size)
+        piece[fades - first :] *= fade[fades - size + fade.size :][: max(0, first + piece.size - fades)]
+        yield piece
 
 
-def _levelled(track: NDArray[np.float64], level_db: float) -> NDArray[np.int16]:
-    """The track with its peak brought to a level; silence stays silence."""
-    loudest = float(np.max(np.abs(track), initial=0.0))
-    scaled = track * (peak_of(level_db) / loudest) if loudest else track
-    return np.clip(np.rint(scaled), -FULL_SCALE, FULL_SCALE).astype(np.int16)
-
-
-def _wave(hit: Hit, sound: Sound) -> NDArray[np.float64]:
+def _wave(hit: Hit, sound: Sound) -> Wave:
     """The drum as it is struck; what is softer than a ghost is a quieter ghost."""
     how, usual = SOFT, GHOST_VELOCITY
     if sound.velocity > (PLAIN_VELOCITY + ACCENT_VELOCITY) // 2:

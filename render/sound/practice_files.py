@@ -1,8 +1,8 @@
-"""The files of ``practice``, whole, before anything is written."""
+"""The files of ``practice``: WAV in pieces, made as they are written."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 
 from charts.performance import Performance, count_in_seconds, perform
@@ -12,23 +12,30 @@ from render.sound.midi import line_midi
 from render.sound.mixing import mixed
 from render.sound.practice import Exercise, exercise_song, file_stem, loop_grooves
 from render.sound.striking import drum_hits
-from render.sound.wave_file import check_length, sample_at, section_marks, wave_bytes
+from render.sound.wave_file import check_length, sample_at, section_marks, wave_pieces
 
 
 def practice_files(
     exercise: Exercise, tempi: Iterable[Fraction], times: int, level_db: float, done: Callable[[], None]
-) -> dict[str, bytes]:
+) -> dict[str, Iterable[bytes]]:
     """Name and content of every file: a WAV and a MIDI file a tempo; ``done`` is told after each tempo."""
-    files: dict[str, bytes] = {}
+    files: dict[str, Iterable[bytes]] = {}
     for tempo in tempi:
         stem = file_stem(exercise.name, tempo)
-        files[stem + ".wav"], files[stem + ".mid"] = practice_pair(exercise, tempo, times, level_db)
-        done()
+        wav, midi = practice_pair(exercise, tempo, times, level_db)
+        files[stem + ".wav"], files[stem + ".mid"] = _told(wav, done), [midi]
     return files
 
 
-def practice_pair(exercise: Exercise, tempo: Fraction, times: int, level_db: float) -> tuple[bytes, bytes]:
-    """WAV and MIDI of a loop at one tempo.
+def _told(pieces: Iterable[bytes], done: Callable[[], None]) -> Iterator[bytes]:
+    yield from pieces
+    done()
+
+
+def practice_pair(
+    exercise: Exercise, tempo: Fraction, times: int, level_db: float
+) -> tuple[Iterable[bytes], bytes]:
+    """WAV, in pieces, and MIDI of a loop at one tempo.
 
     The WAV file's loop runs from the second time round, into which the fill has led, to the last one's end,
     so that a player that knows loops goes on without a seam.
@@ -38,9 +45,10 @@ def practice_pair(exercise: Exercise, tempo: Fraction, times: int, level_db: flo
     line = perform(song)
     sounds = clicks(line)
     hits = drum_hits(line, loop_grooves, lambda _form, _index, use, _pass: exercise.feel_of(use))
-    samples = mixed(hits, sounds, line.seconds, level_db)
+    pieces = mixed(hits, sounds, line.seconds, level_db)
     loop = _loop(line) if times > 1 else None
-    return wave_bytes(samples, section_marks(line), loop), line_midi(line, sounds, hits)
+    wav = wave_pieces(pieces, sample_at(line.seconds), section_marks(line), loop)
+    return wav, line_midi(line, sounds, hits)
 
 
 def _loop(line: Performance) -> tuple[int, int]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from charts.performance import Performance, PlayedBar, PlayedBeat, Watch, unwatched
+from charts.performance import Performance, PlayedBar, PlayedBeat
 from charts.source import FeelmapError
 from charts.timing import Meter
 
@@ -52,12 +52,11 @@ class Knot:
     more: int = 0
 
 
-def knots(line: Performance, places: Sequence[Fraction], watch: Watch = unwatched) -> list[Knot]:
+def knots(line: Performance, places: Sequence[Fraction]) -> list[Knot]:
     """Every beat, and the ends of every hold; ``places`` are the events in order, none of them stretched."""
     found: list[Knot] = []
-    for bar in watch(line.bars, 1 / len(line.bars)):
-        for beat in bar.beats:
-            found += _beat_knots(beat, places)
+    for beat in line.beats:
+        found += _beat_knots(beat, places)
     return [*found, Knot(line.quarters, line.seconds, None)]
 
 

@@ -10,7 +10,7 @@ import math
 import struct
 import sys
 from array import array
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -23,10 +23,13 @@ if TYPE_CHECKING:
 
     from charts.performance import Performance
 
+    Samples = array[int] | NDArray[np.int16]
+
 RATE = 44_100  # samples a second
 FULL_SCALE = 32_767
 LOWEST_DB = -60.0  # peak, below full scale
 LONGEST_SECONDS = 3600.0
+PIECE = 1 << 18  # samples, about six seconds: what is held at once of a long file
 _FUZZ = 1e-6  # of a sample: what is left of sums in binary
 
 
@@ -82,22 +85,23 @@ def peak_of(level_db: float) -> int:
     return round(FULL_SCALE * 10 ** (level_db / 20))
 
 
-def wave_bytes(
-    samples: array[int] | NDArray[np.int16],
-    marks: Sequence[Marked] = (),
-    loop: tuple[int, int] | None = None,
-) -> bytes:
-    """A whole WAV file of 16-bit samples; ``loop`` is the first sample of the loop and the first after it."""
+def wave_pieces(
+    pieces: Iterable[Samples], count: int, marks: Sequence[Marked] = (), loop: tuple[int, int] | None = None
+) -> Iterator[bytes]:
+    """A WAV file of so many 16-bit samples, as its pieces are made.
+
+    ``loop`` is the first sample of the loop and the first after it.
+    """
     form = struct.pack("<HHIIHH", 1, 1, RATE, RATE * 2, 2, 16)
     head = _chunk(b"fmt ", form) + (_chunk(b"smpl", _loop(*loop)) if loop else b"")
     tail = _named(marks) if marks else b""
-    size = len(samples) * 2
-    total = 4 + len(head) + 8 + size + len(tail)
-    start = b"RIFF" + struct.pack("<I", total) + b"WAVE" + head + b"data" + struct.pack("<I", size)
-    return b"".join((start, _little_endian(samples), tail))
+    total = 4 + len(head) + 8 + count * 2 + len(tail)
+    yield b"RIFF" + struct.pack("<I", total) + b"WAVE" + head + b"data" + struct.pack("<I", count * 2)
+    yield from map(_little_endian, pieces)
+    yield tail
 
 
-def _little_endian(samples: array[int] | NDArray[np.int16]) -> bytes:
+def _little_endian(samples: Samples) -> bytes:
     if sys.byteorder == "little":
         return samples.tobytes()
     swapped = array("h", samples.tobytes())

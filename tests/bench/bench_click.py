@@ -50,9 +50,9 @@ def in_process(folder: Path) -> dict[str, Callable[[], object]]:
 
     tune = Book(folder).song("five")
     return {
-        "in process, WAV": lambda: click_file(tune, ".wav", False, 0, -6.0),
-        "in process, WAV, --subdivide": lambda: click_file(tune, ".wav", True, 1, -6.0),
-        "in process, MIDI, --subdivide": lambda: click_file(tune, ".mid", True, 1, -6.0),
+        "in process, WAV": lambda: b"".join(click_file(tune, ".wav", False, 0, -6.0)[1]),
+        "in process, WAV, --subdivide": lambda: b"".join(click_file(tune, ".wav", True, 1, -6.0)[1]),
+        "in process, MIDI, --subdivide": lambda: b"".join(click_file(tune, ".mid", True, 1, -6.0)[1]),
     }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -146,3 +147,19 @@ def test_pipe_is_written_through(tmp_path: Path) -> None:
     finally:
         os.close(reader)
     assert stat.S_ISFIFO(pipe.stat().st_mode)
+
+
+def test_a_file_is_written_in_pieces_as_they_are_made(tmp_path: Path) -> None:
+    """A long file need not be in memory whole; where a piece cannot be made nothing is left behind."""
+    path = tmp_path / "a.wav"
+    atomic_write(path, (bytes([place]) * 3 for place in range(2)))
+    assert path.read_bytes() == b"\0\0\0\1\1\1"
+
+    def broken() -> Iterator[bytes]:
+        yield b"new"
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        atomic_write(path, broken())
+    assert path.read_bytes() == b"\0\0\0\1\1\1"
+    assert only(tmp_path) == ["a.wav"]

@@ -39,7 +39,7 @@ def test_no_click_is_heard_out_of_its_row(tempo: int) -> None:
     abstract read. Measured on the samples of a click with its subdivisions.
     """
     tune = song(chart("A (32)", tempo=str(tempo), feel="straight sixteenths"))
-    _, data = click_file(tune, ".wav", True, 0, -6.0)
+    data = b"".join(click_file(tune, ".wav", True, 0, -6.0)[1])
     with wave.open(io.BytesIO(data)) as file:
         rate, samples = file.getframerate(), np.frombuffer(file.readframes(file.getnframes()), "<i2")
     loud = np.flatnonzero(samples)

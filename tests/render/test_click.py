@@ -21,14 +21,20 @@ from charts.source import FeelmapError
 from render.cli.app import run
 from render.sound.click_file import click_file
 from render.sound.clicks import BEAT, ONE, SUB, WARN, clicks
+from render.sound.wave_file import PIECE
 
 RATE = 44_100
 PITCHES = {ONE: 1760, BEAT: 1175, SUB: 784, WARN: 2637}
 
 
+def content(tune: Song, subdivide: bool = False, warn: int = 0, level: float = -6.0) -> bytes:
+    """The WAV file of a song's click."""
+    return b"".join(click_file(tune, ".wav", subdivide, warn, level)[1])
+
+
 def wav(tune: Song, subdivide: bool = False, warn: int = 0, level: float = -6.0) -> NDArray[np.int16]:
     """The samples of a song's click, read back with the standard library."""
-    _, data = click_file(tune, ".wav", subdivide, warn, level)
+    data = content(tune, subdivide, warn, level)
     with wave.open(io.BytesIO(data)) as file:
         assert (1, 2, RATE) == (file.getnchannels(), file.getsampwidth(), file.getframerate())
         return np.frombuffer(file.readframes(file.getnframes()), "<i2")
@@ -159,7 +165,7 @@ def test_a_warning_sounds_before_each_new_section():
 
 def test_sections_are_named_places_in_the_wav_file():
     """A cue chunk with the first sample of each section, names in ASCII."""
-    _, data = click_file(song(chart("Strophe – 1 (1)", "Chorus (1)", tempo="60")), ".wav", False, 0, -6.0)
+    data = content(song(chart("Strophe – 1 (1)", "Chorus (1)", tempo="60")))
     cue = data.index(b"cue ")
     assert (2,) == struct.unpack("<I", data[cue + 8 : cue + 12])
     places = [struct.unpack("<6I", data[at : at + 24])[5] for at in (cue + 12, cue + 36)]
@@ -172,8 +178,17 @@ def test_sections_are_named_places_in_the_wav_file():
 def test_the_same_song_gives_the_same_bytes():
     """Made twice, equal to the last bit."""
     tune = song(chart("A (4): {tempo: 92 to 104}", "B (3)", feel="shuffle"))
-    first, second = (click_file(tune, ".wav", True, 1, -6.0)[1] for _ in range(2))
+    first, second = (content(tune, True, 1) for _ in range(2))
     assert first == second
+
+
+def test_a_long_click_is_never_in_memory_whole():
+    """Whatever it lasts, and through a hold of minutes, no piece of the file is longer than about six seconds."""
+    tune = song(chart("A (90): {holds: {2.1: 100}}", tempo="180", head="count-in: none\n"))
+    line, pieces = click_file(tune, ".wav", True, 0, -6.0)
+    sizes = [len(piece) for piece in pieces]
+    assert 2 * (PIECE + RATE) > max(sizes)  # a click is not cut in two
+    assert sum(sizes) > 2 * RATE * line.seconds > 2 * RATE * 200
 
 
 def test_five_minutes_are_made_in_well_under_a_second():

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction as F
 from itertools import combinations, pairwise
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,9 +14,10 @@ from numpy.typing import NDArray
 from charts.kit import VOICES
 from charts.pattern import BUZZ, CLOSED, DRAG, FLAM, HALF_OPEN, OPEN, Stroke
 from render.sound.drum_voices import HARD, PLAIN, SOFT, _raw, struck
-from render.sound.mixing import mixed
+from render.sound.mixing import LONGEST, mixed
 from render.sound.shaping import metal, noise
 from render.sound.striking import Hit, chokes, sounds_of
+from render.sound.wave_file import PIECE, sample_at
 
 RATE = 44_100
 
@@ -33,6 +36,11 @@ def decay(wave: NDArray[np.float64]) -> float:
 
 def hit(seconds: float, voice: str, kind: str = "stroke", accent: bool = False, hat: str = CLOSED) -> Hit:
     return Hit(F(0), seconds, Stroke(0, F(0), voice, kind, accent, hat))
+
+
+def samples_of(*given: Any) -> NDArray[np.int16]:
+    """A whole track, of its pieces."""
+    return np.concatenate(list(mixed(*given)))
 
 
 def energy(samples: NDArray[np.int16], start: float, end: float) -> float:
@@ -92,7 +100,7 @@ def test_toms_fall_from_high_to_low():
 def test_closing_the_hat_chokes_it(closer):
     """Left alone an open hat rings; closed at 0.15 s, by stick or foot, it is gone by 0.3 s."""
     wide = hit(0.0, "HH", hat=OPEN)
-    alone, choked = (mixed(hits, (), 1.0, -6.0) for hits in ([wide], [wide, hit(0.15, closer)]))
+    alone, choked = (samples_of(hits, (), 1.0, -6.0) for hits in ([wide], [wide, hit(0.15, closer)]))
     left, rest = (energy(samples, 0.3, 0.45) / energy(samples, 0.0, 0.05) for samples in (alone, choked))
     assert left > 0.02
     assert rest < left / 20
@@ -115,8 +123,8 @@ def test_a_flam_has_one_grace_note_and_a_drag_two():
 
 def test_a_flam_is_heard_as_two_strokes():
     """Energy rises 25 ms before the beat, and only there."""
-    plain = mixed([hit(0.5, "SD")], (), 1.0, -6.0)
-    flam = mixed([hit(0.5, "SD", FLAM)], (), 1.0, -6.0)
+    plain = samples_of([hit(0.5, "SD")], (), 1.0, -6.0)
+    flam = samples_of([hit(0.5, "SD", FLAM)], (), 1.0, -6.0)
     assert not plain[: round(0.4999 * RATE)].any()
     assert not flam[: round(0.4749 * RATE)].any()
     assert energy(flam, 0.475, 0.4999) > 1000
@@ -133,13 +141,13 @@ def test_a_buzz_bounces_until_the_drum_is_struck_again():
 
 def test_a_buzz_lasts_longer_than_a_stroke():
     """150 ms after the stroke the bounces are still there."""
-    plain, buzz = (mixed([hit(0.0, "SD", kind)], (), 0.5, -6.0) for kind in ("stroke", BUZZ))
+    plain, buzz = (samples_of([hit(0.0, "SD", kind)], (), 0.5, -6.0) for kind in ("stroke", BUZZ))
     assert energy(buzz, 0.12, 0.2) > 4 * energy(plain, 0.12, 0.2)
 
 
 def test_a_stroke_begins_on_its_sample():
     """0.37 s is sample 16,317."""
-    samples = mixed([hit(0.37, "SD", accent=True)], (), 1.0, -6.0)
+    samples = samples_of([hit(0.37, "SD", accent=True)], (), 1.0, -6.0)
     first = int(np.flatnonzero(samples)[0])
     assert 16_317 <= first <= 16_319
 
@@ -147,7 +155,7 @@ def test_a_stroke_begins_on_its_sample():
 def test_the_mix_peaks_at_its_level():
     """However many drums fall together."""
     hits = [hit(0.1, voice, accent=True) for voice in ("C1", "SD", "BD", "FT")]
-    assert 16_422 == np.abs(mixed(hits, (), 1.0, -6.0).astype(int)).max()
+    assert 16_422 == np.abs(samples_of(hits, (), 1.0, -6.0).astype(int)).max()
 
 
 def test_the_sounds_are_the_same_every_time():
@@ -156,3 +164,23 @@ def test_the_sounds_are_the_same_every_time():
     for remembered in (struck, _raw, noise, metal):
         remembered.cache_clear()
     assert np.array_equal(first, struck("C1", SOFT))
+
+
+def test_a_long_track_is_made_in_pieces_that_fit_without_a_seam():
+    """Drums that ring from one piece into the next sound as in a track of their own; the end is faded out."""
+    edge = PIECE / RATE
+    strokes = [hit(edge - 0.01, "C1"), hit(edge + 0.5, "SD"), hit(2 * edge - 0.001, "RD")]
+    pieces = list(mixed(strokes, (), 2 * edge + 0.02, -6.0))
+    assert [PIECE, PIECE, pieces[2].size] == [piece.size for piece in pieces]
+    whole = np.concatenate(pieces).astype(int)
+    near = samples_of(
+        [replace(each, seconds=each.seconds - edge + 1) for each in strokes], (), edge + 1.02, -6.0
+    )
+    moved = sample_at(edge - 0.01) - sample_at(0.99)
+    assert np.abs(whole[moved:][: near.size] - near.astype(int)[: whole.size - moved]).max() <= 1
+    assert 0 == whole[-1]
+
+
+def test_no_drum_sounds_longer_than_a_track_allows_for():
+    """Every voice, however it is struck."""
+    assert all(struck(voice, HARD, hat).size < LONGEST for voice in VOICES for hat in (CLOSED, OPEN))

@@ -218,9 +218,9 @@ def test_the_rendered_samples_begin_on_the_computed_ones(name):
     hits = drum_hits(line, lambda section: groove_for(tune, section, GROOVES))
     assert 30 < len(hits)
     for hit in hits[::4]:
-        (sounding,) = np.nonzero(mixed([hit], [], line.seconds, -6.0))
+        (sounding,) = np.nonzero(np.concatenate(list(mixed([hit], [], line.seconds, -6.0))))
         assert sounding[0] - sample_at(hit.seconds) in (0, 1)  # a drum may begin with a sample of silence
-    _, data = click_file(tune, ".wav", False, 0, -6.0)
+    data = b"".join(click_file(tune, ".wav", False, 0, -6.0)[1])
     loud = np.flatnonzero(
         np.frombuffer(data[data.index(b"data") + 8 :][: 2 * sample_at(line.seconds)], "<i2")
     )

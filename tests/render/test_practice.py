@@ -263,7 +263,7 @@ def test_every_stroke_of_a_shipped_fill_is_in_its_loop(name):
 def test_the_loop_goes_round_without_a_seam():
     """What follows the loop's end is what its start is: the same landing, sample for sample, tails included."""
     exercise = pattern_exercise(STAIRS, feel("shuffle"), 1, GROOVES, F(120))
-    wav, _ = practice_pair(exercise, F(120), 3, -6.0)
+    wav = b"".join(practice_pair(exercise, F(120), 3, -6.0)[0])
     chunk = wav.index(b"smpl")
     start, last = struct.unpack("<2I", wav[chunk + 8 + 36 + 8 : chunk + 8 + 36 + 16])
     with wave.open(io.BytesIO(wav)) as file:
@@ -278,7 +278,9 @@ def test_the_loop_goes_round_without_a_seam():
 def test_the_files_are_the_same_every_time():
     """Same input, same bytes, WAV and MIDI."""
     exercise = pattern_exercise(STAIRS, feel("shuffle"), 1, GROOVES, F(120))
-    assert practice_pair(exercise, F(120), 2, -6.0) == practice_pair(exercise, F(120), 2, -6.0)
+    (one, midi), (other, again) = (practice_pair(exercise, F(120), 2, -6.0) for _ in range(2))
+    assert b"".join(one) == b"".join(other)
+    assert midi == again
 
 
 @pytest.fixture
