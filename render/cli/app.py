@@ -13,7 +13,7 @@ from typer.core import TyperGroup
 
 from charts.source import FeelmapError
 
-# command -> the module that registers it; only that module is imported when the command runs
+# command -> the module of its function; only that module is imported when the command runs
 COMMANDS = {
     "demo": "demo",
     "start": "writing",
@@ -71,9 +71,7 @@ class LazyGroup(TyperGroup):
             return None
         module = importlib.import_module(f"render.cli.{COMMANDS[cmd_name]}")
         app = typer.Typer(rich_markup_mode=None, add_completion=False)
-        module.register(app)
-        # the one command that is asked for: making a command costs as much as reading a chart
-        app.registered_commands = [each for each in app.registered_commands if each.name == cmd_name]
+        app.command(cmd_name)(getattr(module, cmd_name.replace("-", "_")))
         if COMPLETING in os.environ:
             from render.cli.completion import offer
 

@@ -18,11 +18,6 @@ if TYPE_CHECKING:
     from charts.source import Finding
 
 
-def register(app: typer.Typer) -> None:
-    """Add the commands of this module."""
-    app.command("check")(check)
-
-
 def check(
     names: Annotated[
         list[str] | None,

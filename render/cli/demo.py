@@ -6,8 +6,6 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from charts.source import FeelmapError
 from render.cli.common import print_lines
 from render.cli.options import argument
@@ -17,11 +15,6 @@ if TYPE_CHECKING:
 
 DEFAULT = "feelmap-demo"
 SETLIST = "setlists/quay-street-social-club.yaml"  # the gig that the demo shows
-
-
-def register(app: typer.Typer) -> None:
-    """Add the commands of this module."""
-    app.command("demo")(demo)
 
 
 def demo(

@@ -5,8 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from render.cli.common import open_book, open_book_or_shipped, print_json
 from render.cli.options import BookOption, JsonOption, NameArgument, argument
 from render.cli.output import kind_of, output_option, write_output
@@ -17,12 +15,6 @@ if TYPE_CHECKING:
 
 SCORES = {".musicxml": ".musicxml", ".xml": ".musicxml", ".mxl": ".mxl"}
 CHARTS = {".yaml": ".yaml", ".yml": ".yaml"}
-
-
-def register(app: typer.Typer) -> None:
-    """Add the commands of this module."""
-    app.command("export")(export)
-    app.command("take-in")(take_in)
 
 
 def export(

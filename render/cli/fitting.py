@@ -5,8 +5,6 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from charts.source import FeelmapError
 from render.cli.common import open_book, open_book_or_shipped, print_json, print_lines
 from render.cli.options import (
@@ -30,12 +28,6 @@ if TYPE_CHECKING:
     from render.terminal.fitting_sheet import Sheet
 
 MOST = 100  # variations asked for at once
-
-
-def register(app: typer.Typer) -> None:
-    """Add the commands of this module."""
-    for command in (suggest, regrid, vary):
-        app.command(command.__name__)(command)
 
 
 def suggest(

@@ -4,15 +4,8 @@ from __future__ import annotations
 
 import sys
 
-import typer
-
 from render.cli.common import open_book, print_json
 from render.cli.options import BookOption, JsonOption, SetlistArgument
-
-
-def register(app: typer.Typer) -> None:
-    """Add the command of this module."""
-    app.command("gig")(gig)
 
 
 def gig(

@@ -5,8 +5,6 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from charts.source import FeelmapError
 from render.cli.common import open_book, open_book_or_shipped, print_lines
 from render.cli.options import BookOption, NameArgument, option
@@ -20,12 +18,6 @@ if TYPE_CHECKING:
     from render.live.tapping_in import Tune
 
 MOST_BARS = 10_000
-
-
-def register(app: typer.Typer) -> None:
-    """Add the commands of this module."""
-    app.command("count")(count)
-    app.command("tap")(tap)
 
 
 def count(

@@ -5,8 +5,6 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from render.cli.common import open_book_or_shipped, print_json, print_lines
 from render.cli.options import (
     BookOption,
@@ -23,12 +21,6 @@ if TYPE_CHECKING:
     pass
 
 FeelOption = Annotated[str | None, option("--feel", "In this feel.", "FEEL")]
-
-
-def register(app: typer.Typer) -> None:
-    """Add the commands of this module."""
-    for command in (show, find, feels, fills, fit):
-        app.command(command.__name__)(command)
 
 
 def show(

@@ -5,8 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-import typer
-
 from charts.source import FeelmapError
 from render.cli.common import open_book, print_json
 from render.cli.options import BookOption, JsonOption, SetlistArgument, argument, option
@@ -25,12 +23,6 @@ PaperOption = Annotated[str | None, option("--paper", "The paper. Default: the b
 LandscapeOption = Annotated[bool, option("--landscape", "The long side across, as on a tablet.")]
 DarkOption = Annotated[bool, option("--dark", "White on black, for a screen on stage.")]
 PlainOption = Annotated[bool, option("--plain", "No colour; nothing is lost without it.")]
-
-
-def register(app: typer.Typer) -> None:
-    """Add the commands of this module."""
-    app.command("page")(page)
-    app.command("folder")(folder)
 
 
 def page(

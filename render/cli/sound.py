@@ -6,8 +6,6 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from charts.source import FeelmapError
 from render.cli.common import open_book, open_book_or_shipped, pattern_named, tempo_given
 from render.cli.options import BookOption, NameArgument, argument, option
@@ -28,12 +26,6 @@ SOUNDS = {".wav": ".wav", ".wave": ".wav", ".mid": ".mid", ".midi": ".mid"}
 LEVEL_HELP = "Peak in dB below full scale, 0 at most."
 
 LevelOption = Annotated[float, option("--level", LEVEL_HELP, "DB")]
-
-
-def register(app: typer.Typer) -> None:
-    """Add the commands of this module."""
-    app.command("click")(click)
-    app.command("practice")(practice)
 
 
 def click(

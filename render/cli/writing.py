@@ -6,8 +6,6 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from charts.source import FeelmapError
 from render.cli.common import open_book, print_json, print_lines, shown_path
 from render.cli.options import BookOption, NameArgument, argument, option
@@ -16,12 +14,6 @@ from render.terminal.saying import say
 if TYPE_CHECKING:
     from charts.editing.files import Marked
     from charts.editing.wish import Wish
-
-
-def register(app: typer.Typer) -> None:
-    """Add the commands of this module."""
-    for command in (start, new, pencil, schema):
-        app.command(command.__name__)(command)
 
 
 def start(
