@@ -153,14 +153,7 @@ def fit(
     opened = open_book_or_shipped(book)
     settings = opened.settings
     against, bpm = opened.feels.named(feel), tempo_given(tempo)
-    judged = fit_of(
-        in_meter(pattern_named(opened, pattern), meter),
-        against,
-        bpm,
-        settings.tolerance,
-        settings.limits,
-        settings.left_handed,
-    )
+    judged = fit_of(in_meter(pattern_named(opened, pattern), meter), against, bpm, settings)
     if as_json:
         print_json(fit_json(judged))
         return

@@ -12,8 +12,8 @@ from charts.counting import TRIPLETS, count_grid, offsets_in_words
 from charts.feel import Feel
 from charts.fitting.hands import Playing, playable
 from charts.fitting.moments import Beats, own_beats
-from charts.limits import Limits
 from charts.pattern import FILL, Pattern
+from charts.reading.settings import Settings
 from charts.ruler import EMPTY, Mark
 from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, beat_json, judge, worst
 from charts.wording import figure, per_minute
@@ -47,13 +47,12 @@ class Fit:
         return None if ratio is None else round(float(ratio), 3)
 
 
-def fit_of(
-    pattern: Pattern, feel: Feel, tempo: Fraction, tolerance: Fraction, limits: Limits, left_handed: bool
-) -> Fit:
+def fit_of(pattern: Pattern, feel: Feel, tempo: Fraction, settings: Settings) -> Fit:
     """Judge a pattern by itself, over the beats of its own meter."""
     under = own_beats(pattern, tempo)
-    verdicts = judge(pattern, feel, under, tolerance)
-    return Fit(pattern, feel, tempo, under, verdicts, playable(pattern, feel, under, limits, left_handed))
+    verdicts = judge(pattern, feel, under, settings.tolerance)
+    playing = playable(pattern, feel, under, settings.limits, settings.left_handed)
+    return Fit(pattern, feel, tempo, under, verdicts, playing)
 
 
 def fit_json(fit: Fit) -> dict[str, Any]:

@@ -19,18 +19,17 @@ from charts.pattern import Pattern, division
 from charts.placing import lay_fill
 from charts.rows import write_rows
 from charts.verdict import judge, worst
-from charts.wording import figure, listed, many, per_minute
+from charts.wording import listed, many, per_minute
 from render.terminal.console import listing
 from render.terminal.fitting_sheet import Sheet
 from render.terminal.ink import BOLD, folded_words
-from render.terminal.ink import cells as columns_of
 from render.terminal.listing import ListColumn
-from render.terminal.patterns_view import grid_words, tempo_range
+from render.terminal.patterns_view import grid_words, tempo_range, tempo_words
 
-WIDE = 100  # columns from which a list has room for more than the reasons
-_COLUMNS = (ListColumn("", right=True), ListColumn("fill", most=34), ListColumn("beats", 1, right=True))
-_MORE = (ListColumn("grid", 3, most=14), ListColumn("tempo", 2))
-_WHY = ListColumn("why", most=70, loose=True)
+_COLUMNS = (
+    ListColumn("", right=True), ListColumn("fill", most=34), ListColumn("beats", 1, right=True),
+    ListColumn("grid", 3, most=14), ListColumn("tempo", 2), ListColumn("why", most=70, loose=True),
+)  # fmt: skip
 
 
 def suggest_json(where: ChartSpot, found: Sequence[Suggestion]) -> dict[str, Any]:
@@ -65,7 +64,8 @@ def suggest_lines(where: ChartSpot, found: Sequence[Suggestion], title: str, she
     if not found:
         return
     yield ""
-    yield from _ranked(found, sheet)
+    rows = [_row(place, each) for place, each in enumerate(found, start=1)]
+    yield from listing(_COLUMNS, rows, sheet.width, sheet.ink)
     best = found[0].pattern
     under = spot.beats[len(spot.beats) - best.beats :]
     beats = len(where.section.meter_of(where.bar).beats)
@@ -98,25 +98,11 @@ def _now_words(where: ChartSpot) -> str:
     )
 
 
-def _ranked(found: Sequence[Suggestion], sheet: Sheet) -> Iterator[str]:
-    """The list; where there is no room for the reasons beside the names they stand beneath them."""
-    wide = sheet.width >= WIDE
-    rows = [_row(place, each, wide) for place, each in enumerate(found, start=1)]
-    columns = (*_COLUMNS, *(_MORE if wide else ()), _WHY)
-    taken = [max(map(columns_of, each)) for each in zip([c.head for c in columns], *rows, strict=True)]
-    if sum(taken) + 2 * (len(columns) - 1) <= sheet.width:
-        yield from listing(columns, rows, sheet.width, sheet.ink)
-        return
-    for place, each in enumerate(found, start=1):
-        yield f"{place:>2}  {each.pattern.name}, {many(each.pattern.beats, 'beat')}"
-        yield from ("    " + line for line in folded_words(each.reason, sheet.width - 4))
-
-
-def _row(place: int, each: Suggestion, wide: bool) -> list[str]:
+def _row(place: int, each: Suggestion) -> list[str]:
     pattern = each.pattern
-    tempo = "-".join(figure(end) for end in pattern.tempo) if pattern.tempo else ""
-    more = [grid_words(pattern), tempo] if wide else []
-    return [str(place), pattern.name, str(pattern.beats), *more, each.reason]
+    return [
+        str(place), pattern.name, str(pattern.beats), grid_words(pattern), tempo_words(pattern), each.reason
+    ]  # fmt: skip
 
 
 def regrid_json(pattern: Pattern, feel: Feel, tempo: Fraction, versions: Sequence[Relaid]) -> dict[str, Any]:

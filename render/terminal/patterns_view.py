@@ -91,6 +91,11 @@ def tempo_range(pattern: Pattern) -> list[float] | None:
     return [round(float(end), 3) for end in pattern.tempo] if pattern.tempo else None
 
 
+def tempo_words(pattern: Pattern) -> str:
+    """The range as a list shows it: 60-140."""
+    return "-".join(map(figure, pattern.tempo or ()))
+
+
 def pattern_json(pattern: Pattern, feels: Iterable[Feel]) -> dict[str, Any]:
     """One row of ``fills --json``; every key is always there."""
     return {
@@ -149,17 +154,10 @@ def patterns_lines(
 
 
 def _row(pattern: Pattern) -> list[str]:
-    tempo = "-".join(figure(end) for end in pattern.tempo) if pattern.tempo else ""
-    voices = " ".join(pattern.voices)
     return [
-        pattern.name,
-        str(pattern.beats),
-        grid_words(pattern),
-        tempo,
-        voices,
-        pattern.suits,
-        pattern.origin,
-    ]
+        pattern.name, str(pattern.beats), grid_words(pattern), tempo_words(pattern), " ".join(pattern.voices),
+        pattern.suits, pattern.origin,
+    ]  # fmt: skip
 
 
 def pattern_lines(

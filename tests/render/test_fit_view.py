@@ -9,8 +9,7 @@ import pytest
 from shell import feelmap
 from support import BOOK, feel, pattern
 
-from charts.limits import Limits
-from charts.verdict import TOLERANCE_MS
+from charts.reading.settings import Settings
 from render.terminal.fit_view import fit_json, fit_lines, fit_of
 from render.terminal.ink import Ink, cells, escaped
 
@@ -23,7 +22,7 @@ SIXTEENTHS = """
 
 def fitted(rows, name, tempo=92):
     found = BOOK.patterns.get(rows) if "\n" not in rows and "|" not in rows and " " in rows else None
-    return fit_of(found or pattern(rows), feel(name), F(tempo), TOLERANCE_MS, Limits(), False)
+    return fit_of(found or pattern(rows), feel(name), F(tempo), Settings())
 
 
 def drawn(fit, width=80):
