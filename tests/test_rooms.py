@@ -42,6 +42,7 @@ LAYERS = {
     "scores in": "render.importing",
     "live": "render.live",
     "answers": "render.answers render.finding render.gig_answer render.lookups",
+    "tab key": "render.tab",
     "commands": "render.cli",
 }
 LAYER_OF = {name: place for place, names in enumerate(LAYERS.values()) for name in names.split()}

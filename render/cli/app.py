@@ -6,6 +6,7 @@ import importlib
 import os
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Any
 
 import typer
@@ -93,17 +94,48 @@ def _in_brief(text: str, room: int) -> str:
     return sentence
 
 
-def _version(value: bool) -> None:
-    if value:
+def _version(context: typer.Context, value: bool) -> None:
+    if value and not context.resilient_parsing:
         from charts.version import VERSION
 
         typer.echo(f"feelmap {VERSION}")
         raise typer.Exit()
 
 
+def _install_completion(context: typer.Context, value: bool) -> None:
+    if value and not context.resilient_parsing:
+        from render.tab.install import install, this_shell
+
+        shell = this_shell()
+        typer.echo(f"Tab completion for {shell} is in {install(shell, Path.home())}; open a new terminal")
+        raise typer.Exit()
+
+
+def _show_completion(context: typer.Context, value: bool) -> None:
+    if value and not context.resilient_parsing:
+        from render.tab.install import script, this_shell
+
+        typer.echo(script(this_shell()), nl=False)
+        raise typer.Exit()
+
+
 def _root(
     version: bool = typer.Option(
         False, "--version", callback=_version, is_eager=True, help="Print the version."
+    ),
+    install_completion: bool = typer.Option(
+        False,
+        "--install-completion",
+        callback=_install_completion,
+        is_eager=True,
+        help="Install Tab completion for this shell: bash, zsh or fish.",
+    ),
+    show_completion: bool = typer.Option(
+        False,
+        "--show-completion",
+        callback=_show_completion,
+        is_eager=True,
+        help="Print the completion script for this shell.",
     ),
 ) -> None:
     """Song charts for gigging drummers: write them, check every fill against its feel, print, practise, play.
@@ -113,9 +145,10 @@ def _root(
 
 
 def build() -> typer.Typer:
-    """The app with its completion commands."""
+    """The app with the options that stand before a command."""
     app = typer.Typer(
         cls=LazyGroup,
+        add_completion=False,  # the library's script for zsh evaluates what it is answered
         rich_markup_mode=None,
         no_args_is_help=True,
         pretty_exceptions_enable=False,
@@ -147,6 +180,11 @@ def _answer(arguments: list[str]) -> int:
     from typer.exceptions import TyperException
 
     group: Any = typer.main.get_command(build())
+    if COMPLETING in os.environ:
+        from render.tab.answer import answer
+
+        answer(group, os.environ[COMPLETING])
+        return 0
     try:
         status = group.main(arguments, prog_name="feelmap", standalone_mode=False)
     except TyperException as error:

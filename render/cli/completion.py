@@ -3,11 +3,11 @@
 Each completer is given to typer as a parameter's ``autocompletion``, by the table at the end. It offers names
 without spaces where it can (file names of charts and set lists; hyphens in feels, fills and sections, which
 look-ups take for spaces), is quick, and offers nothing rather than fail: a shell has no place for an error.
+``tab.answer`` makes them safe for the shell.
 """
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Callable, Iterable
 from functools import wraps
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 Completer = Callable[[typer.Context, str], list[str]]
 _WORD = re.compile(r"[^\W_]+")
 _MOST = 200  # more than that no one reads
-_SHELL_SIGNS = re.compile(r"([^\w@%+=:,./#-])")
 
 
 def _quiet(names: Callable[[typer.Context, str], list[str]]) -> Completer:
@@ -48,7 +47,7 @@ def _book(ctx: typer.Context, *, shipped: bool = True) -> Book:
 def _offered(
     names: Iterable[str], incomplete: str, *, hyphens: bool = True, inside: bool = False
 ) -> list[str]:
-    """The names that begin with what was typed, as this shell can take them.
+    """The names that begin with what was typed.
 
     Where none does, with ``inside``, those that have a word that begins like that, from this word on: where
     a part of a name is enough. Look-ups know neither case nor accents, so what was typed stays as it is and
@@ -60,7 +59,7 @@ def _offered(
     if inside and not rests:
         later = [name[word.start() :] for name in found for word in list(_WORD.finditer(name))[1:]]
         rests = [rest for name in dict.fromkeys(later) if (rest := _rest(name, incomplete)) is not None]
-    return [incomplete + (rest if spaced else _for_shell(rest)) for rest in rests]
+    return [incomplete + rest for rest in rests]
 
 
 def _rest(name: str, typed: str) -> str | None:
@@ -73,13 +72,6 @@ def _rest(name: str, typed: str) -> str | None:
     cuts = (length for length in range(len(name) + 1) if folded(name[:length]) == wanted)
     length = max(cuts, default=None)  # the longest takes an accent that stands by itself along
     return None if length is None else name[length:]
-
-
-def _for_shell(name: str) -> str:
-    """Bash puts what it is given on the line as it is; the other shells quote it themselves."""
-    if os.environ.get("_FEELMAP_COMPLETE", "").endswith("_bash"):
-        return _SHELL_SIGNS.sub(r"\\\1", name)
-    return name
 
 
 def _stems(paths: list[Path], incomplete: str, title: Callable[[Path], str]) -> list[str]:

@@ -11,11 +11,16 @@ from typing import Any
 
 import pytest
 import typer
+from hypothesis import given
+from hypothesis import strategies as st
 from support import write_book
 
 from charts.book import Book
 from render.cli import completion
-from render.cli.app import COMMANDS, COMPLETING, build
+from render.cli.app import COMMANDS, COMPLETING, build, run
+from render.tab import install as installing
+from render.tab.answer import for_bash, is_data, read_line
+from render.tab.install import install, script
 
 FEELMAP = [sys.executable, "-c", "from render.cli import main; main()"]
 SONG = """
@@ -42,14 +47,7 @@ def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
 
 def asked(shell: str, line: str) -> str:
     """What the command answers to a shell that asks what may follow a line."""
-    words = line.split(" ")
-    environment = {
-        COMPLETING: f"complete_{shell}",
-        "COMP_WORDS": line,
-        "COMP_CWORD": str(len(words) - 1),
-        "_TYPER_COMPLETE_ARGS": line,
-        "_TYPER_COMPLETE_FISH_ACTION": "get-args",
-    }
+    environment = {COMPLETING: shell, "_FEELMAP_LINE": line, "_FEELMAP_WORD": line.rpartition(" ")[2]}
     return subprocess.run(
         FEELMAP, env=os.environ | environment, capture_output=True, text=True, check=True
     ).stdout.strip()
@@ -68,14 +66,16 @@ class Context:
     [
         ("bash", "feelmap show harb", "harbour_lights"),
         ("bash", "feelmap pencil harb --fill our", "our-own-turn"),
-        ("zsh", "feelmap show harb", "_arguments '*: :((\"harbour_lights\"))'"),
-        ("zsh", "feelmap show harb ver", "_arguments '*: :((\"verse-1\"))'"),
+        ("zsh", "feelmap show harb", "harbour_lights"),
+        ("zsh", "feelmap show harb ver", "verse-1"),
+        ("zsh", "feelmap find --feel=lo", "--feel=lope"),
+        ("bash", "feelmap show harb R", "R\\&B-tag"),
         ("fish", "feelmap show harb", "harbour_lights"),
         ("fish", "feelmap find --feel lo", "lope"),
     ],
 )
 def test_shells(shell: str, line: str, answer: str) -> None:
-    """Each shell asks in its own way and gets an answer that it can read."""
+    """Each shell gets an answer that it can read: words on lines, quoted for bash."""
     assert asked(shell, line) == answer
 
 
@@ -83,13 +83,10 @@ def test_shells(shell: str, line: str, answer: str) -> None:
 @pytest.mark.skipif(shutil.which("bash") is None, reason="no bash here")
 def test_bash_script() -> None:
     """The script that bash is given asks, and fills in what it is told."""
-    script = subprocess.run(
-        FEELMAP, env=os.environ | {COMPLETING: "source_bash"}, capture_output=True, text=True, check=True
-    ).stdout
     me = f"{sys.executable} -c 'from render.cli import main; main()'"
-    typed = "COMP_WORDS=(feelmap show harb R); COMP_CWORD=3; _feelmap_completion feelmap"
-    test = f'feelmap() {{ {me}; }}; export -f feelmap\n{script}\n{typed}\nprintf "%s|" "${{COMPREPLY[@]}}"'
-    test = test.replace("$1 )", "bash -c feelmap )")  # env runs programs, not functions
+    typed = 'COMP_LINE="feelmap show harb R"; COMP_POINT=19; _feelmap feelmap R'
+    test = f'feelmap() {{ {me}; }}; export -f feelmap\n{script("bash")}\n{typed}\nprintf "%s|" "${{COMPREPLY[@]}}"'
+    test = test.replace('"$1" ', "bash -c feelmap ")  # env runs programs, not functions
     told = subprocess.run(["bash", "-c", test], capture_output=True, text=True, check=True)
     assert (told.stdout, told.stderr) == ("R\\&B-tag|", "")
 
@@ -102,7 +99,7 @@ def test_commands_are_offered() -> None:
 
 def test_every_named_parameter(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every parameter that takes a name offers names, and the table names none that is not there."""
-    monkeypatch.setenv(COMPLETING, "complete_bash")
+    monkeypatch.setenv(COMPLETING, "bash")
     group: Any = typer.main.get_command(build())
     given = {
         (name, param.name): param._custom_shell_complete
@@ -185,6 +182,63 @@ def test_nothing_rather_than_an_error(completer: Any, tmp_path: Path) -> None:
     assert completer(Context(book=tmp_path, name="a"), "") in ([], ["a"])
     (tmp_path / "feels.yaml").write_text("feels: [")
     assert "shuffle" in completion.feels(Context(book=tmp_path), "")
+
+
+@given(st.text(), st.sampled_from(["", "Verse", "'", '"', "'Ver", '"R&', "R\\&"]))
+def test_bash_reads_what_was_offered(name: str, typed: str) -> None:
+    """Put behind what was typed and its quote closed, it is the word that was meant and no other."""
+    before = f"feelmap show other {typed}"
+    words, quote = read_line(before)
+    word = words[-1] + name
+    put = for_bash(word, before)
+    if is_data(word) and put:
+        assert ["feelmap", "show", "other", word] == read_line(before + put + quote)[0]
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_no_script_evaluates(shell: str) -> None:
+    """None has a command in it that takes text for a program."""
+    code = [line for line in script(shell).splitlines() if not line.startswith("#")]
+    assert not {"eval", "source", "."} & set(" ".join(code).replace("(", " ").split())
+
+
+@pytest.mark.usefixtures("book")
+def test_scripts_of_before_get_nothing_from_a_file() -> None:
+    """One evaluates what it is answered, so there is nothing from a chart in it."""
+    assert (
+        asked("complete_zsh", "feelmap show harb ") == "_message 'run feelmap --install-completion once more'"
+    )
+    assert asked("complete_bash", "feelmap show harb ") == asked("complete_fish", "feelmap show harb ") == ""
+
+
+@pytest.mark.parametrize(("shell", "start"), [("bash", ".bashrc"), ("zsh", ".zshrc"), ("fish", None)])
+def test_install(shell: str, start: str | None, tmp_path: Path) -> None:
+    """The script is in its place; the start file keeps what it had and names the script once."""
+    if start is not None:
+        (tmp_path / start).write_bytes(b"alias x=y  # \xff")
+    assert script(shell) == install(shell, tmp_path).read_text()
+    first = (tmp_path / start).read_bytes() if start else b""
+    install(shell, tmp_path)
+    if start is not None:
+        assert first.startswith(b"alias x=y  # \xff\n")
+        assert first == (tmp_path / start).read_bytes()
+
+
+def test_show(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """The script for the shell that the command was typed in; another shell is named."""
+    monkeypatch.setattr(installing.shellingham, "detect_shell", lambda: ("zsh", "/bin/zsh"))
+    assert (run(["--show-completion"]), script("zsh")) == (0, capsys.readouterr().out)
+    monkeypatch.setattr(installing.shellingham, "detect_shell", lambda: ("dash", "/bin/dash"))
+    assert run(["--install-completion"]) == 2
+    assert "bash, zsh, fish; the shell here is dash" in " ".join(capsys.readouterr().err.split())
+
+
+@pytest.mark.parametrize("option", ["--version", "--install-completion", "--show-completion"])
+def test_tab_does_nothing_else(option: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An option on the line is not carried out."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    assert "check" in asked("bash", f"feelmap {option} ").split()
+    assert [] == list(tmp_path.iterdir())
 
 
 def test_costs_nothing_otherwise() -> None:
