@@ -6,7 +6,7 @@ import json
 from typing import Any, TextIO
 
 from charts.wording import OBEYED
-from render.terminal.words import prints
+from render.terminal.printable import prints
 
 
 def json_text(value: Any, stream: TextIO) -> str:

@@ -23,8 +23,8 @@ def show(name: str, section: str | None, as_json: bool, given: Path | None, stre
         return _show_section(book, song, name, section, as_json, stream)
     song = book.song(name)
     if as_json:
-        from render.answers import show_json
         from render.json_text import json_text
+        from render.show_answer import show_json
 
         return [json_text(show_json(song), stream)]
     return _roadmap(song, book, stream)
@@ -50,8 +50,8 @@ def _show_section(
 
     try:
         if as_json:
-            from render.answers import show_json
             from render.json_text import json_text
+            from render.show_answer import show_json
 
             lines = [json_text(show_json(song, section), stream)]
         else:
@@ -84,7 +84,7 @@ def find(
     stream: TextIO,
 ) -> list[str]:
     """The lines of ``find``; none where there is no such chart, which is said on standard error."""
-    from render.finding import found_charts, heads_json, heads_lines, why_none
+    from render.search import found_charts, heads_json, heads_lines, why_none
     from render.terminal.ink import columns, ink_for
 
     book = Book.find(given)

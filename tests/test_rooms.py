@@ -41,7 +41,7 @@ LAYERS = {
     "scores": "render.musicxml",
     "scores in": "render.importing",
     "live": "render.live",
-    "answers": "render.answers render.finding render.gig_answer render.lookups",
+    "answers": "render.show_answer render.search render.gig_answer render.lookups",
     "tab key": "render.tab",
     "commands": "render.cli",
 }

@@ -17,12 +17,12 @@ from charts.source import FeelmapError
 # command -> the module of its function; only that module is imported when the command runs
 COMMANDS = {
     "demo": "demo",
-    "start": "writing",
-    "new": "writing",
+    "start": "book_files",
+    "new": "book_files",
     "check": "checking",
     "show": "looking",
     "find": "looking",
-    "pencil": "writing",
+    "pencil": "book_files",
     "feels": "looking",
     "fills": "looking",
     "fit": "looking",
@@ -30,7 +30,7 @@ COMMANDS = {
     "regrid": "fitting",
     "vary": "fitting",
     "page": "pages",
-    "gig": "gig",
+    "gig": "looking",
     "folder": "pages",
     "count": "live",
     "tap": "live",
@@ -38,7 +38,7 @@ COMMANDS = {
     "practice": "sound",
     "export": "exchange",
     "take-in": "exchange",
-    "schema": "writing",
+    "schema": "book_files",
 }
 
 

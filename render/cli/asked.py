@@ -9,7 +9,7 @@ from charts.source import FeelmapError
 if TYPE_CHECKING:
     from charts.book import Book
     from charts.pattern import Pattern
-    from render.terminal.patterns_view import Wanted
+    from render.terminal.patterns_view import PatternFilter
 
 
 def wanted_patterns(
@@ -20,13 +20,13 @@ def wanted_patterns(
     voices: str | None,
     size: str | None,
     kind: str | None,
-) -> Wanted:
+) -> PatternFilter:
     """The options of ``fills`` as one question."""
     from charts.pattern import FILL, GROOVE
     from render.cli.common import tempo_given
-    from render.terminal.patterns_view import SIZES, Wanted
+    from render.terminal.patterns_view import SIZES, PatternFilter
 
-    return Wanted(
+    return PatternFilter(
         book.feels.named(feel) if feel is not None else None,
         tempo_given(tempo) if tempo is not None else None,
         beats,
@@ -88,7 +88,7 @@ def by_style(book: Book, feel: str | None, found: list[Pattern]) -> tuple[list[P
     return own, found[len(own) :]
 
 
-def chosen_patterns(book: Book, name: str | None, wanted: Wanted) -> list[Pattern]:
+def chosen_patterns(book: Book, name: str | None, wanted: PatternFilter) -> list[Pattern]:
     """The patterns of that name or with those words in it, else all, as far as they are wanted."""
     from charts.feel import plain_name
     from render.cli.common import pattern_named

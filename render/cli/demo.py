@@ -30,7 +30,7 @@ def demo(
     """
     from charts.book import Book
     from render.page.folder import folder_pdf
-    from render.terminal.gig import show_gig
+    from render.terminal.running_order import show_gig
     from setlists.book import plan_of
     from setlists.demo import ROOT
 

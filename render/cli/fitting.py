@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from charts.feel import Feel
     from charts.fitting.regrid import Regrid, Relaid
     from charts.pattern import Pattern
-    from render.terminal.fitting_sheet import Sheet
+    from render.terminal.fill_drawing import FillDrawing
 
 MOST = 100  # variations asked for at once
 
@@ -71,7 +71,7 @@ def suggest(
         print_json(suggest_json(where, found))
         return
     tempo = where.spot.beats[-1][1] if where.spot.beats else where.section.tempo
-    print_lines(suggest_lines(where, found, song.title, _sheet(opened, where.spot.feel, tempo)))
+    print_lines(suggest_lines(where, found, song.title, _drawing(opened, where.spot.feel, tempo)))
 
 
 def regrid(
@@ -113,7 +113,7 @@ def regrid(
         print_json(regrid_json(old, wanted, bpm, versions))
         return
     if versions:
-        print_lines(regrid_lines(old, found, versions, under, _sheet(opened, wanted, bpm)))
+        print_lines(regrid_lines(old, found, versions, under, _drawing(opened, wanted, bpm)))
 
 
 def vary(
@@ -150,7 +150,7 @@ def vary(
         print_json(vary_json(found))
         return
     if found:
-        print_lines(vary_lines(old, found, under, _sheet(opened, wanted, bpm)))
+        print_lines(vary_lines(old, found, under, _drawing(opened, wanted, bpm)))
 
 
 def _struck(pattern: Pattern) -> Pattern:
@@ -203,8 +203,8 @@ def _own_feel(book: Book, pattern: Pattern, tempo: Fraction) -> Feel:
     return (steady or fitting)[0]
 
 
-def _sheet(book: Book, feel: Feel, tempo: Fraction) -> Sheet:
-    from render.terminal.fitting_sheet import Sheet
+def _drawing(book: Book, feel: Feel, tempo: Fraction) -> FillDrawing:
+    from render.terminal.fill_drawing import FillDrawing
     from render.terminal.ink import columns, ink_for
 
-    return Sheet(feel, tempo, columns(sys.stdout), ink_for(sys.stdout), book.settings.triplet_count)
+    return FillDrawing(feel, tempo, columns(sys.stdout), ink_for(sys.stdout), book.settings.triplet_count)

@@ -47,7 +47,7 @@ def count(
 def _count(song: Song, triplets: str, bars: int, loop: bool) -> None:
     from render.live import counting_in, pulse
     from render.terminal.ink import draws
-    from render.terminal.words import prints
+    from render.terminal.printable import prints
 
     counted = counting_in.counted_bars(song, bars, triplets)
     if not draws(sys.stdout):
@@ -59,7 +59,7 @@ def _count(song: Song, triplets: str, bars: int, loop: bool) -> None:
 
 
 def _head(song: Song) -> str:
-    from render.terminal.words import prints, tempo_words
+    from render.terminal.printable import prints, tempo_words
 
     first = song.form[0]
     tempo = tempo_words(first.meter, first.tempo, prints(sys.stdout, "♩"))

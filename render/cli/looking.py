@@ -1,17 +1,18 @@
-"""The commands that look things up: ``show``, ``find``, ``feels``, ``fills``, ``fit``."""
+"""The commands that look things up: ``show``, ``find``, ``feels``, ``fills``, ``fit``, ``gig``."""
 
 from __future__ import annotations
 
 import sys
 from typing import TYPE_CHECKING, Annotated
 
-from render.cli.common import open_book_or_shipped, print_json, print_lines
+from render.cli.common import open_book, open_book_or_shipped, print_json, print_lines
 from render.cli.options import (
     BookOption,
     JsonOption,
     MeterOption,
     NameArgument,
     PatternArgument,
+    SetlistArgument,
     argument,
     option,
 )
@@ -160,3 +161,27 @@ def fit(
     from render.terminal.ink import columns, ink_for
 
     print_lines(fit_lines(judged, columns(sys.stdout), ink_for(sys.stdout), settings.triplet_count))
+
+
+def gig(
+    setlist: SetlistArgument,
+    as_json: JsonOption = False,
+    book: BookOption = None,
+) -> None:
+    """The running order: when every song starts, tempo, feel, count-in, and what to watch between songs.
+
+    Open repeats count as often as the chart says. ! is a warning, - a note.
+
+    Example: feelmap gig quay
+    """
+    from setlists.book import gig_named
+
+    planned = gig_named(open_book(book), setlist)
+    if as_json:
+        from render.gig_answer import gig_json
+
+        print_json(gig_json(planned))
+        return
+    from render.terminal.running_order import show_gig
+
+    show_gig(planned, sys.stdout)

@@ -19,7 +19,7 @@ from typing import Any
 
 from charts.source import FeelmapError
 from render.terminal.ink import draws, escaped
-from render.terminal.words import spelled_out
+from render.terminal.printable import spelled_out
 
 HIDE, SHOW, CLEAR_LINE, CLEAR_SCREEN = "\x1b[?25l", "\x1b[?25h", "\x1b[K", "\x1b[H\x1b[2J"
 

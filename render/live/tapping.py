@@ -20,7 +20,7 @@ SETTLED_TAPS, SETTLED = 5, 0.03  # taps, and how far they lie from the beat, in 
 
 
 @dataclass(frozen=True, slots=True)
-class Tempo:
+class TappedTempo:
     """What the taps give: beats per minute, how far the taps stray (ms, median), how many counted and not."""
 
     bpm: float
@@ -34,7 +34,7 @@ class Tempo:
         return self.used >= SETTLED_TAPS and self.stray_ms * self.bpm / 60000 <= SETTLED
 
 
-def tempo_of(taps: Sequence[float]) -> Tempo | None:
+def tempo_of(taps: Sequence[float]) -> TappedTempo | None:
     """The tempo of some taps, in seconds on any clock; None for fewer than two.
 
     >>> tempo_of([0.0, 0.5, 1.0, 1.5]).bpm
@@ -53,7 +53,7 @@ def tempo_of(taps: Sequence[float]) -> Tempo | None:
     period = _slope(best)
     offset = median(tap - beat * period for beat, tap in best)
     stray = median(abs(tap - beat * period - offset) for beat, tap in best)
-    return Tempo(60 / period, stray * 1000, len(best), len(taps) - len(best))
+    return TappedTempo(60 / period, stray * 1000, len(best), len(taps) - len(best))
 
 
 def this_run(taps: Sequence[float]) -> list[float]:

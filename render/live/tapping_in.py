@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from charts.wording import many
 from render.live.screen import Screen, quits
-from render.live.tapping import Tempo, tempo_of, this_run
+from render.live.tapping import TappedTempo, tempo_of, this_run
 from render.terminal.ink import BOLD, Ink, cut
 
 NEAREST = 5
@@ -24,7 +24,7 @@ def nearest(tunes: Sequence[Tune], bpm: float, count: int = NEAREST) -> list[Tun
     return sorted(tunes, key=lambda tune: (max(tune[1] / bpm, bpm / tune[1]), tune[0]))[:count]
 
 
-def lines(tempo: Tempo | None, taps: int, tunes: Sequence[Tune], width: int) -> list[str]:
+def lines(tempo: TappedTempo | None, taps: int, tunes: Sequence[Tune], width: int) -> list[str]:
     """The screen after some taps, none wider than ``width``."""
     if tempo is None:
         return [("  tap the beat on any key; q ends" if not taps else "  go on tapping")[:width]]
@@ -43,7 +43,7 @@ def lines(tempo: Tempo | None, taps: int, tunes: Sequence[Tune], width: int) -> 
     return found_lines
 
 
-def run(tunes: Callable[[], Sequence[Tune]]) -> Tempo | None:
+def run(tunes: Callable[[], Sequence[Tune]]) -> TappedTempo | None:
     """Listen to taps until a key quits; what was found last, for the record.
 
     ``tunes`` is asked for once, before the first tap, so that no tap is timed late.

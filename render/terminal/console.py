@@ -12,7 +12,7 @@ from rich.text import Text
 from charts.wording import unobeyed
 from render.terminal.ink import DIM, Ink, columns, height, ink_for, pieces
 from render.terminal.listing import GAP, ListColumn, chosen
-from render.terminal.words import spelled_out
+from render.terminal.printable import spelled_out
 
 UNKNOWN = 24  # lines, where there is no terminal; rich would read them from LINES, however long that is
 

@@ -19,7 +19,7 @@ from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, beat_json,
 from charts.wording import figure, per_minute
 from render.terminal.ink import BOLD, CYAN, GREEN, RED, YELLOW, Ink, cells, folded_words
 from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows
-from render.terminal.staff import Row, staff
+from render.terminal.ruled import RuledRow, ruled
 
 COLOURS = {FITS: GREEN, CROSSES: CYAN, NEAR: YELLOW, CLASHES: RED}
 DEFAULT_BAR = 4
@@ -77,7 +77,7 @@ def fit_lines(fit: Fit, width: int, ink: Ink, triplets: str = TRIPLETS) -> Itera
     yield ""
     numbers = list(range(1, fit.pattern.beats + 1))
     bar = len(fit.pattern.meter.beats) if fit.pattern.meter else DEFAULT_BAR
-    yield from staff(fit_rows(fit, numbers, triplets), width, bar, ink)
+    yield from ruled(fit_rows(fit, numbers, triplets), width, bar, ink)
     yield ""
     own = counts(fit.pattern, fit.feel, fit.under, numbers, triplets)
     yield from _beats_in_words(fit, [[word for _, word in beat] for beat in own], width, ink)
@@ -105,7 +105,7 @@ def _verdict_lines(fit: Fit, width: int, ink: Ink) -> Iterator[str]:
         yield f"  {both}"
 
 
-def fit_rows(fit: Fit, numbers: Sequence[int], triplets: str) -> list[Row]:
+def fit_rows(fit: Fit, numbers: Sequence[int], triplets: str) -> list[RuledRow]:
     """Both counts, what is off, and the strokes, each where it sounds."""
     groove = tuple(
         count_grid(fit.feel, beat, bpm, place, triplets)
@@ -113,10 +113,10 @@ def fit_rows(fit: Fit, numbers: Sequence[int], triplets: str) -> list[Row]:
     )
     own = tuple(counts(fit.pattern, fit.feel, fit.under, numbers, triplets))
     label = f"the {fit.pattern.kind} counts" if fit.pattern.kind == FILL else "the pattern counts"
-    rows = [Row("the groove counts", groove, EMPTY), Row(label, own, EMPTY, (BOLD,))]
+    rows = [RuledRow("the groove counts", groove, EMPTY), RuledRow(label, own, EMPTY, (BOLD,))]
     offsets = tuple(map(_offset_marks, fit.verdicts))
     if any(offsets):
-        rows.append(Row("ms early -, late +", offsets, " ", (COLOURS[fit.verdict],)))
+        rows.append(RuledRow("ms early -, late +", offsets, " ", (COLOURS[fit.verdict],)))
     strokes = stroke_rows(fit.pattern, heard_places(fit.pattern, fit.feel, fit.under), fit.playing.assignment)
     return rows + strokes
 

@@ -21,7 +21,7 @@ from charts.rows import write_rows
 from charts.verdict import judge, worst
 from charts.wording import listed, many, per_minute
 from render.terminal.console import listing
-from render.terminal.fitting_sheet import Sheet
+from render.terminal.fill_drawing import FillDrawing
 from render.terminal.ink import BOLD, folded_words
 from render.terminal.listing import ListColumn
 from render.terminal.patterns_view import grid_words, tempo_range, tempo_words
@@ -52,27 +52,29 @@ def _suggestion(where: ChartSpot, each: Suggestion) -> dict[str, Any]:
     }
 
 
-def suggest_lines(where: ChartSpot, found: Sequence[Suggestion], title: str, sheet: Sheet) -> Iterator[str]:
+def suggest_lines(
+    where: ChartSpot, found: Sequence[Suggestion], title: str, drawing: FillDrawing
+) -> Iterator[str]:
     """The spot in words, the fills ranked, and the best one drawn."""
     spot = where.spot
-    yield sheet.ink(f"{title}, {where.section.name}, bar {where.bar}", BOLD)
-    yield from sheet.folded("; ".join(_spot_words(where, sheet.tempo)))
+    yield drawing.ink(f"{title}, {where.section.name}, bar {where.bar}", BOLD)
+    yield from drawing.folded("; ".join(_spot_words(where, drawing.tempo)))
     if where.now is not None:
-        yield from sheet.folded(_now_words(where))
+        yield from drawing.folded(_now_words(where))
     if where.before is not None and where.before.name:
-        yield from sheet.folded(f"just before it: {where.before.name}")
+        yield from drawing.folded(f"just before it: {where.before.name}")
     if not found:
         return
     yield ""
     rows = [_row(place, each) for place, each in enumerate(found, start=1)]
-    yield from listing(_COLUMNS, rows, sheet.width, sheet.ink)
+    yield from listing(_COLUMNS, rows, drawing.width, drawing.ink)
     best = found[0].pattern
     under = spot.beats[len(spot.beats) - best.beats :]
     beats = len(where.section.meter_of(where.bar).beats)
     numbers = [(beats - best.beats + place) % beats + 1 for place in range(best.beats)]
     yield ""
-    yield sheet.ink(best.name, BOLD)
-    yield from sheet.drawn(best, under, (), numbers)
+    yield drawing.ink(best.name, BOLD)
+    yield from drawing.drawn(best, under, (), numbers)
 
 
 def _spot_words(where: ChartSpot, tempo: Fraction) -> Iterator[str]:
@@ -132,20 +134,20 @@ def _version(version: Relaid) -> dict[str, Any]:
 
 
 def regrid_lines(
-    pattern: Pattern, found: Regrid, versions: Sequence[Relaid], under: Beats, sheet: Sheet
+    pattern: Pattern, found: Regrid, versions: Sequence[Relaid], under: Beats, drawing: FillDrawing
 ) -> Iterator[str]:
     """Each version drawn, with what was kept, moved and dropped, and why another is not on offer."""
-    yield sheet.ink(pattern.name, BOLD)
-    yield f"  on the grid of {sheet.feel.name} at {per_minute(sheet.tempo)}"
+    yield drawing.ink(pattern.name, BOLD)
+    yield f"  on the grid of {drawing.feel.name} at {per_minute(drawing.tempo)}"
     for version in versions:
         yield ""
-        yield from sheet.folded(f"{version.grid} grid: {_kept_words(version)}")
-        yield from sheet.in_rows(with_hands(version.pattern, version.playing), under)
+        yield from drawing.folded(f"{version.grid} grid: {_kept_words(version)}")
+        yield from drawing.in_rows(with_hands(version.pattern, version.playing), under)
     for grid, reason in found.refused:
         yield ""
-        yield from sheet.folded(f"not on the {grid} grid: {reason}")
+        yield from drawing.folded(f"not on the {grid} grid: {reason}")
     yield ""
-    yield from sheet.legend([version.pattern for version in versions], under)
+    yield from drawing.legend([version.pattern for version in versions], under)
 
 
 def _kept_words(version: Relaid) -> str:
@@ -186,14 +188,16 @@ def vary_json(found: Sequence[Variation]) -> dict[str, Any]:
     }
 
 
-def vary_lines(pattern: Pattern, found: Sequence[Variation], under: Beats, sheet: Sheet) -> Iterator[str]:
+def vary_lines(
+    pattern: Pattern, found: Sequence[Variation], under: Beats, drawing: FillDrawing
+) -> Iterator[str]:
     """Each variation with what changed, drawn."""
-    yield sheet.ink(pattern.name, BOLD)
-    yield f"  varied in {sheet.feel.name} at {per_minute(sheet.tempo)}"
+    yield drawing.ink(pattern.name, BOLD)
+    yield f"  varied in {drawing.feel.name} at {per_minute(drawing.tempo)}"
     for place, each in enumerate(found, start=1):
         yield ""
-        lines = folded_words(f"{place}  {each.changed}", sheet.width - 2, "   ")
-        yield from (sheet.ink(line, BOLD) for line in lines)
-        yield from sheet.in_rows(each.pattern, under)
+        lines = folded_words(f"{place}  {each.changed}", drawing.width - 2, "   ")
+        yield from (drawing.ink(line, BOLD) for line in lines)
+        yield from drawing.in_rows(each.pattern, under)
     yield ""
-    yield from sheet.legend([each.pattern for each in found], under)
+    yield from drawing.legend([each.pattern for each in found], under)

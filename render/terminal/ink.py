@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import TextIO
 
 from charts.wording import unobeyed
-from render.terminal.words import prints, spelled_out
+from render.terminal.printable import prints, spelled_out
 
 CODES = {"bold": "1", "dim": "2", "reverse": "7", "red": "31", "green": "32", "yellow": "33", "cyan": "36"}
 BOLD, DIM, REVERSE, RED, GREEN, YELLOW, CYAN = CODES

@@ -14,7 +14,7 @@ from charts.rows import cell_of
 from charts.ruler import EMPTY, Mark
 from charts.verdict import nominal_onsets, sounding_place, swing_place
 from render.terminal.ink import BOLD, DIM
-from render.terminal.staff import Row
+from render.terminal.ruled import RuledRow
 
 ACCENT = ">"
 
@@ -45,7 +45,7 @@ def counts(
 
 def stroke_rows(
     pattern: Pattern, places: Callable[[Stroke], Fraction], found: Sequence[str] = ()
-) -> list[Row]:
+) -> list[RuledRow]:
     """A row of accents, one for each voice, and the sticking.
 
     ``found`` are the limbs that were worked out for a pattern that gives no hands; they are told as such.
@@ -53,17 +53,17 @@ def stroke_rows(
     rows = []
     if any(stroke.accent for stroke in pattern.strokes):
         rows.append(
-            Row("accent", _beats(pattern, places, lambda s: ACCENT if s.accent else ""), codes=(BOLD,))
+            RuledRow("accent", _beats(pattern, places, lambda s: ACCENT if s.accent else ""), codes=(BOLD,))
         )
     for voice in pattern.voices:
-        rows.append(Row(voice, _beats(pattern, places, _in_voice(voice)), EMPTY))
+        rows.append(RuledRow(voice, _beats(pattern, places, _in_voice(voice)), EMPTY))
     hands = {id(stroke): stroke.hand for stroke in pattern.strokes}
     if found and not pattern.stuck:
         hands = {id(s): limb if s.by_hand else "" for s, limb in zip(pattern.strokes, found, strict=True)}
     if any(hands.values()):
         label = "stick" if pattern.stuck else "hands"
         rows.append(
-            Row(label, _beats(pattern, places, lambda s: hands[id(s)]), codes=(DIM,) if found else ())
+            RuledRow(label, _beats(pattern, places, lambda s: hands[id(s)]), codes=(DIM,) if found else ())
         )
     return rows
 

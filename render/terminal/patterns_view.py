@@ -22,7 +22,7 @@ from render.terminal.console import listing
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
 from render.terminal.listing import ListColumn
 from render.terminal.pattern_view import counts, kit_words, stroke_rows
-from render.terminal.staff import Row, staff
+from render.terminal.ruled import RuledRow, ruled
 
 USUAL_TEMPO = Fraction(100)  # where a pattern gives no range
 SIZES = {"short": (1, 2), "medium": (3, 4), "long": (5, 64)}  # beats
@@ -30,7 +30,7 @@ BAR = 4
 
 
 @dataclass(frozen=True)
-class Wanted:
+class PatternFilter:
     """What ``fills`` was asked for; None where it does not matter."""
 
     feel: Feel | None = None
@@ -171,19 +171,19 @@ def pattern_lines(
     yield ""
     feel = next((feel for feel in feels if feel.name in names), None) or Feel("", (2, 2))
     bar = len(pattern.meter.beats) if pattern.meter else BAR
-    yield from staff(_written_rows(pattern, feel, triplets), width, bar, ink)
+    yield from ruled(_written_rows(pattern, feel, triplets), width, bar, ink)
     yield ""
     yield from ("  " + line for line in folded_words(kit_words(pattern), width - 2))
 
 
-def _written_rows(pattern: Pattern, feel: Feel, triplets: str) -> list[Row]:
+def _written_rows(pattern: Pattern, feel: Feel, triplets: str) -> list[RuledRow]:
     """Count and strokes where they are written, whatever the swing; hands are found where none are given."""
     under = own_beats(pattern, tempo_of(pattern))
     even = Feel("", feel.divides, home_cells=feel.home_cells, count=feel.count)
     written = replace(pattern, swung=False)
     hands = () if pattern.stuck else playable(pattern, feel, under).assignment
     said = tuple(counts(written, even, under, range(1, pattern.beats + 1), triplets))
-    return [Row("count", said, EMPTY, (DIM,)), *stroke_rows(written, lambda stroke: stroke.at, hands)]
+    return [RuledRow("count", said, EMPTY, (DIM,)), *stroke_rows(written, lambda stroke: stroke.at, hands)]
 
 
 def _facts(pattern: Pattern, feels: Sequence[str]) -> Iterator[tuple[str, str]]:

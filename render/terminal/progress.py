@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from operator import length_hint
 from typing import TYPE_CHECKING, TextIO, TypeVar
 
-from render.terminal.words import spelled_out
+from render.terminal.printable import spelled_out
 
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar

@@ -13,7 +13,7 @@ from charts.verdict import CLASHES
 from charts.wording import clock, figure, many, many_beats, tempo_change
 from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes, fill_beats, sign_of
 from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
-from render.terminal.words import tempo_words
+from render.terminal.printable import tempo_words
 
 WIDEST_LABEL = 26
 NUMBER = 4  # columns of a bar number

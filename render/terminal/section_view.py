@@ -23,9 +23,9 @@ from render.terminal.boxes import HIT, HOLD, STOP, box_lines, boxes
 from render.terminal.fit_view import COLOURS, Fit, fit_rows
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
 from render.terminal.pattern_view import kit_words
+from render.terminal.printable import tempo_words
 from render.terminal.roadmap import when
-from render.terminal.staff import Row, staff
-from render.terminal.words import tempo_words
+from render.terminal.ruled import RuledRow, ruled
 
 INDENT = 2
 SAID = {FITS: "fits", CROSSES: "crosses", NEAR: "is near enough to", CLASHES: "clashes with"}
@@ -157,8 +157,8 @@ def _bars(part: PlayedSection, width: int, ink: Ink, triplets: str) -> Iterator[
                 )
                 for place, beat in enumerate(beats, start=1)
             )
-            rows = [Row("count", counted, EMPTY, (DIM,)), Row("band", marks, codes=(BOLD,))]
-            yield from staff(rows, width, len(beats), ink, INDENT + 2)
+            rows = [RuledRow("count", counted, EMPTY, (DIM,)), RuledRow("band", marks, codes=(BOLD,))]
+            yield from ruled(rows, width, len(beats), ink, INDENT + 2)
 
 
 def _bar_marks(part: PlayedSection, bar: int) -> tuple[tuple[Mark, ...], ...]:
@@ -218,7 +218,7 @@ def _judged(fill: PlayedFill, width: int, ink: Ink, settings: Settings) -> Itera
     numbers = [beat.number for beat in placed.beats]
     bar = len(placed.part.section.meter_of(placed.use.bar).beats)
     rows = fit_rows(fit, numbers, settings.triplet_count)
-    yield from staff(rows if fit.verdict != FITS else rows[1:], width, bar, ink, INDENT + 2)
+    yield from ruled(rows if fit.verdict != FITS else rows[1:], width, bar, ink, INDENT + 2)
 
 
 def _fill_facts(placed: PlacedFill) -> Iterator[str]:

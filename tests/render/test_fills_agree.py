@@ -7,8 +7,8 @@ from support import chart, song
 
 from charts.reading.settings import Settings
 from charts.verdict import TOLERANCE_MS
-from render.answers import show_json
 from render.page.sheet import Options, sheet_of
+from render.show_answer import show_json
 from render.terminal.ink import Ink
 from render.terminal.roadmap import roadmap_lines
 from render.terminal.section_view import section_lines

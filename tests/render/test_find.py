@@ -15,7 +15,7 @@ from charts.reading.nodes import compose
 from charts.reading.values import words
 from charts.source import FeelmapError, Source
 from charts.wording import plain_key
-from render.finding import found_charts, heads_json, heads_lines
+from render.search import found_charts, heads_json, heads_lines
 from render.terminal.ink import Ink, cells
 
 

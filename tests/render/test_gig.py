@@ -12,8 +12,8 @@ from band import band, gig
 from render.cli.app import run
 from render.gig_answer import gig_json
 from render.page.setwords import break_pieces
-from render.terminal.gig import gig_lines, show_gig
 from render.terminal.ink import Ink, cells
+from render.terminal.running_order import gig_lines, show_gig
 from setlists.gig import GigBreak
 
 EVENING = """
@@ -53,7 +53,7 @@ def test_the_sets_stand_at_the_end_too_where_they_have_scrolled_away(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, height: int | None, times: int
 ) -> None:
     """On a screen that is lower than the running order; with the gig's own times."""
-    monkeypatch.setattr("render.terminal.gig.height", lambda stream: height)
+    monkeypatch.setattr("render.terminal.running_order.height", lambda stream: height)
     stream = io.StringIO()
     show_gig(gig(EVENING, band(tmp_path)), stream)
     lines = stream.getvalue().splitlines()

@@ -16,8 +16,8 @@ from support import form, song, write_book
 from charts.reading.settings import Settings
 from charts.source import FeelmapError
 from charts.verdict import TOLERANCE_MS
-from render.answers import show_json
 from render.cli.short_way import plainly
+from render.show_answer import show_json
 from render.terminal.ink import Ink, cells, escaped, folded_words, height, write
 from render.terminal.roadmap import roadmap_lines
 from render.terminal.section_view import section_lines

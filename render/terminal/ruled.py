@@ -16,7 +16,7 @@ BETWEEN = 3  # columns between two beats, at most
 
 
 @dataclass(frozen=True)
-class Row:
+class RuledRow:
     """One line of the drawing: its label, the marks of each beat, what is drawn where there is none."""
 
     label: str
@@ -25,7 +25,7 @@ class Row:
     codes: tuple[str, ...] = ()
 
 
-def staff(rows: Sequence[Row], width: int, bar: int, ink: Ink, indent: int = 2) -> Iterator[str]:
+def ruled(rows: Sequence[RuledRow], width: int, bar: int, ink: Ink, indent: int = 2) -> Iterator[str]:
     """The rows drawn within ``width`` columns, broken between beats; ``bar`` beats make a bar."""
     if not rows or not rows[0].beats:
         return
@@ -63,5 +63,5 @@ def _across(count: int, bar: int) -> Iterator[int]:
     yield from (n for n in range(min(bar, count) - 1, 0, -1) if bar % n == 0)
 
 
-def _beat(rows: Sequence[Row], beat: Sequence[Sequence[Mark]], ruler: Ruler) -> list[str]:
+def _beat(rows: Sequence[RuledRow], beat: Sequence[Sequence[Mark]], ruler: Ruler) -> list[str]:
     return ruler.lines(*beat, empty=[row.empty for row in rows])

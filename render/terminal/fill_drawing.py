@@ -14,13 +14,13 @@ from charts.rows import write_rows
 from charts.ruler import EMPTY
 from render.terminal.ink import DIM, Ink, folded_words
 from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows
-from render.terminal.staff import Row, staff
+from render.terminal.ruled import RuledRow, ruled
 
 FOUR = 4
 
 
 @dataclass(frozen=True)
-class Sheet:
+class FillDrawing:
     """What the drawings share: the feel and tempo, the room, the style of counting."""
 
     feel: Feel
@@ -36,7 +36,7 @@ class Sheet:
         bar = len(pattern.meter.beats) if pattern.meter else FOUR
         said = tuple(counts(pattern, self.feel, under, numbers, self.triplets))
         rows = stroke_rows(pattern, heard_places(pattern, self.feel, under), limbs)
-        yield from staff([Row("count", said, EMPTY, (DIM,)), *rows], self.width, bar, self.ink)
+        yield from ruled([RuledRow("count", said, EMPTY, (DIM,)), *rows], self.width, bar, self.ink)
 
     def in_rows(self, pattern: Pattern, under: Beats) -> Iterator[str]:
         """A pattern in row notation, ready to be copied, under the first letters of its count."""

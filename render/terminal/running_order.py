@@ -32,7 +32,7 @@ from render.terminal.ink import (
     ink_for,
     padded,
 )
-from render.terminal.words import tempo_words
+from render.terminal.printable import tempo_words
 from setlists.check.thresholds import OVER
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
 
