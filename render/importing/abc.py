@@ -10,7 +10,7 @@ from charts.source import FeelmapError
 from charts.timing import Meter
 from charts.wording import many
 from render.importing.abctext import Tune, first_tune
-from render.importing.limits import BARS, WORDS
+from render.importing.limits import BARS
 from render.importing.quiet import quietly
 from render.importing.score import START, Bar, Said, Score, Tempo
 from render.importing.signatures import key_text, meter_of, meter_of_length
@@ -105,8 +105,7 @@ class _Reader:
         elif kind == "sign":
             self._decoration(text)
         elif not sign(self.bar, text):
-            self.bar.words.append(Said(self.bar.quarters, text))
-            WORDS.hold(len(self.bar.words), self.bar.number)
+            self.bar.say(self.bar.quarters, text)
 
     def _decoration(self, text: str) -> None:
         """!segno!, !D.S.alcoda! and their like; the other decorations are for pitched notes."""
@@ -121,7 +120,7 @@ class _Reader:
     def _field(self, token: Any) -> None:
         tag, text = token.tag, token.data.strip()
         if tag == "M":
-            found = re.fullmatch(r"\(?\s*([\d+\s]+?)\s*\)?\s*/\s*(\d{1,3})", METERS.get(text, text))
+            found = re.fullmatch(r"\(?([\d+]+)\)?/(\d{1,3})", METERS.get(text, "".join(text.split())))
             self.free = not found
             if found:
                 upper = [int(part[:3]) for part in re.findall(r"\d+", found[1])]

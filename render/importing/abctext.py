@@ -18,7 +18,7 @@ _VOICE = re.compile(r"(?:V:\s*(\S+)|\s*\[V:\s*([^\s\]]+))")
 _SIGN = re.compile(
     r"""!(?P<sign>[^!\s|]{1,40})! | \+(?P<old>[^+\s|]{1,40})\+
     | "[\^_<>@](?P<words>[^"]*)" | (?P<chord>"[^"]*")
-    | \[(?P<field>[A-Za-z]:[^\]]*)\]
+    | \[(?P<field>[A-Za-z]:[^\[\]]*)\]
     | (?P<bar>[|:\]])?\[\s*(?P<ending>\d[\d,\-.]*) | (?P<line>[|:\]])(?P<after>\d[\d,\-.]*)
     | (?P<rest>[ZX])(?P<many>\d{0,4})(?=[\s|:\]]|$)
     | (?P<letter>[SO])(?=[\s^_=]*[A-Ga-gzx\[("])
@@ -101,7 +101,7 @@ def _safe(line: str) -> str:
 
 def _music(tune: Tune, line: str) -> str:
     """A line of music with its signs put away; small notes and second voices in a bar are left out."""
-    line = re.sub(r"\{[^}]*\}|&[^|]*", "", line.rstrip("\\"))
+    line = re.sub(r"\{[^{}]*\}|&[^|]*", "", line.rstrip("\\"))
     return _SIGN.sub(lambda found: _put_away(tune, found), _safe(line))
 
 

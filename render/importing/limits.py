@@ -39,12 +39,15 @@ MIDI_FILE = Limit(192 * KIB, "{where} is larger than 192 KiB", _ALONE)  # song f
 ABC_FILE = Limit(MIB, "{where} is larger than 1 MiB", _ALONE)
 ABC_TUNE = Limit(32_000, "this ABC tune is too long to take in", _ONE_SONG)  # characters; most have 2,000
 MEMBERS = Limit(1_000, "{where} packs more than {most} files", "give the score alone")
-ELEMENTS = Limit(400_000, "{where} is too large to take in", _ALONE)  # a band's score has 60,000
+ELEMENTS = Limit(
+    300_000, "{where} is too large to take in", _ALONE
+)  # with attributes; a band's score has 80,000
+TAG = Limit(20_000, "{where} has a tag that does not end", "export the score again")  # bytes
 DEPTH = Limit(100, "{where} is nested too deep for a score", "export it again")  # a score needs 12
 # music
-BARS = Limit(10_000, "{where} has more than {most} bars", _ONE_SONG)  # what a chart holds
-PLAYED = Limit(10_000, "played out, this score has more than {most} bars", "look at its repeats and jumps")
-SECTIONS = Limit(1_000, "this score has more than {most} sections", _ONE_SONG)
+BARS = Limit(2_000, "{where} has more than {most} bars", _ONE_SONG)  # as written; a song has 150
+PLAYED = Limit(5_000, "played out, this score has more than {most} bars", "look at its repeats and jumps")
+SECTIONS = Limit(500, "this score has more than {most} sections", _ONE_SONG)
 BAR_LENGTH = Limit(1_000, "bar {where} lasts more than {most} quarters", "look at its durations")
 WORDS = Limit(64, "bar {where} has more than {most} words over it", "keep those that a drummer needs")
 FIGURE = Limit(256, "a time signature of {where} is out of range", "charts count up to 32 beats a bar")

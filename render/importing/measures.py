@@ -8,7 +8,7 @@ from xml.etree.ElementTree import Element
 
 from charts.song import DYNAMICS
 from charts.timing import Meter
-from render.importing.limits import FIGURE, WORDS, number
+from render.importing.limits import FIGURE, number
 from render.importing.score import START, Bar, Said, Score, Tempo
 from render.importing.signatures import key_text, meter_of
 from render.importing.walk import Walk
@@ -88,8 +88,7 @@ class MeasureReader:
             bar.mark = f"{bar.mark} {text}".strip()
         elif child.tag == "words" and text:
             if not sign(bar, text):
-                bar.words.append(Said(at, text))
-                WORDS.hold(len(bar.words), bar.number)
+                bar.say(at, text)
         elif child.tag == "segno":
             bar.segno = True
         elif child.tag == "coda":

@@ -19,7 +19,7 @@ from charts.wording import many
 from render.importing.drumpart import BY_NOTE, hat_of
 from render.importing.limits import BARS
 from render.importing.quiet import quietly
-from render.importing.score import START, Bar, Said, Score, Struck, Tempo, plain
+from render.importing.score import START, Bar, Score, Struck, Tempo, plain
 from render.importing.signatures import meter_of
 
 DRUM_CHANNEL = 9  # counted from 0
@@ -114,7 +114,7 @@ def _marker(score: Score, place: int, at: Fraction, said: Any) -> None:
 
 
 def _cue(score: Score, place: int, at: Fraction, said: Any) -> None:
-    score.bars[place].words.append(Said(at, _text(said.text)))
+    score.bars[place].say(at, _text(said.text))
 
 
 def _key(score: Score, _place: int, _at: Fraction, said: Any) -> None:

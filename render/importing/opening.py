@@ -96,9 +96,9 @@ def _without_riff(data: bytes) -> bytes:
 
 def _unpacked(data: bytes, path: Path) -> bytes:
     """The score in a compressed file."""
+    MEMBERS.hold(data.count(b"PK\1\2"), path)
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            MEMBERS.hold(len(archive.infolist()), path)
             return _member(archive, _root_file(archive, path), path)
     except UNPACK_ERRORS as error:
         why = "it is locked" if "password" in str(error) else "the file is damaged"

@@ -11,6 +11,7 @@ from charts.feel import Feel
 from charts.pattern import Stroke
 from charts.timing import Meter
 from charts.wording import one_line
+from render.importing.limits import WORDS
 
 START = Fraction(0)
 
@@ -81,6 +82,11 @@ class Bar:
     dynamics: list[Said] = field(default_factory=list)  # p, or < > where a hairpin starts
     tempos: list[Tempo] = field(default_factory=list)
     strokes: list[Struck] = field(default_factory=list)
+
+    def say(self, at: Fraction, text: str) -> None:
+        """Put words over the bar."""
+        self.words.append(Said(at, text))
+        WORDS.hold(len(self.words), self.number)
 
 
 @dataclass

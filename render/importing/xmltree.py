@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from xml.etree.ElementTree import Element, TreeBuilder
 from xml.parsers import expat
 
 from charts.source import FeelmapError
-from render.importing.limits import DEPTH, ELEMENTS
+from render.importing.limits import DEPTH, ELEMENTS, TAG
 
 MOST_TEXT = 4_000  # characters of an element that are looked at
 
@@ -17,6 +18,8 @@ def elements(data: bytes, path: Path) -> Element:
 
     :raises FeelmapError: broken, too large, or with entities of its own.
     """
+    endless = re.search(rb"<[^<>]{%d}" % TAG.most, data)
+    TAG.hold(TAG.most + 1 if endless else 0, path)
     screen = _Screen(path)
     parser = expat.ParserCreate()
     parser.buffer_text = True
@@ -51,7 +54,7 @@ class _Screen:
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         self.depth += 1
-        self.count += 1
+        self.count += 1 + len(attributes)
         DEPTH.hold(self.depth, self.path)
         ELEMENTS.hold(self.count, self.path)
         self.builder.start(tag, attributes)
