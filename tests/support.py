@@ -12,11 +12,15 @@ from charts.check.run import check_song
 from charts.feel import Feel
 from charts.notation import read_rows
 from charts.pattern import FILL, Pattern
+from charts.performance import perform
 from charts.reading.chart import ChartRead, read_chart
 from charts.song import Song
 from charts.source import Finding, Source
+from charts.strokes import Grooves
 from charts.timing import Meter
 from charts.verdict import TOLERANCE_MS, BeatVerdict, judge_beat
+from render.sound.clicks import clicks
+from render.sound.striking import drum_hits
 
 BOOK = Book.shipped()
 QUARTER = Meter.read("4/4").beats[0]
@@ -55,6 +59,14 @@ def findings(text: str, book: Book = BOOK) -> list[Finding]:
 def of_rule(found: list[Finding], rule: str) -> list[Finding]:
     """The findings of one rule."""
     return [finding for finding in found if finding.rule == rule]
+
+
+def song_midi(tune: Song, subdivide: bool = False, warn: int = 0, grooves: Grooves | None = None) -> bytes:
+    """A song's click as MIDI, and its drums where ``grooves`` has what a section is played with."""
+    from render.sound.midi import line_midi
+
+    line = perform(tune)
+    return line_midi(line, clicks(line, subdivide, warn), drum_hits(line, grooves) if grooves else ())
 
 
 def verdict(onsets: str, feel: Feel, bpm: int | Fraction, beat: object = QUARTER) -> BeatVerdict:

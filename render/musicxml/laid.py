@@ -25,10 +25,6 @@ class LaidBeat:
     feet: tuple[Event, ...]
     free: bool
 
-    @property
-    def sounds(self) -> bool:
-        return any(event.strokes for event in self.hands + self.feet)
-
 
 @dataclass(frozen=True)
 class LaidBar:

@@ -14,12 +14,10 @@ from itertools import chain
 
 import mido
 
-from charts.performance import Performance, perform
-from charts.song import Song
-from charts.strokes import Grooves
+from charts.performance import Performance
 from render.plain_text import ascii_text
-from render.sound.clicks import BEAT, ONE, SUB, WARN, Click, clicks
-from render.sound.striking import Hit, drum_hits, note_of, rooms, sounds_of
+from render.sound.clicks import BEAT, ONE, SUB, WARN, Click
+from render.sound.striking import Hit, note_of, rooms, sounds_of
 from render.sound.ticks import Knot, Ticks, knots, signatures, tempo_map, ticks_a_quarter
 
 NOTE_ON = "note_on"
@@ -29,12 +27,6 @@ SHORTEST = Fraction(1, 8)  # quarters; how long a drum note is written unless it
 
 Note = tuple[int, int, int]  # tick, number, velocity
 Event = tuple[int, str, dict[str, int | str]]  # tick, the message's type, what it says
-
-
-def song_midi(song: Song, subdivide: bool = False, warn: int = 0, grooves: Grooves | None = None) -> bytes:
-    """A whole song as MIDI: its click, and its drums where ``grooves`` says what a section is played with."""
-    line = perform(song)
-    return line_midi(line, clicks(line, subdivide, warn), drum_hits(line, grooves) if grooves else ())
 
 
 def line_midi(line: Performance, clicked: Sequence[Click], hits: Sequence[Hit] = ()) -> bytes:

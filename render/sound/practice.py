@@ -9,6 +9,7 @@ from fractions import Fraction
 from charts.feel import Feel
 from charts.fills import fill_feel
 from charts.pattern import GROOVE, Pattern
+from charts.placing import lay_fill
 from charts.played import played
 from charts.song import EACH, CountIn, FillUse, Place, Section, Song
 from charts.timing import Meter
@@ -165,7 +166,7 @@ def _groove_name(section: Section) -> str:
 
 
 def _order(use: FillUse) -> tuple[int, int]:
-    return (use.landing.bar, use.landing.beat) if use.landing else (use.bar + 1, 0)
+    return (use.bar, use.landing.beat) if use.landing else (use.bar + 1, 0)
 
 
 def _at_barline(use: FillUse) -> FillUse:
@@ -178,17 +179,9 @@ def _at_barline(use: FillUse) -> FillUse:
 
 def _meters_under(section: Section, use: FillUse) -> list[Meter]:
     """The meters of the bars that a fill lies over, and of the one it lands in where that is inside a bar."""
-    bar = use.landing.bar if use.landing else use.bar
-    under = section.meter_of(bar)
-    left = use.pattern.beats if use.pattern else 0
-    left -= use.landing.beat - 1 if use.landing else len(under.beats)
-    found = [under]
-    while left > 0:
-        bar -= 1
-        under = section.meter_of(bar) if bar >= 1 else section.meter
-        found.append(under)
-        left -= len(under.beats)
-    return found[::-1]
+    laid = lay_fill(section, use, 1)
+    first = min(use.bar, laid.slots[0][0]) if laid else use.bar
+    return [section.meter_of(bar) if bar >= 1 else section.meter for bar in range(first, use.bar + 1)]
 
 
 def _sets_up(song: Song, index: int, use: FillUse) -> bool:
@@ -206,6 +199,6 @@ def _moved(use: FillUse, bar: int, sets_up_next: bool) -> FillUse:
 def _tempo_at_fill(song: Song, index: int) -> Fraction:
     """The tempo of the bar that the section's last fill ends in, to a tenth."""
     part = played(song)[index]
-    bar = max((use.landing.bar if use.landing else use.bar for use in part.section.fills), default=1)
+    bar = max((use.bar for use in part.section.fills), default=1)
     tempo = part.clock.tempo_at(part.clock.bar_start(part.section.times, bar))
     return Fraction(round(tempo * 10), 10)

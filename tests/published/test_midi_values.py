@@ -11,11 +11,11 @@ import io
 import mido
 import pretty_midi
 import pytest
-from support import chart, song
+from support import chart, song, song_midi
 
 from charts.kit import GM_HALF_OPEN_HAT, GM_OPEN_HAT, VOICES
 from render.sound.clicks import BEAT, ONE
-from render.sound.midi import CHANNEL, CLICK_NOTES, song_midi
+from render.sound.midi import CHANNEL, CLICK_NOTES
 
 # RP-001, meta event 58: nn dd cc bb; dd a power of two, cc 24ths of a quarter a click, bb 32nds a quarter
 SIGNATURES = [

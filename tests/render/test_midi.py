@@ -15,7 +15,7 @@ import pretty_midi
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from support import BOOK, chart, feel, pattern, song
+from support import BOOK, chart, feel, pattern, song, song_midi
 
 from charts.performance import perform
 from charts.song import Song
@@ -23,7 +23,7 @@ from charts.source import FeelmapError
 from render.plain_text import ascii_text
 from render.sound.clicks import SUB, clicks
 from render.sound.grooves import groove_for
-from render.sound.midi import CLICK_NOTES, line_midi, song_midi
+from render.sound.midi import CLICK_NOTES, line_midi
 from render.sound.practice import exercise_song, loop_grooves, pattern_exercise
 from render.sound.striking import drum_hits
 from render.sound.ticks import ticks_a_quarter
@@ -277,7 +277,7 @@ def test_the_same_song_gives_the_same_bytes_in_any_process():
     """Nothing hangs on the order of a hash."""
     code = (
         "import sys; sys.path[:0] = ['.', 'tests']\n"
-        "from support import song, chart\nfrom render.sound.midi import song_midi\nimport hashlib\n"
+        "from support import song, chart, song_midi\nimport hashlib\n"
         "tune = song(chart('A (4): {tempo: 92 to 104, cue: go}', 'B (3)', feel='swing'))\n"
         "print(hashlib.sha256(song_midi(tune, True, 1)).hexdigest())"
     )

@@ -16,7 +16,7 @@ from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 from random_charts import random_charts
 from scores import PARTS, REST, archive, at_tempo, lines, marked, message, score, taken, ticked, time, words
-from support import BOOK, chart, read, song
+from support import BOOK, chart, read, song, song_midi
 
 from charts.book import Book
 from charts.check.run import check_song
@@ -27,7 +27,6 @@ from render.cli.app import run
 from render.importing import xmltree
 from render.importing.take import take_in
 from render.musicxml.score import compressed, musicxml
-from render.sound.midi import song_midi
 
 ROOT = Path(__file__).parents[2]
 DEMO = Book(ROOT / "setlists" / "demo")
