@@ -82,6 +82,14 @@ def _spoken(feel: Feel, grid: Grid, ternary: bool, number: int, triplets: str) -
     return {at: found.get(at, UNSPOKEN) for at in sorted({*home, *found})}
 
 
+def spoken_grid(
+    feel: Feel, beat: Beat, bpm: Fraction, number: int = 1, triplets: str = TRIPLETS
+) -> tuple[Mark, ...]:
+    """What is said in a beat, at the places where it sounds."""
+    counted = count_grid(feel, beat, bpm, number, triplets)
+    return tuple((at, word) for at, word in counted if word != UNSPOKEN)
+
+
 def count_onsets(
     onsets: Sequence[Fraction], feel: Feel, beat: Beat, bpm: Fraction,
     number: int = 1, triplets: str = TRIPLETS,

@@ -21,7 +21,7 @@ from charts.placing import lay_fill
 from charts.played import PlayedSection
 from charts.song import FillUse, Section, Stop
 from charts.timing import Beat
-from charts.verdict import nominal_onsets, sounding_place, swing_place
+from charts.verdict import sounding_places
 
 Grooves = Callable[[Section], Pattern | None]  # which groove a section is played with; None for silence
 FeelOf = Callable[[Sequence[Section], int, FillUse, int], Feel]  # form, section, fill, pass -> its feel
@@ -217,10 +217,5 @@ def _land(beats: list[BeatStrokes], fill: _Fill) -> None:
 
 def sounding(pattern: Pattern, beat: int, feel: Feel, shape: Beat, tempo: Fraction) -> list[Struck]:
     """The strokes of one beat of a pattern where they sound, swung by the feel's ratio at that tempo."""
-    grid = feel.grid(shape, tempo)
-    onsets = nominal_onsets(pattern, beat, grid)
-    found = []
-    for stroke in pattern.by_beat[beat]:
-        nominal = swing_place(stroke.at, grid.pairs) if pattern.swung else stroke.at
-        found.append(Struck(stroke, nominal, sounding_place(nominal, onsets, grid)))
-    return found
+    places = sounding_places(pattern.onsets[beat], pattern.swung, feel.grid(shape, tempo))
+    return [Struck(stroke, *places[stroke.at]) for stroke in pattern.by_beat[beat]]

@@ -162,6 +162,22 @@ def sounding_place(at: Fraction, onsets: Sequence[Fraction], grid: Grid) -> Frac
     return grid.bend(at)
 
 
+@lru_cache(maxsize=16384)
+def sounding_places(
+    onsets: tuple[Fraction, ...], swung: bool, grid: Grid
+) -> dict[Fraction, tuple[Fraction, Fraction]]:
+    """Each written place of a beat on the feel's even grid, and where it sounds; ``swung``: pairs written even.
+
+    >>> swing = Grid((3,), 3, Fraction(3, 2))
+    >>> [str(at) for at in sounding_places((Fraction(1, 2),), True, swing)[Fraction(1, 2)]]
+    ['2/3', '3/5']
+    """
+    nominal = swing_pairs(onsets, grid.pairs) if swung else onsets
+    return {
+        at: (place, sounding_place(place, nominal, grid)) for at, place in zip(onsets, nominal, strict=True)
+    }
+
+
 def beat_json(number: int, beat: BeatVerdict) -> dict[str, object]:
     """One beat's verdict as ``fit --json`` and ``check --json`` give it; ms to 0.1."""
     return {

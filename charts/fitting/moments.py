@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from functools import lru_cache
 
-from charts.feel import Feel, Grid
+from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.timing import Beat, Meter
-from charts.verdict import sounding_place, swing_pairs
+from charts.verdict import sounding_places
 
 Beats = Sequence[tuple[Beat, Fraction]]  # each beat's shape, and its tempo in beats a minute where it starts
 
@@ -46,13 +45,6 @@ def beat_starts(beats: Beats) -> list[Fraction]:
     return starts
 
 
-@lru_cache(maxsize=16384)
-def _sounding(onsets: tuple[Fraction, ...], swung: bool, grid: Grid) -> dict[Fraction, Fraction]:
-    """Where each written place of a beat sounds, as fractions of the beat."""
-    nominal = swing_pairs(onsets, grid.pairs) if swung else onsets
-    return {at: sounding_place(place, nominal, grid) for at, place in zip(onsets, nominal, strict=True)}
-
-
 def stroke_times(pattern: Pattern, feel: Feel, beats: Beats) -> tuple[Fraction, ...]:
     """When each stroke sounds, in ms from the pattern's first beat, in the order of its strokes.
 
@@ -67,7 +59,7 @@ def stroke_times(pattern: Pattern, feel: Feel, beats: Beats) -> tuple[Fraction, 
     start = Fraction(0)
     for (beat, bpm), onsets, strokes in zip(beats, pattern.onsets, pattern.by_beat, strict=True):
         length = beat_ms(beat, bpm)
-        heard = _sounding(onsets, pattern.swung, feel.grid(beat, bpm))
-        times.extend(start + heard[stroke.at] * length for stroke in strokes)
+        heard = sounding_places(onsets, pattern.swung, feel.grid(beat, bpm))
+        times.extend(start + heard[stroke.at][1] * length for stroke in strokes)
         start += length
     return tuple(times)

@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import islice
 
-from charts.counting import TRIPLETS, UNSPOKEN, count_grid
-from charts.feel import Feel
+from charts.counting import TRIPLETS, spoken_grid
 from charts.performance import BAR, COUNT_IN, PlayedBar, PlayedBeat, lead_in, played_bars
 from charts.ruler import Mark
 from charts.song import Song
-from charts.timing import Beat
 
 FLASH_SECONDS = 0.12  # how long a beat lights up, at most a third of the beat
 
@@ -52,12 +50,6 @@ class Pulse:
     beat: int
     word: int
     lit: bool
-
-
-def spoken_grid(feel: Feel, beat: Beat, bpm: Fraction, number: int, triplets: str) -> tuple[Mark, ...]:
-    """What is said in a beat, at the places where it sounds."""
-    counted = count_grid(feel, beat, bpm, number, triplets)
-    return tuple((at, word) for at, word in counted if word != UNSPOKEN)
 
 
 def count_in(song: Song, triplets: str = TRIPLETS) -> tuple[CountBar, ...]:

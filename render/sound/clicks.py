@@ -9,14 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
 
-from charts.counting import TRIPLETS, UNSPOKEN, count_grid
-from charts.feel import BY_TEMPO, Feel
+from charts.counting import spoken_grid
 from charts.performance import BAR, Performance, PlayedBar, PlayedBeat
-from charts.timing import Beat
 
-_ANY_TEMPO = Fraction(100)  # where the tempo makes no difference
 ONE, BEAT, SUB, WARN = "one", "beat", "subdivision", "warning"
 
 
@@ -52,22 +48,6 @@ def _bar(bar: PlayedBar, subdivide: bool, warned: bool) -> Iterator[Click]:
 
 
 def _subdivision(beat: PlayedBeat) -> Iterable[Click]:
-    for at in spoken_places(beat.feel, beat.beat, beat.tempo):
+    for at, _ in spoken_grid(beat.feel, beat.beat, beat.tempo):
         if at and at >= beat.skip:
             yield Click(beat.quarters_at(at), beat.seconds_at(at), SUB)
-
-
-def spoken_places(feel: Feel, beat: Beat, bpm: Fraction) -> tuple[Fraction, ...]:
-    """Where the feel is counted in a beat, as it sounds.
-
-    >>> from charts.timing import Meter
-    >>> swing = Feel("swing", (3,), Fraction(3, 2), count="1 trip let")
-    >>> [str(at) for at in spoken_places(swing, Meter.read("4/4").beats[0], Fraction(240))]
-    ['0', '3/10', '3/5']
-    """
-    return _places(feel, beat, bpm if feel.swing == BY_TEMPO else _ANY_TEMPO)
-
-
-@lru_cache(maxsize=1024)
-def _places(feel: Feel, beat: Beat, bpm: Fraction) -> tuple[Fraction, ...]:
-    return tuple(at for at, word in count_grid(feel, beat, bpm, 1, TRIPLETS) if word != UNSPOKEN)

@@ -52,13 +52,7 @@ def line_midi(line: Performance, clicked: Sequence[Click], hits: Sequence[Hit] =
 def _conducted(line: Performance, spread: Sequence[Knot], ticks: Ticks) -> Iterator[Event]:
     """Tempo, time signatures, sections as markers, cues as cue points."""
     for tick, signature in signatures(line, ticks):
-        figures: dict[str, int | str] = {
-            "numerator": signature.upper,
-            "denominator": signature.lower,
-            "clocks_per_click": signature.clocks,
-            "notated_32nd_notes_per_beat": 8,
-        }
-        yield tick, "time_signature", figures
+        yield tick, "time_signature", signature._asdict()
     for tick, microseconds in tempo_map(spread, ticks):
         yield tick, "set_tempo", {"tempo": microseconds}
     for words in line.sections:

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from typing import NamedTuple
 
 from charts.performance import Performance, PlayedBar, PlayedBeat
 from charts.source import FeelmapError
@@ -127,13 +128,13 @@ def tempo_map(spread: Sequence[Knot], ticks: Ticks) -> Iterator[tuple[int, int]]
         now, last = now + chosen * length / 1e6, chosen
 
 
-@dataclass(frozen=True, slots=True)
-class Signature:
-    """A time signature: figures, and 24ths of a quarter between clicks."""
+class Signature(NamedTuple):
+    """A time signature in the words of mido; clocks are 24ths of a quarter."""
 
-    upper: int
-    lower: int
-    clocks: int
+    numerator: int
+    denominator: int
+    clocks_per_click: int
+    notated_32nd_notes_per_beat: int = 8
 
 
 def clocks_of(meter: Meter) -> int:

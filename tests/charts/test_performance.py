@@ -258,6 +258,13 @@ def test_a_fill_that_lands_on_one_of_the_second_time_through_is_played_before_it
     assert [F(0), F(8)] == [at for at, voice in found if voice == "C1"]
 
 
+def test_a_fill_that_nobody_has_and_one_without_a_stroke_leave_the_groove_alone():
+    """Neither silences the hats, neither lands."""
+    hats = pattern("HH x|x|x|x", kind=GROOVE)
+    tune = song(chart("A (1): {fill: nonesuch}", "B (1): {fill: {rows: 'SD .|.'}}", "C (1)"))
+    assert [(F(beat), "HH") for beat in range(12)] == placed(tune, hats)
+
+
 def test_a_fill_is_played_in_the_feel_that_it_sets_up():
     """Written even and played swung: on the last time through in the shuffle, before that in the verse."""
     fill = '{rows: "SD oo|oo", written: straight, played: swung, sets-up: next, land: none}'
