@@ -21,10 +21,6 @@ class Source:
     name: str
     text: str
 
-    def __reduce__(self) -> tuple[type[Source], tuple[str, str]]:
-        """What is worked out of the text is not sent to another process."""
-        return Source, (self.name, self.text)
-
     @cached_property
     def lines(self) -> list[str]:
         """Lines as YAML counts them: only CR, LF and CR LF end one in a message."""
@@ -50,10 +46,6 @@ class Span:
 
     def __init__(self, source: Source, line: int, column: int, end_column: int) -> None:
         self.source, self.line, self.column, self.end_column = source, line, column, end_column
-
-    def __reduce__(self) -> tuple[type[Span], tuple[Source, int, int, int]]:
-        """Sent to another process as numbers, whatever it was worked out of."""
-        return Span, (self.source, self.line, self.column, self.end_column)
 
     def __repr__(self) -> str:
         return f"Span({self.source.name}:{self.line}:{self.column}-{self.end_column})"

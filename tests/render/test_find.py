@@ -5,15 +5,11 @@ from __future__ import annotations
 import json
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from shell import Answer, feelmap
 from support import write_book
 
-from charts.heads import _plain_lines, read_heads
-from charts.reading.nodes import compose
-from charts.reading.values import words
-from charts.source import FeelmapError, Source
+from charts.heads import read_heads
+from charts.source import FeelmapError
 from charts.wording import plain_key
 from render.search import found_charts, heads_json, heads_lines
 from render.terminal.ink import Ink, cells
@@ -131,23 +127,6 @@ def test_the_command_says_when_there_is_nothing(book):
         assert feelmap("find", *asked.split(), cwd=book.root) == Answer(0, "", said), asked
     found = feelmap("find", "harb", "--json", cwd=book.root)
     assert [row["name"] for row in json.loads(found.out)["find"]] == ["harbour"]
-
-
-PLAIN = "aB9 é,-+/()&!?*|>%@~.:#'\"[]{}\\\t_="
-
-
-@given(st.text(alphabet=PLAIN, min_size=1, max_size=12), st.sampled_from(["", " # note", "# note", "  "]))
-def test_a_line_read_without_yaml_means_the_same_with_it(value, after):
-    """Wherever the quick reading of a head answers, YAML answers the same."""
-    text = f"title: {value}{after}\nkey: A\n"
-    quick = _plain_lines(text)
-    if quick is not None:
-        root = compose(Source("head", text)).root
-        assert {key.value: words(node.value) for key, node in root.value} == quick
-    assert _plain_lines("title: Harbour Lights   # required\n\n# x\nkey: A\n") == {
-        "title": "Harbour Lights",
-        "key": "A",
-    }
 
 
 def test_numbers_that_are_no_tempo_are_words(book):
