@@ -27,25 +27,24 @@ class Source:
         return self.text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
     @cached_property
-    def has_odd_breaks(self) -> bool:
-        """True where YAML ends lines that editors do not."""
-        text = self.text
-        return not text.isascii() and ("\x85" in text or "\u2028" in text or "\u2029" in text)
+    def _starts(self) -> list[int]:
+        return [0, *(found.end() for found in re.finditer(r"\r\n|\r|\n", self.text))]
 
-    def place(self, index: int) -> tuple[int, int]:
-        """Line and column, from 1, of a character."""
-        starts = [0, *(found.end() for found in re.finditer(r"\r\n|\r|\n", self.text))]
-        line = bisect_right(starts, index)
-        return line, index - starts[line - 1] + 1
+    def span(self, start: int, end: int) -> Span:
+        """The stretch between two characters, cut to its first line; at least one character."""
+        line = bisect_right(self._starts, start)
+        column = start - self._starts[line - 1] + 1
+        stop = min(column + end - start, len(self.lines[line - 1].rstrip()) + 1)
+        return Span(self, line, column, max(stop, column + 1))
 
 
-class Span:
+class Span(NamedTuple):
     """A stretch of one line, counted from 1; ``end_column`` is one past the last character."""
 
-    __slots__ = ("column", "end_column", "line", "source")
-
-    def __init__(self, source: Source, line: int, column: int, end_column: int) -> None:
-        self.source, self.line, self.column, self.end_column = source, line, column, end_column
+    source: Source
+    line: int
+    column: int
+    end_column: int
 
     def __repr__(self) -> str:
         return f"Span({self.source.name}:{self.line}:{self.column}-{self.end_column})"

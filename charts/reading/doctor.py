@@ -60,7 +60,7 @@ def diagnosed(source: Source, error: Exception) -> Finding:
     hidden = _CONTROL.search(source.text)
     if hidden is not None:
         message = f"control character U+{ord(hidden[0]):04X} in the text"
-        return _finding(_at(source, hidden.start()), (message, "delete it"))
+        return _finding(source.span(hidden.start(), hidden.end()), (message, "delete it"))
     lost = _lost(source, error)
     if isinstance(error, RecursionError) or "depth" in str(error) or "nesting" in str(error):
         return _finding(lost, ("nested too deep", "a chart needs five levels; look for stray brackets"))
@@ -76,15 +76,11 @@ def _finding(span: Span, slip: Slip) -> Finding:
     return Finding("file", ERROR, slip[0], span, slip[1])
 
 
-def _at(source: Source, index: int) -> Span:
-    line, column = source.place(index)
-    return Span(source, line, column, column + 1)
-
-
 def _lost(source: Source, error: Any) -> Span:
     """Where the parser gave up."""
     mark = getattr(error, "problem_mark", None)
-    return _at(source, mark.index if mark else getattr(error, "position", 0))
+    index = mark.index if mark else getattr(error, "position", 0)
+    return source.span(index, index)
 
 
 def _first_unread(lines: list[str], lost: int) -> int:
@@ -199,7 +195,8 @@ def _not_closed(source: Source, error: Any) -> Finding | None:
     """A bracket that is open where the parser gave up."""
     if "flow" not in (getattr(error, "context", "") or ""):
         return None
-    span = _at(source, error.context_mark.index)
+    index = error.context_mark.index
+    span = source.span(index, index)
     close = {"{": "}", "[": "]"}.get(span.text)
     return _finding(span, (f"this {span.text} is not closed", f"close it with {close}")) if close else None
 
@@ -209,7 +206,7 @@ def _unknown(source: Source, error: Any, lost: Span) -> Finding:
     hint = "check the indent, the colon with its space, and that every bracket and quote is closed"
     found = _finding(lost, ("this line does not follow from the one above", hint))
     mark = getattr(error, "context_mark", None)
-    begun = source.place(mark.index)[0] if mark else lost.line
+    begun = source.span(mark.index, mark.index).line if mark else lost.line
     if begun != lost.line:
         found.lines = (("begun", f"line {begun}: {source.lines[begun - 1].strip()[:60]}"), ("mend", hint))
     return found

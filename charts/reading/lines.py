@@ -6,7 +6,6 @@ Raises :class:`Bad` with what to write instead.
 from __future__ import annotations
 
 import re
-from functools import lru_cache
 from typing import NamedTuple
 
 from charts.reading.values import MOST_TIMES, Bad, phrases, short, words
@@ -22,12 +21,22 @@ class FormLine(NamedTuple):
 
 
 _LINE = re.compile(
-    r"(?P<name>[^()]+?)\s*(?:\((?P<bars>[^()]*)\))?(?:\s+[x×](?P<times>\d+))?(?P<open>\s+open)?",
+    r"(?P<name>[^()]+?)\s*(?:\((?P<bars>[^()]*?)(?:\s*bars?)?\s*\))?(?:\s+[x×](?P<times>\d+))?(?P<open>\s+open)?",
     re.ASCII | re.IGNORECASE,
 )
+# What is written for a form line now and then: pattern, what is wrong, and what to write instead.
+_SLIPS = [
+    (re.compile(pattern, re.ASCII | re.IGNORECASE), message, hint)
+    for pattern, message, hint in (
+        (r"([^()]*)\((\s*[\d+]+)([^)]*)", "“{}” has no closing bracket", r"write \1(\2)\3"),
+        (r".*\s(?:x (\d+)|(\d+) ?(?:x|times))\b.*", "“{}” has its repeat in other words", r"write x\1\2"),
+        (r"(.+\))([x×]\d+.*)", "“{}” has no space before its repeat", r"write \1 \2"),
+        (r"(.+) open ([x×]\d+)", "“{}” has open before its repeat", r"write \1 \2 open"),
+        (r".*\(.*\(.*", "“{}” is more than one section", "write each after “- ” on a line of its own"),
+    )
+]
 
 
-@lru_cache(maxsize=4096)
 def form_line(text: str) -> FormLine:
     """Take a form line apart.
 
@@ -37,35 +46,22 @@ def form_line(text: str) -> FormLine:
     plain = words(text)
     if not plain:
         raise Bad("an empty form line", "write a section's name, or delete the line", "form")
-    if "(" in plain and ")" not in plain.partition("(")[2]:
-        raise Bad(f"“{short(plain)}” has no closing bracket", f"write {_closed(plain)}", "form")
-    spaced = re.search(r"\s(?:x (\d+)|(\d+) ?(?:x|times))\b", plain)
-    if spaced:
-        raise Bad(f"“{spaced[0].strip()}” is not how often", f"write x{spaced[1] or spaced[2]}", "form")
-    joined = re.fullmatch(r"(.+\))([x×]\d+.*)", plain, re.ASCII)
-    if joined:
-        raise Bad("no space before how often", f"write {short(joined[1])} {joined[2]}", "form")
-    turned = re.fullmatch(r"(.+) open ([x×]\d+)", plain, re.ASCII | re.IGNORECASE)
-    if turned:
-        raise Bad("open stands before how often", f"write {short(turned[1])} {turned[2]} open", "form")
+    for pattern, message, hint in _SLIPS:
+        slip = pattern.fullmatch(plain)
+        if slip:
+            raise Bad(message.format(short(plain)), slip.expand(hint), "form")
     found = _LINE.fullmatch(plain)
-    if not found and plain.count("(") > 1:
-        raise Bad(
-            f"“{short(plain)}” is more than one section",
-            "write each behind “- ” on a line of its own",
-            "form",
-        )
     if not found:
-        raise Bad(
-            f"“{short(plain)}” is no form line", "write NAME (BARS) xN open, like Chorus (8) x2", "form"
+        message, hint = (
+            f"“{short(plain)}” is not a form line",
+            "write NAME (BARS) xN open, like Chorus (8) x2",
         )
-    bars = found["bars"]
-    if bars is not None:
-        bars = re.sub(r"\s*bars?$", "", bars.strip())
+        raise Bad(message, hint, "form")
     times = int(found["times"][:9]) if found["times"] else None
     if times is not None and not 1 <= times <= MOST_TIMES:
         raise Bad(f"x{times} is out of range", f"write x1 to x{MOST_TIMES}", "form")
-    return FormLine(found["name"], None if bars is None else phrases(bars), times, bool(found["open"]))
+    bars = None if found["bars"] is None else phrases(found["bars"])
+    return FormLine(found["name"], bars, times, bool(found["open"]))
 
 
 MOST_VERSES = 3  # Verse 3 is the third verse, Intro 4 an intro of four bars
@@ -91,7 +87,3 @@ def with_bars(name: str) -> str:
     if found and ("+" in found[2] or int(found[2][:9]) > MOST_VERSES):
         return f"{found[1]} ({found[2]}), or {name} (8) if {found[2]} is part of its name"
     return f"{name} (8)"
-
-
-def _closed(text: str) -> str:
-    return re.sub(r"\((\s*[\d+]+)", r"(\1)", text, count=1)

@@ -9,7 +9,7 @@ import yaml
 
 from charts.reading.given import EVERY_PLACE, Laid
 from charts.reading.keys import BPM, METER, PASS, Kind, read_fields, row, single, table
-from charts.reading.nodes import NodeSpan, is_plain
+from charts.reading.nodes import is_plain, span_of
 from charts.reading.places import in_time, right_way_round
 from charts.reading.reader import KEYED, Entry, Reader
 from charts.reading.shapes import NUMBER, PLACE, WORDS, Shape, a, a_number, by_place, written
@@ -103,7 +103,7 @@ def _cue_at(reader: Reader, at: Place, node: yaml.Node, has_beat: bool) -> Laid[
     return [] if text is None else [(key, Cue(at, text, has_beat))]
 
 
-def _parts(reader: Reader, node: yaml.Node, what: str) -> Iterator[tuple[str, NodeSpan]]:
+def _parts(reader: Reader, node: yaml.Node, what: str) -> Iterator[tuple[str, Span]]:
     """The words of a single, each with its own span."""
     if isinstance(node, yaml.SequenceNode):
         hint = "write places parted by spaces, without brackets: 3.1 4.1"
@@ -112,7 +112,7 @@ def _parts(reader: Reader, node: yaml.Node, what: str) -> Iterator[tuple[str, No
     text, column = reader.text(node, what) or "", 0
     for part in text.split():
         column = text.index(part, column)
-        yield part, NodeSpan(reader.source, node, column, len(part))
+        yield part, span_of(reader.source, node, column, len(part))
         column += len(part)
 
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import errno
 import os
-import re
 import stat
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,21 +14,19 @@ from typing import Any, NamedTuple
 
 import yaml
 
-from charts.reading.doctor import diagnosed
+from charts.reading.doctor import Slip, diagnosed
 from charts.source import ERROR, Finding, Source, Span
 from charts.wording import control_in
 
 MOST_BYTES = 1 << 20
 MOST_LEVELS = 64
+_TOO_DEEP = (
+    f"nested more than {MOST_LEVELS} levels deep",
+    "a chart needs five; look for a stray bracket or indent",
+)
 _READ = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
 # composes without what a loader has for making values
 _COMPOSER: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoader  # type: ignore[attr-defined]
-
-
-# a text without these can hold no anchor, alias, tag or escape, and is not nested too deep
-_MARKS = {sign: re.compile(rf"\{sign}(?:(?<=^.)|(?<=[\s,\[{{:-].))", re.MULTILINE) for sign in "&*!"}
-_DEEP = " " * 30
-_MOST_BRACKETS = 30
 
 
 class _Loader(_COMPOSER):  # type: ignore[misc]  # PyYAML's composer is chosen at run time
@@ -128,115 +125,43 @@ def compose(source: Source, wanted: str = "title, tempo, feel and form") -> Docu
         span = Span(source, 1, 1, 1)
         hint = f"write {wanted}, or remove the file"
         return Document(source, None, [Finding("file", ERROR, "this file is empty", span, hint)])
-    findings = list(_refused(source, root)) if _may_be_refused(source.text) else []
+    findings = list(_refused(source))
     return Document(source, None if findings else root, findings)
 
 
-def _may_be_refused(text: str) -> bool:
-    """False where a glance at the text shows that there is nothing to refuse."""
-    if "- - " in text or "-  " in text or _DEEP in text:
-        return True
-    if text.count("{") + text.count("[") > _MOST_BRACKETS:
-        return True
-    return "\\" in text or any(sign in text and mark.search(text) for sign, mark in _MARKS.items())
-
-
-def _refused(source: Source, root: yaml.Node) -> Iterator[Finding]:
-    """Aliases, anchors, tags and over-deep nesting."""
-    seen: set[int] = set()
-    level: list[yaml.Node] = [root]
+def _refused(source: Source) -> Iterator[Finding]:
+    """Anchors with their aliases, tags, escaped control characters and over-deep nesting."""
     depth = 0
-    while level:
-        depth += 1
-        if depth > MOST_LEVELS:
-            yield Finding(
-                "file",
-                ERROR,
-                f"nested more than {MOST_LEVELS} levels deep",
-                NodeSpan(source, level[0]),
-                hint="a chart needs five; look for a stray bracket or indent",
-            )
+    event: Any  # what an event has varies by its kind
+    for event in yaml.parse(source.text, Loader=_Loader):
+        depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+        slip = _TOO_DEEP if depth > MOST_LEVELS else _slip_of(event)
+        if slip is not None:
+            start, end = event.start_mark, event.end_mark
+            yield Finding("file", ERROR, slip[0], source.span(start.index, end.index), slip[1])
+        if slip is _TOO_DEEP:
             return
-        below: list[yaml.Node] = []
-        for node in level:
-            yield from _marks(source, node, seen)
-            if isinstance(node, yaml.MappingNode):
-                for key, value in node.value:
-                    below += (key, value)
-            elif isinstance(node, yaml.SequenceNode):
-                below += node.value
-        level = list({id(node): node for node in below if id(node) not in seen}.values())
 
 
-def _marks(source: Source, node: yaml.Node, seen: set[int]) -> Iterator[Finding]:
-    first = source.text[node.start_mark.index : node.start_mark.index + 1]
-    quoted = getattr(node, "style", None) in ("'", '"')
-    seen.add(id(node))
-    if first == "&" and not quoted:
-        yield Finding(
-            "file",
-            ERROR,
-            "anchors and aliases (& and *) have no use here",
-            _first_line(source, node),
-            hint="write the words out, in quotes where they begin with & or *",
-        )
-    elif first == "!" and not quoted:
-        yield Finding(
-            "file",
-            ERROR,
-            "tags (!) have no use here",
-            _first_line(source, node),
-            hint="put words that begin with ! in quotes",
-        )
-    control = control_in(node.value, "\t\n\r\x85") if quoted else None
-    if control is not None:  # written as an escape: a terminal would obey it
-        message = f"control character {control} in the text"
-        yield Finding("file", ERROR, message, _first_line(source, node), hint="leave it out")
+def _slip_of(event: Any) -> Slip | None:
+    if getattr(event, "anchor", None) and not isinstance(event, yaml.AliasEvent):
+        hint = "write the words out, in quotes where they begin with & or *"
+        return "anchors and aliases (& and *) have no use here", hint
+    if getattr(event, "tag", None):
+        return "tags (!) have no use here", "put words that begin with ! in quotes"
+    if isinstance(event, yaml.ScalarEvent) and event.style in ("'", '"'):  # a terminal would obey an escape
+        control = control_in(event.value, "\t\n\r\x85")
+        return (f"control character {control} in the text", "leave it out") if control else None
+    return None
 
 
-class NodeSpan(Span):
-    """Where a node stands, worked out when somebody asks: most spans are only kept for an error.
-
-    A node that runs over several lines is cut to its first. With a length it is a word of the node, which
-    begins so far into its text.
-    """
-
-    __slots__ = ("_begin", "_length", "_node")
-
-    def __init__(self, source: Source, node: yaml.Node, begin: int = 0, length: int = 0) -> None:
-        self.source, self._node, self._begin, self._length = source, node, begin, length
-
-    def __getattr__(self, name: str) -> Any:
-        if name not in ("line", "column", "end_column"):
-            raise AttributeError(name)
-        found, node = _place_of(self.source, self._node), self._node
-        self.line, self.column, self.end_column = found.line, found.column, found.end_column
-        if self._length and node.start_mark.line == node.end_mark.line:
-            self.column += self._begin + (1 if getattr(node, "style", None) else 0)  # behind its quote
-            self.end_column = self.column + self._length
-        return getattr(self, name)
-
-
-def _place_of(source: Source, node: yaml.Node) -> Span:
-    if source.has_odd_breaks:
-        return _by_index(source, node.start_mark.index, node.end_mark.index)
-    return _first_line(source, node)
-
-
-def _first_line(source: Source, node: yaml.Node) -> Span:
+def span_of(source: Source, node: yaml.Node, begin: int = 0, length: int = 0) -> Span:
+    """Where a node is; with a length, a word of it that begins so far into its text."""
     start, end = node.start_mark, node.end_mark
-    stop = end.column if end.line == start.line else _length(source, start.line)
-    return Span(source, start.line + 1, start.column + 1, max(stop, start.column + 1) + 1)
-
-
-def _length(source: Source, line: int) -> int:
-    return len(source.lines[line].rstrip()) if line < len(source.lines) else 0
-
-
-def _by_index(source: Source, start: int, end: int) -> Span:
-    line, column = source.place(start)
-    stop = min(column + end - start, len(source.lines[line - 1]) + 1)
-    return Span(source, line, column, max(stop, column + 1))
+    if not length or start.line != end.line:
+        return source.span(start.index, end.index)
+    first = start.index + begin + (1 if getattr(node, "style", None) else 0)  # after its quote
+    return source.span(first, first + length)
 
 
 def is_plain(node: yaml.Node) -> bool:

@@ -11,7 +11,7 @@ from charts.kit import SPELLINGS
 from charts.notation import STICK, STICK_KEY, RowProblem, read_rows
 from charts.pattern import FILL, GROOVE, Pattern
 from charts.reading.keys import BPM, METER, TEXT, apart, one_word, read_fields, row, single, table
-from charts.reading.nodes import NodeSpan
+from charts.reading.nodes import span_of
 from charts.reading.reader import Entry, Reader
 from charts.reading.shapes import NUMBER, WORDS, Shape, a, by_name, written
 from charts.reading.values import Bad, tempo_range
@@ -104,7 +104,7 @@ def _with_rows(reader: Reader, entries: dict[str, Entry], pattern: Pattern) -> P
     rows = read_rows(text, stick)
     for problem in rows.problems:
         if problem.line == STICK_KEY and stick_node is not None:
-            span = NodeSpan(reader.source, stick_node, problem.column, problem.width == 1)  # a cell, or all
+            span = span_of(reader.source, stick_node, problem.column, problem.width == 1)  # a cell, or all
             reader.say(span, problem.message, problem.hint, problem.rule)
         else:
             reader.findings.append(_row_finding(reader, node, text, problem))

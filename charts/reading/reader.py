@@ -11,7 +11,7 @@ import yaml
 from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.reading.doctor import colonless, spaceless, split_at_comma
-from charts.reading.nodes import NodeSpan, is_plain, kind_of
+from charts.reading.nodes import is_plain, kind_of, span_of
 from charts.reading.values import Bad, yes_no
 from charts.source import ERROR, Finding, Source, Span
 from charts.spelling import nearest
@@ -77,7 +77,7 @@ class Reader:
         return any(finding.is_error for finding in self.findings)
 
     def span(self, node: yaml.Node) -> Span:
-        return NodeSpan(self.source, node)
+        return span_of(self.source, node)
 
     def spans_of(self, entries: Mapping[str, Entry]) -> Callable[[str], Span | None]:
         """Tells by its key where a value stands."""

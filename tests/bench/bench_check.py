@@ -1,6 +1,6 @@
 """How long a check takes beside bare YAML: ``python tests/bench/bench_check.py [CHARTS]``.
 
-Prints check of N charts / bare compose of the same files (target 4; on one processor, as every check), and growth over 100, 1,000 and 10,000
+Prints check of N charts / bare compose of the same files (target 8; on one processor, as every check), and growth over 100, 1,000 and 10,000
 charts (target: 11 times the time for 10 times the work).
 """
 

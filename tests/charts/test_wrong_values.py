@@ -20,10 +20,10 @@ from charts.vocabularies import BOOK_ORIGIN, PatternTable, shipped_patterns
 LINES = r"""
 A (8) x0 :: A (8) x0 :: x0 is out of range :: write x1 to x999
 A (x) :: A (x) :: “x” is no number of bars :: write 8, or 4+4 for the phrases
-A (8) - B (8) :: A (8) - B (8) :: “A (8) - B (8)” is more than one section :: write each behind “- ” on a line of its own
-A (8), B (4) x2 :: A (8), B (4) x2 :: “A (8), B (4) x2” is more than one section :: write each behind “- ” on a line of its own
-A (8)\n    B (4) :: A (8) :: “A (8) B (4)” is more than one section :: write each behind “- ” on a line of its own
-(8) :: (8) :: “(8)” is no form line :: write NAME (BARS) xN open, like Chorus (8) x2
+A (8) - B (8) :: A (8) - B (8) :: “A (8) - B (8)” is more than one section :: write each after “- ” on a line of its own
+A (8), B (4) x2 :: A (8), B (4) x2 :: “A (8), B (4) x2” is more than one section :: write each after “- ” on a line of its own
+A (8)\n    B (4) :: A (8) :: “A (8) B (4)” is more than one section :: write each after “- ” on a line of its own
+(8) :: (8) :: “(8)” is not a form line :: write NAME (BARS) xN open, like Chorus (8) x2
 [A (8)] :: [A (8)] :: a form line is a list :: write - NAME (BARS): {key: value}
 {} :: {} :: a form line is a group of keys :: write - NAME (BARS): {key: value}
 {A (8): {cue: x}, B (4): {cue: y}} :: B (4) :: a section in braces has one key, its name :: write - NAME: {key: value}

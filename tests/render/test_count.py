@@ -222,8 +222,8 @@ def test_a_title_is_spelled_where_the_terminal_cannot_print_it(book):
 
 
 @pytest.mark.parametrize(
-    ("stop", "status"), [("q", 0), (signal.SIGINT, 130), (signal.SIGTERM, 143), (signal.SIGHUP, 129),
-     ("\x1c", 131)],
+    ("stop", "status"),
+    [("q", 0), (signal.SIGINT, 130), (signal.SIGTERM, 143), (signal.SIGHUP, 129), ("\x1c", 131)],
 )
 def test_the_terminal_is_put_back_on_any_exit(book, stop, status):
     """Whether a key or a signal ends it, echo, line input and the cursor are back; Ctrl-backslash, too."""
@@ -284,7 +284,9 @@ def test_a_terminal_that_obeys_no_codes_gets_the_count_in_words(book):
 def test_what_turns_text_around_is_not_drawn(book):
     """Neither in the head nor over the bar."""
     chart = book / "charts" / "slack-tide.yaml"
-    chart.write_text(chart.read_text().replace("Slack", "Slack \u202e").replace("Verse", "V\u202e"), encoding="utf-8")
+    chart.write_text(
+        chart.read_text().replace("Slack", "Slack \u202e").replace("Verse", "V\u202e"), encoding="utf-8"
+    )
     child = spawn(book, "count", "slack", "--bars", "1", "--loop")
     child.expect("Slack \\?")
     child.send("q")
