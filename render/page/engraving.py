@@ -99,7 +99,7 @@ def _paint_line(pen: Pen, line: StaffLine, levels: Levels) -> None:
 
 def _paint_column(pen: Pen, column: Column, levels: Levels) -> None:
     if column.rest:
-        _paint_rest(pen, column.x, column.rest)
+        _paint_rest(pen, column.x, 1.0 if column.feet else 2.0, column.rest)
     if column.hands:
         for stroke in column.hands.strokes:
             if stroke.hat != "closed":
@@ -123,14 +123,15 @@ def _accent(pen: Pen, strokes: Sequence[Stroke], x: float, y: float) -> None:
             pen.shape(outline, x, y)
 
 
-def _paint_rest(pen: Pen, x: float, rest: Event) -> None:
+def _paint_rest(pen: Pen, x: float, middle: float, rest: Event) -> None:
+    """A rest in the middle of the staff, higher where the foot plays under it."""
     if rest.hollow:
-        pen.rect(x - 0.6, 1.5, 1.2, 0.5)  # a half rest: a block on the middle line
+        pen.rect(x - 0.6, middle - 0.5, 1.2, 0.5)  # a half rest: a block on the middle line
     else:
         for outline in ink.RESTS[min(rest.flags, 5)]:
-            pen.shape(outline, x, 2.0)
+            pen.shape(outline, x, middle)
     if rest.dots:
-        pen.shape(ink.AUGMENTATION, x + 0.95, 1.5)
+        pen.shape(ink.AUGMENTATION, x + 0.95, middle - 0.5)
 
 
 def _paint_voice(pen: Pen, beat: BeatColumns, voice: VoiceBeat, way: int, levels: Levels) -> None:

@@ -252,3 +252,12 @@ def test_row_notation_in_columns():
     assert ["1", "t", "l", "2", "l"] == [w.text for w in page.words if w.kind == "fill count"]
     assert [] == [*words_on_words(page), *words_on_ink(page)]
     assert max(item.area[3] for item in page.items) <= laid.height * 20 + 1
+
+
+@pytest.mark.parametrize("rows", ["SD ..o\nBD o..", "SD .o\nBD o.", "SD ...o\nBD o...", "SD .ooo\nBD oo.."])
+def test_a_rest_of_the_hands_is_clear_of_the_foot_under_it(rows):
+    """It is higher on the staff than where nobody plays."""
+    shapes = [item.area for item in drawn(rows).items if isinstance(item, Shape)]
+    low = max(bottom for _, _, _, bottom in shapes)
+    (foot, *_) = [area for area in shapes if area[3] == low]
+    assert [foot] == [area for area in shapes if meet(area, foot)]
