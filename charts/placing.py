@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import lru_cache
 from typing import NamedTuple
 
 from charts.pattern import Pattern, in_order
 from charts.played import PlayedSection
-from charts.song import FillUse, Section
+from charts.song import NOUGHT, FillUse, Section
 from charts.timing import Beat, Meter
 
 
@@ -66,19 +65,21 @@ def lay_fill(section: Section, use: FillUse, pass_: int) -> LaidFill | None:
     """
     if use.pattern is None:
         return None
-    pattern = use.pattern
-    bar, beat = use.bar, len(section.meter_of(use.bar).beats)
-    if use.landing is not None:
-        bar, beat = use.landing.bar, use.landing.beat - 1
-        offset = use.landing.nominal(section.meter_of(bar).beats[beat], section.feel)
-        if offset:
-            beat += 1
-            pattern = shifted(pattern, offset)
-    if not section.odd_bars:
-        slots = _plain_slots_back(section.meter, bar, beat, pattern.beats)
-        if pass_ == 1 or slots[0][0] >= 1:
-            return LaidFill(pattern, slots)
+    bar, beat, offset = _end_of(section, use)
+    pattern = shifted(use.pattern, offset) if offset else use.pattern
     return LaidFill(pattern, _slots_back(section, bar, beat, pattern.beats, pass_))
+
+
+def _end_of(section: Section, use: FillUse) -> tuple[int, int, Fraction]:
+    """The bar and the beat that a fill ends with, and how far into that beat it lands; 0 is at its end.
+
+    Both count from 1; a fill that lands on the one of a bar ends with beat 0 of it.
+    """
+    if use.landing is None:
+        return use.bar, len(section.meter_of(use.bar).beats), NOUGHT
+    bar, beat = use.landing.bar, use.landing.beat
+    offset = use.landing.nominal(section.meter_of(bar).beats[beat - 1], section.feel)
+    return bar, beat - (not offset), offset
 
 
 def shifted(pattern: Pattern, offset: Fraction) -> Pattern:
@@ -90,17 +91,8 @@ def shifted(pattern: Pattern, offset: Fraction) -> Pattern:
     return replace(pattern, beats=pattern.beats + 1, strokes=in_order(moved))
 
 
-@lru_cache(maxsize=4096)
-def _plain_slots_back(meter: Meter, bar: int, beat: int, count: int) -> tuple[Slot, ...]:
-    """The ``count`` beats up to and with a beat, every bar in one meter."""
-    beats = meter.beats
-    last = (bar - 1) * len(beats) + beat
-    places = (divmod(number, len(beats)) for number in range(last - count, last))
-    return tuple((bars + 1, rest + 1, beats[rest]) for bars, rest in places)
-
-
 def _slots_back(section: Section, bar: int, beat: int, count: int, pass_: int) -> tuple[Slot, ...]:
-    """The same with odd bars; from the first bar of a later pass into the pass before."""
+    """The ``count`` beats up to and with a beat; from the first bar of a later pass into the pass before."""
     found: list[Slot] = []
     while len(found) < count:
         if beat < 1:
@@ -122,10 +114,9 @@ def place_fill(part: PlayedSection, use: FillUse, pass_: int) -> PlacedFill | No
     laid = lay_fill(part.section, use, pass_)
     if laid is None:
         return None
-    clock = part.clock
-    bar, beat, shape = laid.slots[-1]
-    # the end is counted on the pass in which the fill ends, whatever passes it reaches back into
-    start = clock.beat_start(pass_, bar, beat) + shape.units if bar >= 1 else clock.bar_start(pass_, 1)
+    clock, (bar, beat, _) = part.clock, _end_of(part.section, use)
+    # counted from the pass in which the fill ends, whatever passes it reaches back into
+    start = clock.bar_start(pass_, bar) + sum(each.units for each in part.section.meter_of(bar).beats[:beat])
     beats: list[FillBeat] = []
     for bar, beat, shape in reversed(laid.slots):
         start -= shape.units

@@ -37,9 +37,7 @@ from charts.source import NOTE, Finding
 def feel_change(subject: Subject) -> Iterator[Finding]:
     form = subject.song.form
     for before, section in pairwise(form):
-        if before.feel is section.feel or before.feel.swings == section.feel.swings:
-            continue
-        if _marked(before, section):
+        if before.feel.swings == section.feel.swings or _marked(before, section):
             continue
         way = "straight to swung" if section.feel.swings else "swung to straight"
         yield subject.finding(
@@ -53,5 +51,6 @@ def feel_change(subject: Subject) -> Iterator[Finding]:
 
 
 def _marked(before: Section, section: Section) -> bool:
-    cued = any(cue.place.bar == 1 for cue in section.cues)
-    return cued or any(use.bar == before.bars and use.landing is None for use in before.fills)
+    """True where a cue is on the first bar, or a fill ends the section before on its last time."""
+    ending = [use for use in before.fills if use.on_pass(before.times, before.times) and use.landing is None]
+    return any(cue.place.bar == 1 for cue in section.cues) or any(use.bar == before.bars for use in ending)

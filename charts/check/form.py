@@ -25,7 +25,7 @@ Use instead:
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from itertools import pairwise
 
 from charts.check.subject import Subject, rule, where_written
@@ -34,10 +34,8 @@ from charts.source import ERROR, WARNING, Finding
 
 @rule("form")
 def form(subject: Subject) -> Iterator[Finding]:
-    told: set[int] = set()
+    told: set[Hashable] = set()
     for section in subject.song.form:
-        if len(section.fills) < 2:
-            continue
         ends = [use for use in section.fills if use.landing is None]
         for first, second in pairwise(ends):
             if (

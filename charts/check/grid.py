@@ -31,7 +31,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 from charts.check.subject import Spot, Subject, WrittenFill, rule
 from charts.counting import count_lines
@@ -46,13 +46,11 @@ from charts.verdict import (
     SEVERITY,
     BeatVerdict,
     beat_json,
-    fits,
     judge,
     worst,
 )
 from charts.wording import per_minute
 
-_judge = lru_cache(maxsize=1024)(judge)  # a fill that clashes does so at every repeat
 TRIPLET_DIVISIONS = (3, 6, 12, 24)
 
 
@@ -61,7 +59,10 @@ class Judged:
     """One spot with its verdict."""
 
     spot: Spot
-    feel: Feel
+
+    @property
+    def feel(self) -> Feel:
+        return self.spot.feel
 
     @cached_property
     def beats(self) -> tuple[BeatVerdict, ...]:
@@ -70,7 +71,7 @@ class Judged:
     def against(self, feel: Feel) -> tuple[BeatVerdict, ...]:
         """The beats' verdicts against any feel."""
         tolerance = self.spot.tune.book.settings.tolerance
-        return _judge(self.spot.laid.pattern, feel, self.spot.under, tolerance)
+        return judge(self.spot.laid.pattern, feel, self.spot.under, tolerance)
 
     @cached_property
     def verdict(self) -> str:
@@ -90,12 +91,10 @@ class Judged:
 @rule("grid")
 def grid(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if all(fits(spot.laid.pattern, spot.feel, spot.under) for spot in written.distinct):
-            continue
-        judged = [Judged(spot, spot.feel) for spot in written.spots]
-        bad = [each for each in judged if each.verdict != FITS]
-        worst_one = max(bad, key=lambda each: SEVERITY[each.verdict])
-        yield _finding(subject, written, worst_one, [each for each in bad if each is not worst_one])
+        bad = [each for each in map(Judged, written.spots) if each.verdict != FITS]
+        if bad:
+            worst_one = max(bad, key=lambda each: SEVERITY[each.verdict])
+            yield _finding(subject, written, worst_one, [each for each in bad if each is not worst_one])
 
 
 def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: list[Judged]) -> Finding:
@@ -139,7 +138,7 @@ def _message(judged: Judged) -> str:
     cells = str(feel.grid(shape, bpm).home)
     if shape.ternary and feel.divides[0] != 3:
         cells += " in this beat of three eighths"
-    who = f"{section.name} is" if feel is section.feel else "it sets up"
+    who = f"{section.name} is" if feel == section.feel else "it sets up"
     named = f"{who} {_a_feel(feel)} ({cells})"
     if judged.verdict == CROSSES:
         return f"this fill crosses the beat in {beat.division}, and {named}"

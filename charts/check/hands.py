@@ -45,7 +45,7 @@ MOST_TOLD = 3
 @rule("hands")
 def hands(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if all(spot.easy for spot in written.distinct):
+        if all(spot.easy for spot in written.spots):
             continue
         bad = [(spot, breaches) for spot in written.spots if (breaches := spot.playing().breaches)]
         if bad:

@@ -40,7 +40,7 @@ from charts.source import WARNING, Finding
 @rule("landing")
 def landing(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        if all(spot.easy for spot in written.distinct):
+        if all(spot.easy for spot in written.spots):
             continue
         bad = [(spot, out_of_reach) for spot in written.spots if (out_of_reach := _missed(spot))]
         if bad:

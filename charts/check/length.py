@@ -25,7 +25,7 @@ Use instead:
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from itertools import pairwise
 
 from charts.check.subject import Spot, Subject, Tune, rule, where_written
@@ -35,7 +35,7 @@ from charts.source import ERROR, WARNING, Finding
 @rule("length")
 def length(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        early = next((spot for spot in written.distinct if spot.laid.reaches_back), None)
+        early = next((spot for spot in written.spots if spot.laid.reaches_back), None)
         if early is not None:
             yield _reaches_back(subject, early)
     yield from _overlaps(subject)
@@ -46,7 +46,7 @@ def _reaches_back(subject: Subject, spot: Spot) -> Finding:
     over = sum(1 for bar, _, _ in slots if bar < 1)
     before = subject.song.form[spot.index - 1] if spot.index else None
     message = f"this fill is {over} beat{'s' * (over > 1)} longer than what {section.name} has before it ends"
-    if before is not None and before.feel is not section.feel:
+    if before is not None and before.feel != section.feel:
         message += f", and reaches back over the change from {before.feel.name}"
     hint = f"use a fill of at most {len(slots) - over} beats, or put it in the section before"
     return Finding("length", ERROR, message, spot.use.span, hint, spot.where)
@@ -54,16 +54,13 @@ def _reaches_back(subject: Subject, spot: Spot) -> Finding:
 
 def _overlaps(subject: Subject) -> Iterator[Finding]:
     """Fills of one section and one pass that lie over one another."""
-    told: set[int] = set()
+    told: set[Hashable] = set()
     tune = Tune(subject.book, subject.song)
     for index, section in enumerate(subject.song.form):
-        if len(section.fills) < 2 or id(section) in told:
-            continue
-        told.add(id(section))
         uses = [use for use in section.fills if use.pattern is not None]
         for pass_ in range(1, section.times + 1):
             playing = [use for use in uses if use.on_pass(pass_, section.times)]
-            spots = [Spot(tune, index, section, use, pass_) for use in playing]
+            spots = [Spot(tune, index, use, pass_) for use in playing]
             spots.sort(key=lambda spot: spot.placed.end)
             for first, second in pairwise(spots):
                 which = where_written(second.use)

@@ -35,7 +35,7 @@ from charts.source import ERROR, Finding
 @rule("meter")
 def meter(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
-        wrong = next((spot for spot in written.distinct if not _suits(spot)), None)
+        wrong = next((spot for spot in written.spots if not _suits(spot)), None)
         if wrong is not None:
             under = wrong.section.meter_of(max(1, wrong.laid.slots[-1][0]))
             needs = wrong.laid.pattern.meter

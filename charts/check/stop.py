@@ -37,7 +37,7 @@ def stop(subject: Subject) -> Iterator[Finding]:
     for written in subject.fills:
         if written.use.on_purpose:
             continue
-        found = (_through(spot) for spot in written.distinct if spot.section.stops or spot.section.holds)
+        found = (_through(spot) for spot in written.spots if spot.section.stops or spot.section.holds)
         yield from [each for each in found if each is not None][:1]
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Hashable
+from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 from charts.book import Book
 from charts.check.registry import Registry
@@ -20,9 +21,13 @@ from charts.song import FillUse, Section, Song
 from charts.source import Finding, Span, Where
 from charts.timing import Beat
 
-_playing = lru_cache(maxsize=4096)(playable)  # a fill that is hard is hard at every repeat
 RULES: Registry[Subject] = Registry("charts.check")
 rule = RULES.rule
+
+
+def where_written(use: FillUse) -> Hashable:
+    """What tells the fills of a file apart, whichever sections inherit them."""
+    return (use.span.line, use.span.column) if use.span else (use.owner, use.bar, use.name, use.pass_)
 
 
 class Tune:
@@ -36,26 +41,25 @@ class Tune:
         return played(self.song)
 
 
-def where_written(use: FillUse) -> int:
-    """What tells the fills of a file apart, whichever sections inherit them."""
-    return id(use.span or use)
-
-
 @dataclass(eq=False)
 class Spot:
     """One place where a fill is played: which appearance, which pass."""
 
     tune: Tune
     index: int
-    section: Section
     use: FillUse
     pass_: int
-    laid: LaidFill = field(init=False)  # over its beats, without time
 
-    def __post_init__(self) -> None:
+    @cached_property
+    def section(self) -> Section:
+        return self.tune.song.form[self.index]
+
+    @cached_property
+    def laid(self) -> LaidFill:
+        """The fill over its beats, without time."""
         found = lay_fill(self.section, self.use, self.pass_)
         assert found is not None  # only fills whose pattern exists have spots
-        self.laid = found
+        return found
 
     @property
     def feel(self) -> Feel:
@@ -73,7 +77,7 @@ class Spot:
     def under(self) -> tuple[tuple[Beat, Fraction], ...]:
         """Each beat's shape and its tempo where it starts; at one steady tempo no clock is needed."""
         if self.section.steady:
-            return tuple([(shape, self.section.tempo) for _, _, shape in self.laid.slots])
+            return tuple((shape, self.section.tempo) for _, _, shape in self.laid.slots)
         return tuple((beat.beat, beat.tempo) for beat in self.placed.beats)
 
     @property
@@ -99,7 +103,7 @@ class Spot:
         """How hands and feet play the fill and what follows."""
         settings = self.tune.book.settings
         player = (settings.limits, settings.left_handed)
-        return _playing(self.laid.pattern, self.feel, self.under, *player, landing)
+        return playable(self.laid.pattern, self.feel, self.under, *player, landing)
 
     @property
     def where(self) -> Where:
@@ -115,58 +119,13 @@ class Spot:
 
 @dataclass(eq=False)
 class WrittenFill:
-    """A fill as it stands in the file once, with every appearance that plays it."""
+    """A fill as it is in the file once, with every pass of every appearance that plays it."""
 
-    tune: Tune
-    appearances: list[tuple[int, Section, FillUse]]
-    _placed: dict[tuple[int, int], Spot] = field(default_factory=dict)  # what took a clock to place
+    spots: list[Spot]
 
     @property
     def use(self) -> FillUse:
-        return self.appearances[0][2]
-
-    @cached_property
-    def spots(self) -> list[Spot]:
-        """Every pass of every appearance."""
-        return [
-            self._spot(index, section, use, number)
-            for index, section, use in self.appearances
-            for number in use.passes(section.times)
-        ]
-
-    @cached_property
-    def distinct(self) -> list[Spot]:
-        """The spots that can differ: appearances that are alike are one, passes at one tempo are one.
-
-        Over an even change of tempo the first and the last pass are the slowest and the fastest: what fits
-        and can be played there fits and can be played between, unless the swing moves with the tempo.
-        """
-        seen: set[object] = set()
-        found: list[Spot] = []
-        for index, section, use in self.appearances:
-            alike = _alike(section, use)
-            if alike in seen and not use.sets_up_next:
-                continue
-            seen.add(alike)
-            passes = use.passes(section.times)
-            even = section.steady or not (section.tempos or section.feel.swings_by_tempo)
-            some = passes if len(passes) < 3 or not even else [passes[0], passes[-1]]
-            found += [self._spot(index, section, use, number) for number in some]
-        return found
-
-    def _spot(self, index: int, section: Section, use: FillUse, number: int) -> Spot:
-        """One pass; where the tempo changes it is placed once for all rules."""
-        spot = Spot(self.tune, index, section, use, number)
-        return spot if section.steady else self._placed.setdefault((index, number), spot)
-
-
-def _alike(section: Section, use: FillUse) -> object:
-    """What two appearances share where a fill is the same in both; things inherited are one and the same."""
-    if not section.steady or section.odd_bars:
-        return id(section)
-    feel, meter, tempo = id(section.feel), id(section.meter), id(section.tempo)
-    place = use.bar, section.times, id(section.phrases), id(section.stops), id(section.holds)
-    return place, feel, meter, tempo
+        return self.spots[0].use
 
 
 class Subject:
@@ -183,7 +142,7 @@ class Subject:
     @property
     def uses(self) -> list[FillUse]:
         """Every fill that stands in the file, once."""
-        found: dict[int, FillUse] = {}
+        found: dict[Hashable, FillUse] = {}
         for section in self.song.form:
             for use in section.fills:
                 found.setdefault(where_written(use), use)
@@ -191,21 +150,18 @@ class Subject:
 
     @cached_property
     def fills(self) -> list[WrittenFill]:
-        """Every written fill whose pattern exists.
+        """Every written fill that is played and whose pattern exists.
 
         They hold a tune of their own: did they lead back here, whole charts would wait to be collected.
         """
         tune = Tune(self.book, self.song)
-        found: dict[int, WrittenFill] = {}
+        found: dict[Hashable, list[Spot]] = {}
         for index, section in enumerate(self.song.form):
             for use in section.fills:
-                if use.pattern is None or not use.passes(section.times):
-                    continue
-                key = where_written(use)
-                if key not in found:
-                    found[key] = WrittenFill(tune, [])
-                found[key].appearances.append((index, section, use))
-        return list(found.values())
+                if use.pattern is not None:
+                    spots = [Spot(tune, index, use, number) for number in use.passes(section.times)]
+                    found.setdefault(where_written(use), []).extend(spots)
+        return [WrittenFill(spots) for spots in found.values() if spots]
 
     def finding(
         self,

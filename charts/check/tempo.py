@@ -31,12 +31,13 @@ from fractions import Fraction
 from itertools import pairwise
 
 from charts.check.subject import Subject, rule
+from charts.played import Clock
 from charts.song import Section, Song
 from charts.source import ERROR, NOTE, Finding, Span
 from charts.timing import countable
 from charts.wording import figure
 
-JUMP = 10  # a tempo jumps where it changes by more than one part in so many
+JUMP = Fraction(1, 10)  # of a tempo: a change by more than this is a jump
 
 
 @rule("tempo")
@@ -66,10 +67,10 @@ def _unplayable(song: Song) -> Iterator[tuple[Section, Fraction, Span | None]]:
 def _jumps(subject: Subject) -> Iterator[Finding]:
     form = subject.song.form
     for before, section in pairwise(form):
-        arrived = _last_tempo(before)
-        if section.tempo is arrived or not _apart(section.tempo, arrived):
+        arrived = Clock(before).last_tempo
+        if not _apart(section.tempo, arrived) or _cued(section):
             continue
-        if section.meter.compound == before.meter.compound and not _cued(section):
+        if section.meter.compound == before.meter.compound:
             yield subject.finding(
                 "tempo",
                 NOTE,
@@ -86,14 +87,5 @@ def _cued(section: Section) -> bool:
 
 
 def _apart(new: Fraction, old: Fraction) -> bool:
-    """True where two tempi are a jump apart; in whole numbers, since every song asks for it."""
-    (above, below), (old_above, old_below) = new.as_integer_ratio(), old.as_integer_ratio()
-    here, there = above * old_below, old_above * below
-    return JUMP * abs(here - there) > there
-
-
-def _last_tempo(section: Section) -> Fraction:
-    if section.tempos:
-        last = section.tempos[-1]
-        return last.to or last.tempo
-    return section.tempo_to or section.tempo
+    """True where two tempos are a jump apart."""
+    return abs(new - old) > old * JUMP
