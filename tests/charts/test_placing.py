@@ -164,3 +164,50 @@ def test_a_fill_that_lands_inside_a_beat_ends_where_that_sounds() -> None:
     placed = place_fill(part, part.section.fills[0], 1)
     assert placed is not None
     assert 6 + F(2, 3) == placed.end
+
+
+def test_an_odd_first_bar_is_counted_with_its_own_beats() -> None:
+    """On the way back to what is before the section."""
+    line = f"A (2): {{odd-bars: {{1: 2/4}}, fill: {BEATS[7]}}}"
+    assert [(0, 4), (1, 1), (1, 2), *((2, n) for n in range(1, 5))] == slots(line)
+
+
+def test_a_later_time_through_is_counted_back_over_its_own_bars_first() -> None:
+    """Bar 1 of the second time, then the last bar of the first."""
+    line = f"A (2) x2: {{fill: {BEATS[9]}}}"
+    assert [(2, 4), *((bar, beat) for bar in (1, 2) for beat in (1, 2, 3, 4))] == slots(line, 2)
+
+
+def test_each_beat_has_the_shape_of_its_place_in_the_bar() -> None:
+    """Two, two and three eighths, from the last beat of the bar before on."""
+    found = beats(f"A (2): {{meter: 7/8 (2+2+3), fill: {BEATS[4]}}}")
+    assert [F(3, 2), 1, 1, F(3, 2)] == [beat.beat.units for beat in found]
+
+
+def test_a_landing_inside_a_beat_is_that_far_into_its_own_beat() -> None:
+    """The upbeat of three eighths is the second of them, of two the middle; strokes move along with it."""
+    line = "A (2): {{meter: 7/8 (2+2+3), fills: {{{}&: {}}}}}"
+    for place, offset in (("2.2", F(1, 2)), ("2.3", F(1, 3))):
+        section = form(line.format(place, BEATS[2])).form[0]
+        laid = lay_fill(section, section.fills[0], 1)
+        assert laid is not None
+        assert [(0, offset), (1, offset)] == [(stroke.beat, stroke.at) for stroke in laid.pattern.strokes]
+
+
+def test_strokes_pushed_over_the_beat_are_in_the_next() -> None:
+    """Of four sixteenths from the upbeat on, the third and the fourth lie in the beat after."""
+    fill = '{rows: "SD oooo"}'
+    section = form(f"A (2): {{fills: {{2.3&: {fill}}}}}").form[0]
+    laid = lay_fill(section, section.fills[0], 1)
+    assert laid is not None
+    expected = [(0, F(1, 2)), (0, F(3, 4)), (1, 0), (1, F(1, 4))]
+    assert (2, expected) == (laid.pattern.beats, [(s.beat, s.at) for s in laid.pattern.strokes])
+
+
+@pytest.mark.parametrize(("length", "back"), [(1, False), (4, False), (5, True)])
+def test_a_fill_reaches_back_where_it_starts_before_bar_one(length: int, back: bool) -> None:
+    """Not where it starts with its first beat."""
+    section = form(f"A (1): {{fill: {BEATS[length]}}}").form[0]
+    laid = lay_fill(section, section.fills[0], 1)
+    assert laid is not None
+    assert back == laid.reaches_back
