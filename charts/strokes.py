@@ -118,7 +118,8 @@ def _under(section: Section, groove: Pattern | None, bar: int, beat: PlayedBeat)
 def groove_beat(groove: Pattern, section: Section, bar: int, beat: int) -> int:
     """Which beat of a groove, from 0, falls on a beat (from 1) of a bar (from 1).
 
-    A groove of several bars goes on through the section; in a section with odd bars each bar starts it anew.
+    A groove of several bars goes on through the section; where it does not fill
+    whole bars, or the section has odd ones, each bar starts it anew.
 
     >>> from charts.timing import Meter
     >>> two = Pattern("two bars", "groove", 8, ())
@@ -127,8 +128,8 @@ def groove_beat(groove: Pattern, section: Section, bar: int, beat: int) -> int:
     [0, 4, 7, 0]
     """
     count = len(section.meter.beats)
-    bars = groove.beats // count if groove.beats % count == 0 and not section.odd_bars else 1
-    return ((bar - 1) % max(1, bars) * count + beat - 1) % groove.beats
+    anew = bool(section.odd_bars) or groove.beats % count > 0
+    return ((0 if anew else bar - 1) * count + beat - 1) % groove.beats
 
 
 def _stop(laid: BeatStrokes, section: Section, bar: int, beat: PlayedBeat) -> None:

@@ -166,7 +166,7 @@ def sounding_place(at: Fraction, onsets: Sequence[Fraction], grid: Grid) -> Frac
 def sounding_places(
     onsets: tuple[Fraction, ...], swung: bool, grid: Grid
 ) -> dict[Fraction, tuple[Fraction, Fraction]]:
-    """Each written place of a beat on the feel's even grid, and where it sounds; ``swung``: pairs written even.
+    """Each written place of a beat: on the feel's even grid, and where it sounds. Pairs may be written even.
 
     >>> swing = Grid((3,), 3, Fraction(3, 2))
     >>> [str(at) for at in sounding_places((Fraction(1, 2),), True, swing)[Fraction(1, 2)]]

@@ -140,6 +140,18 @@ def test_in_a_section_with_odd_bars_every_bar_begins_the_groove_anew():
     assert [0, 1, 0, 3] == [groove_beat(TWO_BARS, odd, *at) for at in ((2, 1), (3, 2), (4, 1), (5, 4))]
 
 
+def test_a_groove_that_does_not_fill_whole_bars_begins_anew_in_each():
+    """Six beats in bars of four: the first four of them, every time."""
+    six = Pattern("six", GROOVE, 6, (Stroke(0, F(0), "BD"),))
+    assert [0, 3, 0, 3] == [groove_beat(six, section(), *at) for at in ((1, 1), (1, 4), (2, 1), (3, 4))]
+
+
+def test_a_bar_of_one_beat_has_its_groove():
+    """Its first beat is its last."""
+    one = Pattern("one", GROOVE, 1, (Stroke(0, F(0), "BD"),))
+    assert [F(0), F(1)] == [at for at, _ in placed(song(chart("A (2)", head="meter: 1/4\n")), one)]
+
+
 def placed(tune: Song, groove: Pattern | None) -> list[tuple[F, str]]:
     """Quarters from bar 1 and voice of everything struck."""
     line = perform(tune)
@@ -256,6 +268,15 @@ def test_a_fill_that_lands_on_one_of_the_second_time_through_is_played_before_it
     found = placed(tune, None)
     assert [F(-1), F(-1, 2), F(7), F(15, 2)] == [at for at, voice in found if voice == "SD"]
     assert [F(0), F(8)] == [at for at, voice in found if voice == "C1"]
+
+
+def test_a_fill_begins_with_its_first_stroke():
+    """Its opening is told once, in its own beat, whatever is silent before it; one from before the song is not."""
+    tune = song(
+        chart("A (2): {fills: {1: {rows: 'SD o|o|o|o|o'}, 2: {rows: 'SD .|.oo|o'}}}", head="count-in: none\n")
+    )
+    (opening,) = play_drums(perform(tune), lambda _: None).openings
+    assert (6, F(1, 3), 2) == (opening.beat, opening.first.at, opening.use.bar)
 
 
 def test_a_fill_that_nobody_has_and_one_without_a_stroke_leave_the_groove_alone():
