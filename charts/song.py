@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import KW_ONLY, dataclass, field
 from fractions import Fraction
-from functools import cached_property
 from typing import NamedTuple
 
 from charts.feel import Feel
@@ -210,7 +209,7 @@ class Section:
         """The meter of a bar, counted from 1."""
         return self.odd_bars.get(bar, self.meter)
 
-    @cached_property
+    @property
     def units(self) -> Fraction:
         """Length of one pass in tempo units."""
         plain = self.meter.units * (self.bars - len(self.odd_bars))
@@ -253,7 +252,7 @@ class Song:
     span: Span | None = field(default=None, compare=False, repr=False)  # of the title
     span_of: SpanOf = field(default=nowhere, compare=False, repr=False)  # key -> where its value stands
 
-    @cached_property
+    @property
     def bars(self) -> int:
         """Bars as played, all passes."""
         return sum(section.bars * section.times for section in self.form)

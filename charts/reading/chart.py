@@ -74,8 +74,6 @@ def read_chart(source: Source, names: Names) -> ChartRead:
 
 def _told_once(findings: list[Finding]) -> list[Finding]:
     """In order of place; what several appearances inherit stands in the file, and is told, once."""
-    if not findings:
-        return findings
     by_place = {(f.span.line, f.span.column, f.message) if f.span else (0, 0, f.message): f for f in findings}
     return [finding for _, finding in sorted(by_place.items(), key=lambda pair: pair[0][:2])]
 

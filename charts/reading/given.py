@@ -68,6 +68,8 @@ NOTHING = Given()
 
 def _merged(base: dict[Key, Any], own: dict[Key, Any]) -> dict[Key, Any]:
     """Both, where the own value of None takes the other one's away."""
+    if not own:
+        return base
     both = own if EVERY_PLACE in own else {**base, **own}
     return {key: value for key, value in both.items() if value is not None}
 

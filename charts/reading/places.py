@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from charts.reading.reader import Reader
 from charts.song import Place, Section
-from charts.source import Span
+from charts.source import ERROR, WARNING, Span
 from charts.timing import Meter
 
 
@@ -15,46 +15,34 @@ def check_places(reader: Reader, section: Section, meter_known: bool = True) -> 
 
     Where the meter itself could not be read, nothing is said about beats.
     """
-    before, bars, beats = len(reader.findings), section.bars, len(section.meter.beats)
+    before, bars = len(reader.findings), section.bars
     for bar in section.odd_bars:
         if bar > bars:
             _say(reader, section.span_of("odd-bars"), f"{section.name} has no bar {bar}", _bars(section))
     for place in _places(section):
-        if place.bar > bars or place.beat > beats or isinstance(place.offset, str) or section.odd_bars:
-            _check(reader, section, place, meter_known)
+        _check(reader, section, place, meter_known)
     for mark in section.tempos:
         if mark.bar > bars:
             _say(reader, mark.span, f"{section.name} has no bar {mark.bar}", _bars(section))
         _check_pass(reader, section, mark.pass_, mark.span)
     for use in section.fills:
         if use.bar > bars:
-            _say(
-                reader, use.span, f"{section.name} has no bar {use.bar} for a fill to end at", _bars(section)
-            )
+            message = f"{section.name} has no bar {use.bar} for a fill to end at"
+            _say(reader, use.span, message, _bars(section))
         _check_pass(reader, section, use.pass_, use.span)
     if section.until and not section.open:
-        _say(
-            reader,
-            section.span_of("until"),
-            "until belongs to an open repeat",
-            "write open behind the bars, or leave until out",
-            "warning",
-        )
-    return len(reader.findings) == before or not any(f.is_error for f in reader.findings[before:])
+        hint = "write open behind the bars, or leave until out"
+        _say(reader, section.span_of("until"), "until belongs to an open repeat", hint, WARNING)
+    return not any(finding.is_error for finding in reader.findings[before:])
 
 
 def _places(section: Section) -> list[Place]:
     """Every place that the section names."""
     found = [cue.place for cue in section.cues]
     found += section.hits
-    for stop in section.stops:
-        found += filter(None, stop)
-    for hold in section.holds:
-        found.append(hold.place)
-    for use in section.fills:
-        if use.landing is not None and use.bar <= section.bars:
-            found.append(use.landing)
-    return found
+    found += [end for stop in section.stops for end in stop if end]
+    found += [hold.place for hold in section.holds]
+    return found + [use.landing for use in section.fills if use.landing and use.bar <= section.bars]
 
 
 def _check(reader: Reader, section: Section, place: Place, meter_known: bool) -> None:
@@ -66,24 +54,16 @@ def _check(reader: Reader, section: Section, place: Place, meter_known: bool) ->
     if place.beat > len(meter.beats):
         if meter_known:
             message = f"bar {place.bar} of {section.name} has no beat {place.beat}"
-            _say(
-                reader,
-                span,
-                message,
-                f"in {meter} it has beats 1 to {len(meter.beats)}{_as_eighth(place, meter)}",
-            )
+            hint = f"in {meter} it has beats 1 to {len(meter.beats)}{_as_eighth(place, meter)}"
+            _say(reader, span, message, hint)
         return
     if isinstance(place.offset, str) and place.offset != "&":
         beat = meter.beats[place.beat - 1]
         grid = section.feel.grid(beat, section.tempo)
         if grid.sixteenth(place.offset, beat.ternary) is None:
             where = "a compound beat" if beat.ternary else f"the feel {section.feel.name}"
-            _say(
-                reader,
-                span,
-                f"{where} has no “{place.offset}”",
-                "write & for the upbeat, or a fraction: 3.2+1/3",
-            )
+            hint = "write & for the upbeat, or a fraction: 3.2+1/3"
+            _say(reader, span, f"{where} has no “{place.offset}”", hint)
 
 
 _LETTERS = {"e": Fraction(1, 4), "&": Fraction(1, 2), "a": Fraction(3, 4)}
@@ -114,18 +94,14 @@ def _as_eighth(place: Place, meter: Meter) -> str:
 
 def _check_pass(reader: Reader, section: Section, pass_: str | int, span: Span | None) -> None:
     if isinstance(pass_, int) and pass_ > section.times:
-        _say(
-            reader,
-            span,
-            f"{section.name} has no pass {pass_}",
-            f"it is played {section.times} times: write each, last or 1 to {section.times}",
-        )
+        hint = f"it is played {section.times} times: write each, last or 1 to {section.times}"
+        _say(reader, span, f"{section.name} has no pass {pass_}", hint)
 
 
 def _bars(section: Section) -> str:
     return f"it has bars 1 to {section.bars}"
 
 
-def _say(reader: Reader, span: Span | None, message: str, hint: str, level: str = "error") -> None:
+def _say(reader: Reader, span: Span | None, message: str, hint: str, level: str = ERROR) -> None:
     if span is not None:
         reader.say(span, message, hint, rule="form", level=level)

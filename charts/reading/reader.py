@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Container, Mapping
 from typing import NamedTuple, Protocol, TypeVar
 
@@ -24,9 +23,6 @@ class Entry(NamedTuple):
 
     key: yaml.ScalarNode
     value: yaml.Node
-
-
-_CUT_WORDS = re.compile(r"#(?<=\s#)\w")
 
 
 KEYED = "write key: value, a line each"
@@ -69,7 +65,6 @@ class Reader:
         self.source, self.names = source, names or NoNames()
         self.findings: list[Finding] = []
         self.meant: set[str] = set()  # keys that stand there under another name
-        self._may_cut_words = "#" in source.text and _CUT_WORDS.search(source.text) is not None
 
     @property
     def failed(self) -> bool:
@@ -181,7 +176,7 @@ class Reader:
 
     def _warn_comment(self, node: yaml.ScalarNode, what: str) -> None:
         """Words cut by a # that was meant as a sign."""
-        if not self._may_cut_words or not is_plain(node):
+        if not is_plain(node):
             return
         line = self.source.lines[min(node.end_mark.line, len(self.source.lines) - 1)]
         rest = line[node.end_mark.column :].lstrip()
