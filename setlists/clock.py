@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
-from itertools import pairwise
 
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
 from setlists.setlist import SetList
@@ -57,11 +56,11 @@ def _laid_out(
 ) -> list[GigSet | GigBreak]:
     found: list[GigSet | GigBreak] = []
     at, due_at = 0.0, start
-    for part, after in pairwise([*parts, None]):
+    for part, after in zip(parts, [*parts[1:], None], strict=True):
         if isinstance(part, GigBreak):
             found.append(replace(part, offset=at, starts_at=when(start, at), lasts=part.seconds))
             at += part.seconds
-        elif part is not None:
+        else:
             due = None
             if part.part.start is not None and due_at is not None and start is not None:
                 due_at = next_at(due_at, part.part.start)

@@ -310,9 +310,10 @@ def test_a_moment_is_told_to_the_nearest_second(offset: float, second: int) -> N
 def test_a_gig_starts_at_its_own_time_before_its_first_sets(
     head: str | None, first: str | None, start: int | None
 ) -> None:
-    """Without a date the day is the first of all."""
+    """Without a date the day is the first of all; a later set's start is its own alone."""
     song_set = SongSet("x", (), HERE, start=time.fromisoformat(first) if first else None)
-    found = gig_start(SetList("x", (song_set,), HERE, start=time.fromisoformat(head) if head else None))
+    sets = (song_set, SongSet("y", (), HERE, start=time(23, 0)))
+    found = gig_start(SetList("x", sets, HERE, start=time.fromisoformat(head) if head else None))
     assert (None if start is None else datetime(1, 1, 1, start)) == found
 
 
@@ -336,6 +337,8 @@ def test_over_counts_from_the_limit_itself(tmp_path: Path) -> None:
         "start: 20:00\nends: 20:05\nsets: [{songs: [Raffle: {length: 5:00}, Tin Roof]}]", band(tmp_path)
     )
     assert (None, 86) == (found.sets[0].over_slot, found.sets[0].past_curfew)
+    found = gig("start: 20:00\nends: 20:05\nsets: [{songs: [Raffle: {length: 5:00}]}]", band(tmp_path))
+    assert (None, 0) == (found.sets[0].over_slot, found.sets[0].past_curfew)
 
 
 def test_talk_after_the_last_song_is_only_what_was_written_for_it(tmp_path: Path) -> None:
