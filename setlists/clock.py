@@ -56,7 +56,7 @@ def _laid_out(
 ) -> list[GigSet | GigBreak]:
     found: list[GigSet | GigBreak] = []
     at, due_at = 0.0, start
-    for part, after in zip(parts, [*parts[1:], None], strict=True):
+    for part, after in zip(parts, [*parts[1:], None], strict=False):
         if isinstance(part, GigBreak):
             found.append(replace(part, offset=at, starts_at=when(start, at), lasts=part.seconds))
             at += part.seconds
