@@ -74,7 +74,7 @@ class Book:
         """What messages call a file: its path in the book."""
         return str(path).removeprefix(self._prefix)
 
-    @cached_property
+    @property
     def _prefix(self) -> str:
         return "" if self.root is None else os.path.join(self.root, "")
 

@@ -33,7 +33,6 @@ def plain_name(text: str) -> str:
     return re.sub(r"\beighths\b", "eighth", re.sub(r"\bsixteenths\b", "sixteenth", words))
 
 
-@lru_cache(maxsize=4096)
 def ratio_by_tempo(bpm: Fraction) -> Fraction:
     """Swing ratio from a short note of 100 ms, held between 1 and 2.
 
@@ -66,7 +65,7 @@ class Feel:
     def _hash(self) -> int:
         return hash((self.name, self.divides, self.swing))
 
-    @cached_property
+    @property
     def home(self) -> int:
         """Cells a beat that the groove itself plays."""
         return self.home_cells or prod(self.divides)
@@ -140,7 +139,7 @@ class Grid:
         times, rest = divmod(division, last)
         return not rest and times & (times - 1) == 0
 
-    @cached_property
+    @property
     def _products(self) -> tuple[int, ...]:
         products = [1]
         for factor in self.divides:
@@ -161,12 +160,12 @@ class Grid:
         """The next division of the chain after ``level``."""
         return self.level_of(level + 1)
 
-    @cached_property
+    @property
     def pairs(self) -> int:
         """How many swung pairs a beat holds."""
         return prod(self.divides[:-1])
 
-    @cached_property
+    @property
     def upbeat(self) -> Fraction:
         """Where the upbeat of a pair sounds, as a fraction of the pair: u = r / (1 + r)."""
         return TWO_THIRDS if self.ratio is None else self.ratio / (1 + self.ratio)
@@ -188,7 +187,7 @@ class Grid:
         """Sounding positions of a level of the chain, 0 to under 1."""
         return tuple(self.bend(Fraction(cell, level)) for cell in range(level))
 
-    @cached_property
+    @property
     def home_points(self) -> frozenset[Fraction]:
         """Sounding positions of the home grid."""
         return frozenset(self.points(self.home))

@@ -9,7 +9,6 @@ Level 1 percussion note.
 
 from __future__ import annotations
 
-from functools import cache
 from typing import NamedTuple
 
 HAND, FOOT = "hand", "foot"
@@ -78,7 +77,6 @@ def plain_voice(text: str) -> str:
     return plain.removesuffix("s") if len(plain) > 2 else plain
 
 
-@cache
 def spoken_voices() -> dict[str, tuple[str, ...]]:
     """Every code and name of a voice; a drum that there are several of by its bare name, too."""
     known: dict[str, tuple[str, ...]] = {code.casefold(): (voice,) for code, voice in SPELLINGS.items()}

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
 
 from charts.feel import Feel
 from charts.pattern import Stroke
@@ -83,13 +82,7 @@ def landing_strokes(
 ) -> tuple[Stroke, ...]:
     """Strokes on these voices where a fill over the beats ``under`` ends: on the barline, or at a place."""
     if place is None:
-        return _on_barline(voices, len(under))
+        return tuple(Stroke(len(under), Fraction(0), voice) for voice in voices)
     shape, bpm = under[-1]
     at = place.at(shape, feel, bpm)
     return tuple(Stroke(len(under) - bool(at), at, voice) for voice in voices)
-
-
-@lru_cache(maxsize=1024)
-def _on_barline(voices: tuple[str, ...], beat: int) -> tuple[Stroke, ...]:
-    """The same for most fills: made once."""
-    return tuple(Stroke(beat, Fraction(0), voice) for voice in voices)

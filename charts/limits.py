@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 from fractions import Fraction
-from functools import cached_property
 
 # No player's setting goes past these (ms): the record of one hand, the fastest twentieth of measured feet.
 # Nothing published is faster for a double than the default, so the default is where a setting ends.
@@ -44,14 +43,6 @@ class Limits:
     hand_double_ms: Fraction = Fraction(70)
     foot_ms: Fraction = Fraction(150)
     foot_double_ms: Fraction = Fraction(90)
-
-    def __hash__(self) -> int:
-        return self._hash
-
-    @cached_property
-    def _hash(self) -> int:
-        """Limits are part of what is remembered of a fill: hashed once."""
-        return hash((self.hand_ms, self.hand_double_ms, self.foot_ms, self.foot_double_ms))
 
     def __post_init__(self) -> None:
         for limit in fields(self):

@@ -76,7 +76,7 @@ class Pattern:
         """Patterns are keys of remembered verdicts: hashed once."""
         return hash((self.kind, self.beats, self.strokes, self.swung))
 
-    @cached_property
+    @property
     def by_beat(self) -> tuple[tuple[Stroke, ...], ...]:
         """The strokes of each beat."""
         found: list[list[Stroke]] = [[] for _ in range(self.beats)]

@@ -66,7 +66,7 @@ class Clock:
         """Beats a minute at the section's end."""
         return self.stretches[-1].to
 
-    @cached_property
+    @property
     def seconds(self) -> float:
         """Length of the section, all passes, holds included."""
         return self._elapsed[-1] + sum(hold.seconds for hold in self.holds)

@@ -73,7 +73,7 @@ class Meter:
         groups = tuple(int(part) for part in found[3].split("+") if part.strip()) if found[3] else ()
         return _checked(upper, lower, groups)
 
-    @cached_property
+    @property
     def beats(self) -> tuple[Beat, ...]:
         """The felt beats in order."""
         if self.groups:
@@ -87,7 +87,7 @@ class Meter:
         """Length of a bar in tempo units."""
         return sum((beat.units for beat in self.beats), Fraction(0))
 
-    @cached_property
+    @property
     def quarters(self) -> Fraction:
         """Length of a bar in quarters."""
         return sum((beat.quarters for beat in self.beats), Fraction(0))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import cache
 
 from charts.titles import folded
 
@@ -21,7 +20,6 @@ _LETTERS = (
 )  # fmt: skip
 
 
-@cache
 def _table() -> dict[str, str]:
     table = {sign: plain for signs, plain in _SIGNS.items() for sign in signs}
     for letters, words in _LETTERS:
@@ -31,6 +29,9 @@ def _table() -> dict[str, str]:
             if len(letter.upper()) == 1:
                 table.setdefault(letter.upper(), spelled.capitalize())
     return table
+
+
+_TABLE = _table()
 
 
 def spelled(sign: str) -> str:
@@ -53,11 +54,10 @@ def ascii_text(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text
-    table = _table()
-    spelled = "".join(table.get(sign, sign) for sign in unicodedata.normalize("NFC", text))
+    spelled = "".join(_TABLE.get(sign, sign) for sign in unicodedata.normalize("NFC", text))
     parts = unicodedata.normalize("NFKD", spelled)
     bare = (sign for sign in parts if not unicodedata.combining(sign))
-    return "".join(sign if " " <= sign <= "~" else table.get(sign, "?") for sign in bare)
+    return "".join(sign if " " <= sign <= "~" else _TABLE.get(sign, "?") for sign in bare)
 
 
 def slug(name: str) -> str:

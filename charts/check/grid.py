@@ -82,7 +82,7 @@ class Judged:
         """The largest offset of all beats by size, signed, the earliest of equals."""
         return max((beat.worst_ms for beat in self.beats), key=abs)
 
-    @cached_property
+    @property
     def first_bad(self) -> int:
         """The first beat with the worst verdict, from 0."""
         return next(place for place, beat in enumerate(self.beats) if beat.verdict == self.verdict)

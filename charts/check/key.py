@@ -27,7 +27,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import lru_cache
 
 from charts.check.subject import Subject, rule
 from charts.reading.values import words
@@ -51,7 +50,6 @@ def key(subject: Subject) -> Iterator[Finding]:
         yield subject.finding("key", NOTE, subject.song.span_of("key"), *told)
 
 
-@lru_cache(maxsize=1024)  # a book is in a few keys
 def no_key(text: str) -> tuple[str, str] | None:
     """What is wrong with a key, and what to write instead; None where nothing is, or none is given.
 

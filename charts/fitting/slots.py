@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
 from math import lcm
 from typing import NamedTuple
 
@@ -36,7 +35,6 @@ def slots_of(grid: Grid, which: str) -> tuple[Fraction, ...]:
     return tuple(Fraction(cell, level) for cell in range(level))
 
 
-@lru_cache(maxsize=16384)
 def assign(atoms: tuple[Atom, ...], grid: Grid, slots: tuple[Fraction, ...]) -> tuple[Fraction | None, ...]:
     """The slot of each atom, None for one that is dropped.
 

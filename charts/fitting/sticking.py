@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
 from math import isqrt
 from typing import NamedTuple
 
@@ -53,7 +52,6 @@ class Pace:
     double: int
 
 
-@cache
 def reach(one: str, other: str) -> int:
     """Centimetres between two voices of the kit.
 
@@ -172,7 +170,6 @@ class _Search:
         return hand
 
 
-@cache
 def _crossed(lead: str, off: str) -> bool:
     """True where the lead hand is left of the other; over the snare to the hi-hat is how everyone sits."""
     if not lead or not off or (lead == "HH" and same_drum(off, "SD")):

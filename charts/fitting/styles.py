@@ -126,7 +126,6 @@ def _words(text: str) -> list[str]:
     return [_one(word) for word in _WORD.findall(text)]
 
 
-@lru_cache(maxsize=4096)
 def _one(word: str) -> str:
     """The singular: shuffles, marches, street beats."""
     one = _PLURAL.sub("", word.casefold())

@@ -201,7 +201,6 @@ def _distance(spot: Spot, pattern: Pattern, styles: Styles) -> float:
     return far - (SUITS if _leads(spot, pattern) else 0)
 
 
-@lru_cache(maxsize=16384)
 def _off_home(laid: Pattern, grids: tuple[Grid, ...]) -> float:
     """The share of a fill's onsets that lie between the cells of the groove."""
     off = total = 0

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from render.page.engraving import TIGHTEST, engrave, whole_width
 from render.page.fills import PageFill
@@ -157,19 +156,16 @@ def paint_letter(pen: Pen, x: float, y: float, letter: str) -> None:
     pen.words(x + LETTER_PAD, y + LETTER_BASE, letter, 1.0, BOLD, ACCENT, "fill letter")
 
 
-@lru_cache(maxsize=1024)
 def _notes(fill: PageFill, triplets: str) -> Notes:
-    """What is engraved of a fill: the same notes are measured once for all pages."""
+    """What is engraved of a fill."""
     assert fill.pattern is not None
     return Notes(fill.pattern, fill.feel, fill.beats, triplets)
 
 
-@lru_cache(maxsize=1024)
 def _name(fill: PageFill) -> list[Piece]:
     return words(fill.title, "fill", BOLD, size=NAMED)
 
 
-@lru_cache(maxsize=1024)
 def _said(fill: PageFill) -> list[Piece]:
     """What is said of it: written straight and swung, or at odds with the feel."""
     swung = "written straight, played swung" if fill.pattern and fill.pattern.swung else ""
@@ -178,7 +174,6 @@ def _said(fill: PageFill) -> list[Piece]:
     return said + words(swung, "fill note", size=SMALL, role=SOFT, space=APART * SMALL)
 
 
-@lru_cache(maxsize=1024)
 def _least_label(fill: PageFill) -> float:
     """Room for the letter and the longest word."""
     longest = max((piece.width for piece in (*_name(fill), *_said(fill))), default=0.0)

@@ -37,27 +37,27 @@ class Row:
     def repeated(self) -> bool:
         return self.times > 1 or self.section.open
 
-    @cached_property
+    @property
     def least_bar(self) -> float:
         """Width that the fullest of its boxes needs."""
         repeats = 0 if not self.repeated else 2 if self.section.bars == 1 else 1
         return least_bar(self.marks, repeats)
 
-    @cached_property
+    @property
     def heavy(self) -> bool:
         """True where the feel changes: its sign stands above the row, across the page."""
         return any(piece.kind == "feel change" for piece in self.signs)
 
-    @cached_property
+    @property
     def odd(self) -> bool:
         """A length, or a phrase, that does not count in fours."""
         return any(phrase % GROUP for phrase in self.section.phrases)
 
-    @cached_property
+    @property
     def name_pieces(self) -> list[Piece]:
         return words(self.name, "section", BOLD)
 
-    @cached_property
+    @property
     def bars_pieces(self) -> list[Piece]:
         """The bars; an odd length is a sign, with its phrases where they are odd."""
         section = self.section
@@ -66,13 +66,13 @@ class Row:
         few = 1 < len(section.phrases) <= MOST_TOGETHER
         return sign([unbroken(phrases_in_words(section.phrases) if few else str(section.bars), "bars")])
 
-    @cached_property
+    @property
     def phrase_pieces(self) -> list[Piece]:
         """The bars as counted phrases; an odd length is a sign."""
         text = phrases_in_words(self.section.phrases)
         return sign(_breakable(text)) if self.odd else _breakable(f"({text})")
 
-    @cached_property
+    @property
     def times_pieces(self) -> list[Piece]:
         return [unbroken(f"×{self.times}", "bars", BOLD, space=0.4)] if self.times > 1 else []
 
@@ -82,13 +82,13 @@ class Row:
         found = sign([unbroken("open", "bars")], space=0.4) if self.section.open else []
         return found + dynamics_pieces(self.section.dynamics)
 
-    @cached_property
+    @property
     def title_pieces(self) -> list[Piece]:
         """Name, bars, times as one running text, before boxes or nothing."""
         bars = self.bars_pieces if self.odd else [unbroken(f"({self.section.bars})", "bars")]
         return self._running(bars)
 
-    @cached_property
+    @property
     def counted_pieces(self) -> list[Piece]:
         """The whole section as one running text, with its cues, hits and fills."""
         return [*self._running(self.phrase_pieces), *numbered(self.notes)]
@@ -107,12 +107,12 @@ class Row:
             for line in lines_of(self.section.phrases)
         )
 
-    @cached_property
+    @property
     def counted_width(self) -> float:
         """Width of all words of the running text, without the gaps between."""
         return sum(piece.width for piece in self.counted_pieces)
 
-    @cached_property
+    @property
     def longest(self) -> float:
         """Width of the longest word of its name."""
         return max((piece.width for piece in self.name_pieces), default=0.0)
@@ -131,12 +131,12 @@ class Row:
         side = [side[0]._replace(space=0.55), *side[1:]] if side else []
         return [*self.name_pieces, bars[0]._replace(space=0.5), *bars[1:], *self.times_pieces, *side]
 
-    @cached_property
+    @property
     def hung_notes(self) -> tuple[Note, ...]:
         """What stands below the boxes: all that they do not show."""
         return tuple(note for note in self.notes if not note.boxed)
 
-    @cached_property
+    @property
     def running_notes(self) -> list[Piece]:
         """The same as one running text."""
         return numbered(self.hung_notes)

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
 
 from charts.played import PlayedSection
 from charts.song import Place
@@ -35,7 +34,6 @@ class BarMarks:
         return bool(self.hits or self.stops or self.holds)
 
 
-@lru_cache(maxsize=512)
 def beat_places(meter: Meter) -> tuple[float, ...]:
     """Where each beat starts, 0 to 1 of the bar."""
     found, at = [], Fraction(0)

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
 from itertools import pairwise
 
-from charts.feel import Feel, Grid
+from charts.feel import Feel
 from charts.timing import Beat
 from render.page.model import Pen
 
@@ -45,11 +44,7 @@ def picture_of(feel: Feel, beat: Beat, tempo: Fraction) -> Picture:
     >>> [sounds for *_, sounds in picture_of(Feel("shuffle", (3,), Fraction(2)), quarter, Fraction(92)).cells]
     [True, False, True]
     """
-    return _picture(feel.grid(beat, tempo))
-
-
-@lru_cache(maxsize=1024)
-def _picture(grid: Grid) -> Picture:
+    grid = feel.grid(beat, tempo)
     places = [Fraction(n, grid.home) for n in range(grid.home)]
     bounds = [*(grid.bend(at) for at in places), Fraction(1)]
     groups = grid.divides[0] if len(grid.divides) > 1 or grid.home > grid.divides[0] else 1

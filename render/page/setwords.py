@@ -51,13 +51,13 @@ class SongWords:
         note = f"{NOTES[unit]} =" if unit != 1 else ""
         return Fact(figure(song.tempo), song.chart is not None and song.tempo != song.chart.tempo, note)
 
-    @cached_property
+    @property
     def key(self) -> Fact:
         song = self.song
         text = short_key(song.key)
         return Fact(text, song.chart is not None and song.key != song.chart.key)
 
-    @cached_property
+    @property
     def count(self) -> Fact:
         """How it is counted in; a song that comes straight out of another is not."""
         song = self.song
@@ -66,7 +66,7 @@ class SongWords:
         text = "" if song.count_in is None else "none" if song.count_in == CountIn() else str(song.count_in)
         return Fact(text, song.chart is not None and song.count_in != song.chart.count_in)
 
-    @cached_property
+    @property
     def starts(self) -> Fact:
         return Fact(time_of(self.song.starts_at))
 

@@ -77,15 +77,15 @@ class Sheet:
     def rows(self) -> tuple[Row, ...]:
         return tuple(page_row(row, self.uses[row.part.index]) for row in outline(self.song, self.parts))
 
-    @cached_property
+    @property
     def folded(self) -> tuple[Row, ...]:
         return tuple(page_row(row, self.uses[row.part.index]) for row in condensed(self.song, self.parts))
 
-    @cached_property
+    @property
     def tempo(self) -> str:
         return tempo_text(self.song.meter, self.song.tempo)
 
-    @cached_property
+    @property
     def head_pieces(self) -> list[Piece]:
         """Feel with its picture, meter, key, count-in, groove, pickup, notes: one running text."""
         song = self.song
@@ -109,12 +109,12 @@ class Sheet:
             found += [label, *rest[:1], *(piece._replace(tied=False) for piece in rest[1:])]
         return found
 
-    @cached_property
+    @property
     def note_pieces(self) -> list[Piece]:
         """What to keep in mind, this gig's words first."""
         return [*words(self.gig.notes, "notes", BOLD), *words(self.song.notes, "notes", space=APART)]
 
-    @cached_property
+    @property
     def ending_pieces(self) -> list[Piece]:
         if not self.song.ending:
             return []

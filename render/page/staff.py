@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from itertools import pairwise
 
 from charts.counting import count_onsets
@@ -51,12 +51,8 @@ class Notes:
     beats: tuple[tuple[Beat, int, Fraction], ...]
     triplets: str
 
-    @cached_property
-    def _hash(self) -> int:
-        return hash((self.pattern.name, self.pattern.beats, self.feel.name, self.beats))
-
     def __hash__(self) -> int:
-        return self._hash
+        return hash((self.pattern.name, self.pattern.beats, self.feel.name, self.beats))
 
 
 @dataclass

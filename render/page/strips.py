@@ -34,7 +34,6 @@ BAND_TOP, BAND = 1.13, 0.13  # the line under a letter that shows how far the fi
 Segment = tuple[int, int, int]  # first bar, bars, bars of its phrase before it
 
 
-@lru_cache(maxsize=4096)
 def lines_of(phrases: tuple[int, ...], across: int = MOST_ACROSS) -> tuple[tuple[Segment, ...], ...]:
     """Phrases laid in lines of at most ``across`` bars; a longer phrase is broken, in fours if it can be.
 

@@ -6,8 +6,6 @@ the time in which a sound falls to a thousandth (60 dB).
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -38,7 +36,6 @@ def tone(length: float, pitch: float, decay: float, bend: float = 1.0, bend_time
     return result
 
 
-@lru_cache(maxsize=64)
 def noise(length: float, low: float, high: float, seed: int, slope: int = 2) -> Wave:
     """Noise between two pitches, its loudest sample 1; the seed makes it the same every time."""
     count = round(length * RATE)
@@ -69,7 +66,6 @@ def filtered(wave: Wave, low: float, high: float, slope: int = 2) -> Wave:
     return result
 
 
-@lru_cache(maxsize=64)
 def metal(length: float, low: float, high: float, decay: float, count: int, seed: int) -> Wave:
     """A cymbal: partials spread unevenly between two pitches; the higher ones die sooner."""
     at = moments(length)

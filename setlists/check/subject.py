@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
 from itertools import pairwise
 
 from charts.book import Book
@@ -70,7 +69,7 @@ class Subject:
         self.gig, self.book = gig, book
         self.told: dict[int, list[Finding]] = {}  # by the number of the song that it is told at
 
-    @cached_property
+    @property
     def runs(self) -> tuple[tuple[GigSong, ...], ...]:
         """Songs that follow one another with no break between."""
         runs: list[list[GigSong]] = [[]]
