@@ -2,7 +2,6 @@
 # Tab completion of feelmap for zsh. Each line of the answer is one word, after a tab what it is for;
 # compadd takes words as they are and quotes them for where they go. Nothing here evaluates an answer.
 _feelmap() {
-    emulate -L zsh
     local answer line
     local -a offers shown list
     answer="$(env _FEELMAP_COMPLETE=zsh _FEELMAP_LINE="${(j: :)words[1,CURRENT-1]} $QIPREFIX$PREFIX" \
@@ -16,6 +15,7 @@ _feelmap() {
     if (( ${#offers} )); then
         compadd $list -d shown -a offers
     else
+        [[ $PREFIX != --*=* ]] || compset -P 1 '*='  # files in the place of an option's value
         _files
     fi
 }

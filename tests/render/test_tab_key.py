@@ -210,8 +210,19 @@ def test_a_title_that_is_data_comes_whole(typist: Typist, stem: str, quote: str)
     assert ["feelmap", "show", name if whole else stem] == words
 
 
-def test_commands_and_values_behind_an_equals_sign(typist: Typist) -> None:
-    """What only fits comes whole."""
-    assert ["feelmap", "pencil", "all"] == typist.accepted("feelmap penc", behind="all")
-    words = typist.accepted("feelmap find --feel=half-time-sh")
-    assert ["feelmap", "find", "--feel=half-time-shuffle"] == words
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("feelmap penc", ["feelmap", "pencil"]),
+        ("feelmap find --fee", ["feelmap", "find", "--feel"]),
+        ("feelmap find --feel=half-time-sh", ["feelmap", "find", "--feel=half-time-shuffle"]),
+        ("feelmap show sec2 a-\\&-tou", ["feelmap", "show", "sec2", SECTIONS["sec2"].replace(" ", "-")]),
+        ("feelmap show tit3\\ R\\&B:", ["feelmap", "show", f"tit3 {TITLES['tit3']}"]),
+        ("feelmap check --book=cha", ["feelmap", "check", "--book=charts"]),
+        ("feelmap check --book cha", ["feelmap", "check", "--book", "charts"]),
+    ],
+)
+def test_what_only_fits_comes_whole(typist: Typist, line: str, words: list[str]) -> None:
+    """Commands, options, values behind ``=``, names partly typed, and the shell's own files."""
+    assert words == [word.rstrip("/") for word in typist.accepted(line)]  # zsh takes a folder's slash away
+    assert not typist.canary()
