@@ -30,10 +30,6 @@ class Stroke:
     hat: str = CLOSED  # how open the hi-hat is; closed for every other voice
     hand: str = ""
 
-    def __hash__(self) -> int:
-        """Strokes are parts of what is remembered: hashed without their fraction, which is slow."""
-        return hash((self.beat, self.voice, self.at.as_integer_ratio()))
-
     @property
     def place(self) -> Fraction:
         """Beats from the start of the pattern."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from charts.source import FeelmapError
@@ -82,10 +83,9 @@ def by_style(book: Book, feel: str | None, found: list[Pattern]) -> tuple[list[P
     from charts.fitting.styles import ELSEWHERE, styles_of
 
     styles, wanted = styles_of(book.feels), book.feels.named(feel)
-    made = {id(pattern): styles.of(pattern, wanted) for pattern in found}
-    found = sorted(found, key=lambda pattern: made[id(pattern)])
-    own = [pattern for pattern in found if made[id(pattern)] != ELSEWHERE]
-    return own, found[len(own) :]
+    ranked = sorted(((styles.of(pattern, wanted), pattern) for pattern in found), key=itemgetter(0))
+    own = [pattern for how, pattern in ranked if how != ELSEWHERE]
+    return own, [pattern for how, pattern in ranked if how == ELSEWHERE]
 
 
 def chosen_patterns(book: Book, name: str | None, wanted: PatternFilter) -> list[Pattern]:

@@ -57,13 +57,13 @@ def stroke_rows(
         )
     for voice in pattern.voices:
         rows.append(RuledRow(voice, _beats(pattern, places, _in_voice(voice)), EMPTY))
-    hands = {id(stroke): stroke.hand for stroke in pattern.strokes}
+    hands = {stroke: stroke.hand for stroke in pattern.strokes}
     if found and not pattern.stuck:
-        hands = {id(s): limb if s.by_hand else "" for s, limb in zip(pattern.strokes, found, strict=True)}
+        hands = {s: limb if s.by_hand else "" for s, limb in zip(pattern.strokes, found, strict=True)}
     if any(hands.values()):
         label = "stick" if pattern.stuck else "hands"
         rows.append(
-            RuledRow(label, _beats(pattern, places, lambda s: hands[id(s)]), codes=(DIM,) if found else ())
+            RuledRow(label, _beats(pattern, places, lambda s: hands[s]), codes=(DIM,) if found else ())
         )
     return rows
 
