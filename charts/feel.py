@@ -59,10 +59,6 @@ class Feel:
     about: str = field(default="", compare=False)
 
     def __hash__(self) -> int:
-        return self._hash
-
-    @cached_property
-    def _hash(self) -> int:
         return hash((self.name, self.divides, self.swing))
 
     @property
@@ -114,13 +110,6 @@ class Grid:
     divides: tuple[int, ...]
     home: int
     ratio: Fraction | None
-
-    def __hash__(self) -> int:
-        return self._hash
-
-    @cached_property
-    def _hash(self) -> int:
-        return hash((self.divides, self.home, self.ratio))
 
     @property
     def swings(self) -> bool:
