@@ -30,13 +30,10 @@ class FeelTable:
                 self._feels.append(feel)
             for name in (feel.name, *feel.also):
                 self._by_name.setdefault(plain_name(name), feel)
-        self._exact: dict[str, Feel | None] = {}
 
     def get(self, name: str) -> Feel | None:
         """The feel of that name in any spelling."""
-        if name not in self._exact:
-            self._exact[name] = self._by_name.get(plain_name(name))
-        return self._exact[name]
+        return self._by_name.get(plain_name(name))
 
     def named(self, name: str) -> Feel:
         """The feel of that name; raises with the nearest one."""
@@ -69,7 +66,6 @@ class PatternTable:
         self._entries: dict[str, PatternEntry] = {}
         self._read: dict[str, Pattern | None] = {}
         self._reading: set[str] = set()
-        self._fills: tuple[Pattern, ...] | None = None
         for file in self.files:
             for entry in file.entries:
                 self._add(entry)
@@ -134,9 +130,7 @@ class PatternTable:
 
     def fills(self) -> tuple[Pattern, ...]:
         """Every fill that can be read."""
-        if self._fills is None:  # a whole check asks at every clash
-            self._fills = tuple(found for name in self.names(FILL) if (found := self.get(name)))
-        return self._fills
+        return tuple(found for name in self.names(FILL) if (found := self.get(name)))
 
     def grooves(self) -> list[Pattern]:
         """Every groove that can be read."""

@@ -87,6 +87,13 @@ def test_a_module_imports_from_its_own_layer_and_those_before(name: str) -> None
     assert {} == above, layers[layer_of(name)]
 
 
+def test_the_layers_hold_what_there_is() -> None:
+    """Each name is a module or a package; none is held twice."""
+    names = [name for held in LAYERS.values() for name in held.split()]
+    assert set(names) <= MODULES.keys()
+    assert len(names) == len(set(names))
+
+
 def test_no_imports_go_round_in_a_circle() -> None:
     """Taking away what imports nothing that is left, again and again, leaves nothing."""
     left = {name: imported(name) for name in MODULES}

@@ -78,6 +78,19 @@ def test_what_is_named_is_checked_alone(tmp_path: Path, capsys: pytest.CaptureFi
     assert "no chart or set list is called “nonesuch”" in capsys.readouterr().err
 
 
+def test_a_path_inside_the_book_is_named_by_what_is_there(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From any folder: a set list's path is not taken for a chart's."""
+    gig = "gig: Quay\nsets:\n  - songs: [Good]\n"
+    (tmp_path / "book").mkdir()
+    write_book(tmp_path / "book", charts__good=GOOD, setlists__quay=gig)
+    monkeypatch.chdir(tmp_path)
+    for name, told in (("setlists/quay.yaml", "1 set list"), ("charts/good.yaml", "1 chart")):
+        check(tmp_path / "book", name)
+        assert f"checked {told}" in capsys.readouterr().err
+
+
 def test_a_folder_is_checked_file_by_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A folder of a book, the book itself, any folder with charts; an empty one is told."""
     write_book(tmp_path, charts__clash=CLASH, charts__good=GOOD, fills__mine="fills: {a: {rows: SD oooo}}")
