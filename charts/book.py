@@ -16,7 +16,7 @@ from charts.reading.nodes import compose, read_source
 from charts.reading.reader import Reader
 from charts.reading.settings import Settings, read_settings
 from charts.song import Song
-from charts.source import FeelmapError, Finding, Source, UnknownName
+from charts.source import FeelmapError, Finding, Source, UnknownName, unreadable
 from charts.titles import GIG, TITLE, folded, look_up, scan_title
 from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable, shipped_feels, shipped_patterns
 
@@ -35,35 +35,29 @@ class Book:
     @classmethod
     def find(cls, given: Path | None = None) -> Book:
         """The book given, else FEELMAP_BOOK, else the nearest folder upward that is a book."""
-        named = given or (Path(os.environ["FEELMAP_BOOK"]) if os.environ.get("FEELMAP_BOOK") else None)
-        if named is not None:
-            if not named.is_dir():
-                raise FeelmapError(
-                    f"no folder is called {named}", "name a book's folder, or make one: feelmap start DIR"
-                )
-            if not is_book(named):
-                raise FeelmapError(
-                    f"{named} is no book: it has neither book.yaml nor charts",
-                    f"make one: feelmap start {named}",
-                )
-            return cls(named)
-        here = Path.cwd()
-        for folder in (here, *here.parents):
-            if is_book(folder):
-                return cls(folder)
-        raise FeelmapError(
-            "no book here: no folder upward has book.yaml or charts",
-            "name one with --book DIR, make one with feelmap start DIR, or try feelmap demo",
-        )
+        found = cls.find_or_shipped(given)
+        if found.root is None:
+            raise FeelmapError(
+                "no book in this folder or any above it",
+                "name one with --book DIR, make one with feelmap start DIR, or try feelmap demo",
+            )
+        return found
 
     @classmethod
     def find_or_shipped(cls, given: Path | None = None) -> Book:
         """As ``find``; where there is no book, the shipped vocabulary alone."""
-        if given is None and not os.environ.get("FEELMAP_BOOK"):
+        named = given or os.environ.get("FEELMAP_BOOK")
+        if not named:
             here = Path.cwd()
-            found = next((folder for folder in (here, *here.parents) if is_book(folder)), None)
-            return cls(found)
-        return cls.find(given)
+            return cls(next((folder for folder in (here, *here.parents) if is_book(folder)), None))
+        folder = Path(named)
+        if not folder.is_dir():
+            hint = "name a book's folder, or make one: feelmap start DIR"
+            raise FeelmapError(f"no folder is called {folder}", hint)
+        if not is_book(folder):
+            message = f"{folder} is not a book: it has neither book.yaml nor charts"
+            raise FeelmapError(message, f"make one: feelmap start {folder}")
+        return cls(folder)
 
     @classmethod
     def shipped(cls) -> Book:
@@ -170,8 +164,7 @@ class Book:
         """The song in a file; raises where it cannot be read whole."""
         read = self.read_chart(path)
         if read.song is None:
-            errors = tuple(finding for finding in read.findings if finding.is_error)
-            raise FeelmapError(f"{self.name_of(path)} cannot be read", "mend what is told above", errors)
+            raise unreadable(self.name_of(path), read.findings)
         return read.song
 
     def title_of(self, path: Path) -> str:

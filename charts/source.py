@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, NamedTuple
@@ -103,6 +104,12 @@ class FeelmapError(Exception):
     def __init__(self, message: str, hint: str = "", findings: tuple[Finding, ...] = ()) -> None:
         super().__init__(message)
         self.message, self.hint, self.findings = message, hint, findings
+
+
+def unreadable(name: str, findings: Iterable[Finding]) -> FeelmapError:
+    """The error of a file that cannot be read, with the errors that say why."""
+    errors = tuple(finding for finding in findings if finding.is_error)
+    return FeelmapError(f"{name} cannot be read", "the messages above say why", errors)
 
 
 class UnknownName(FeelmapError):

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from charts.book import Book
 from charts.reading.nodes import read_source
-from charts.source import FeelmapError, Finding, UnknownName
+from charts.source import FeelmapError, Finding, UnknownName, unreadable
 from charts.titles import GIG, look_up, scan_title
 from setlists.check.run import checked_gig
 from setlists.gig import Gig
@@ -39,8 +39,7 @@ def setlist_at(book: Book, path: Path) -> SetList:
     source = read_source(path, book.name_of(path))
     setlist, findings = (None, [source]) if isinstance(source, Finding) else read_setlist(source, book)
     if setlist is None:
-        errors = tuple(finding for finding in findings if finding.is_error)
-        raise FeelmapError(f"{book.name_of(path)} cannot be read", "mend what is told above", errors)
+        raise unreadable(book.name_of(path), findings)
     return setlist
 
 
@@ -54,5 +53,5 @@ def plan_of(book: Book, path: Path) -> Gig:
     gig = checked_gig(setlist_at(book, path), book)
     missing = tuple(finding for finding in gig.findings if finding.is_error and finding.rule == MISSING)
     if missing:
-        raise FeelmapError(f"{book.name_of(path)} cannot be timed", "mend what is told above", missing)
+        raise FeelmapError(f"{book.name_of(path)} cannot be timed", "the messages above say why", missing)
     return gig

@@ -9,7 +9,7 @@ from charts.book import Book
 from charts.editing.pencil import Pencilled, pencil
 from charts.editing.wish import Wish
 from charts.reading.nodes import file_bytes, read_source
-from charts.source import FeelmapError, Finding
+from charts.source import Finding, Source, unreadable
 from charts.writing import atomic_write
 
 _MARK = b"\xef\xbb\xbf"  # a byte-order mark: kept, and no part of the text
@@ -31,14 +31,22 @@ def mark_chart(book: Book, path: Path, mark: Wish, *, write: bool = True) -> Mar
     :raises FeelmapError: the mark is refused or the file cannot be written; the file is as it was.
     """
     name = book.name_of(path)
-    source = read_source(path, name)
-    if isinstance(source, Finding):
-        raise FeelmapError(f"{name} cannot be read", "mend what is told above", (source,))
+    source = read_whole(path, name)
     done = pencil(source, mark, book)
     if write and done.text != source.text:
-        atomic_write(path, _start(path) + done.text.encode("utf-8"))
+        atomic_write(path, as_bytes(path, done.text))
     return Marked(name, source.text, done.text, done)
 
 
-def _start(path: Path) -> bytes:
-    return _MARK if file_bytes(path, len(_MARK)) == _MARK else b""
+def read_whole(path: Path, name: str) -> Source:
+    """A file's text; raises where there is none."""
+    found = read_source(path, name)
+    if isinstance(found, Finding):
+        raise unreadable(name, [found])
+    return found
+
+
+def as_bytes(path: Path, text: str) -> bytes:
+    """A new text for a file, with the byte-order mark that the file begins with, if any."""
+    marked = path.exists() and file_bytes(path, len(_MARK)) == _MARK
+    return (_MARK if marked else b"") + text.encode("utf-8")

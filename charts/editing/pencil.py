@@ -18,7 +18,7 @@ from charts.reading.chart import read_chart
 from charts.reading.nodes import compose
 from charts.reading.values import place
 from charts.song import Song
-from charts.source import FeelmapError, Source
+from charts.source import FeelmapError, Source, unreadable
 
 _BARS_IN_LINE = re.compile(r"\(\s*(\d[\d+ \t]*?)\s*(?:bars?)?\s*\)")
 
@@ -123,8 +123,7 @@ def _refused(why: str) -> FeelmapError:
 def _read(source: Source, book: Book) -> Song:
     read = read_chart(source, book)
     if read.song is None:
-        errors = tuple(finding for finding in read.findings if finding.is_error)
-        raise FeelmapError(f"{source.name} cannot be read", "mend what is told above", errors)
+        raise unreadable(source.name, read.findings)
     return read.song
 
 

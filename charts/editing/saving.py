@@ -9,14 +9,15 @@ from pathlib import Path
 import yaml
 
 from charts.book import FILLS, Book
+from charts.editing.files import as_bytes, read_whole
 from charts.editing.layout import tree_of
 from charts.pattern import Pattern
 from charts.quoting import scalar
 from charts.reading.files import read_pattern_file
-from charts.reading.nodes import compose, file_bytes, read_source
+from charts.reading.nodes import compose
 from charts.reading.patterns import KIND_OF
 from charts.rows import write_rows
-from charts.source import FeelmapError, Finding, Source
+from charts.source import FeelmapError, Source
 from charts.vocabularies import BOOK_ORIGIN, PatternTable
 from charts.wording import control_in
 from charts.writing import write_together
@@ -49,11 +50,10 @@ def save_fill(book: Book, pattern: Pattern, name: str) -> Saved:
         where = taken.span.source.name
         raise FeelmapError(f"{taken.name} is already there, in {where}", "choose another name")
     path = _file(book, pattern)
-    old = _read(path, book.name_of(path)) if path.exists() else Source(book.name_of(path), "")
+    old = read_whole(path, book.name_of(path)) if path.exists() else Source(book.name_of(path), "")
     new = replace(pattern, name=name, tempo=None)
     text, start = with_fill(old, new)
-    bom = "\ufeff" if path.exists() and file_bytes(path, 3) == b"\xef\xbb\xbf" else ""
-    write_together({path: (bom + text).encode("utf-8")}, folders=True)
+    write_together({path: as_bytes(path, text)}, folders=True)
     return Saved(old.name, len(_BREAK.findall(text[:start])) + 1)
 
 
@@ -66,13 +66,6 @@ def _file(book: Book, pattern: Pattern) -> Path:
     assert book.root is not None  # asked above
     usual = book.root / FILLS / NEW_FILE
     return usual if usual in paths or not paths else paths[0]
-
-
-def _read(path: Path, name: str) -> Source:
-    found = read_source(path, name)
-    if isinstance(found, Finding):
-        raise FeelmapError(f"{name} cannot be read", "mend what is told above", (found,))
-    return found
 
 
 def with_fill(source: Source, pattern: Pattern) -> tuple[str, int]:
@@ -129,7 +122,7 @@ def _root(source: Source) -> yaml.MappingNode:
     document = compose(source)
     errors = tuple(finding for finding in document.findings if finding.is_error)
     if not isinstance(document.root, yaml.MappingNode) or not document.root.value:
-        hint = "mend what is told above" if errors else "it has to begin with fills: and the fills by name"
+        hint = "the messages above say why" if errors else "it has to begin with fills: and the fills by name"
         raise FeelmapError(f"{source.name} cannot be read", hint, errors)
     return document.root
 

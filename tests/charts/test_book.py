@@ -91,9 +91,9 @@ def test_no_book_is_told_with_what_to_do(tmp_path: Path, monkeypatch: pytest.Mon
     """Nowhere upward, and a folder that is none."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("FEELMAP_BOOK", raising=False)
-    with pytest.raises(FeelmapError, match="no book here"):
+    with pytest.raises(FeelmapError, match="no book in this folder"):
         Book.find()
-    with pytest.raises(FeelmapError, match="is no book"):
+    with pytest.raises(FeelmapError, match="is not a book"):
         Book.find(tmp_path)
     with pytest.raises(FeelmapError, match="no folder is called"):
         Book.find(tmp_path / "nowhere")

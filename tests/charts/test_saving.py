@@ -83,8 +83,8 @@ def test_meter_and_swing_are_said() -> None:
 @pytest.mark.parametrize(
     ("old", "message", "hint"),
     [
-        ("fills: {a: \n", "f.yaml cannot be read", "mend what is told above"),
-        ("fills: *x\n", "f.yaml cannot be read", "mend what is told above"),
+        ("fills: {a: \n", "f.yaml cannot be read", "the messages above say why"),
+        ("fills: *x\n", "f.yaml cannot be read", "the messages above say why"),
         ("just words\n", "f.yaml cannot be read", "it has to begin with fills: and the fills by name"),
         ("- a\n", "f.yaml cannot be read", "it has to begin with fills: and the fills by name"),
         ("fills: [a]\n", "f.yaml would not read back as meant", "write the fill into the file by hand"),
@@ -101,7 +101,7 @@ def test_a_file_that_takes_no_fill_is_left_alone(old: str, message: str, hint: s
     """It has to be mended first, or written by hand; what is wrong in it is told."""
     with pytest.raises(FeelmapError) as told:
         with_fill(Source("f.yaml", old), FILL)
-    assert (message, hint, hint.startswith("mend")) == (
+    assert (message, hint, "messages above" in hint) == (
         told.value.message,
         told.value.hint,
         bool(told.value.findings),

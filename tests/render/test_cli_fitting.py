@@ -251,7 +251,7 @@ def test_saving_needs_a_book(ask, tmp_path, monkeypatch) -> None:
     assert ask(*REGRID)[0] == 0
     status, _, err = ask(*REGRID, "--save", "mine")
     assert status == 2
-    assert "no book here" in err
+    assert "no book in this folder" in err
 
 
 def test_vary_as_json(ask) -> None:
