@@ -45,7 +45,7 @@ def offers(
 def _saved(songs: Sequence[GigSong], place: int) -> float:
     """Seconds that a song takes with the gap that would go with it."""
     gap = songs[place].gap
-    if place + 1 == len(songs) and place:
+    if place + 1 == len(songs):
         gap = gap or songs[place - 1].gap
     return songs[place].seconds + gap
 
@@ -58,7 +58,7 @@ def _least(saving: Sequence[tuple[float, GigSong]], count: int, over: float) -> 
     longest = list(saving[-count:])
     if sum(saved for saved, _ in longest) < over:
         return None
-    kept = longest[2:] if count > 2 else []
+    kept = longest[2:]
     need = over - sum(saved for saved, _ in kept)
     free = saving[: len(saving) - len(kept)]
     low, high, best = 0, len(free) - 1, (longest[0], longest[1])

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from charts.appearances import all_named
-from charts.feel import Feel, plain_name
+from charts.feel import Feel
 from charts.song import Section, Song, TempoMark
 from charts.source import FeelmapError
 from setlists.setlist import Changes
@@ -42,7 +42,7 @@ def _scaled_mark(mark: TempoMark, factor: Fraction) -> TempoMark:
 
 def _in_feel(song: Song, form: Iterable[Section], feel: Feel) -> tuple[Song, list[Section]]:
     """The song and its sections in another feel; the song's groove goes with the old feel."""
-    if plain_name(feel.name) == plain_name(song.feel.name) and feel == song.feel:
+    if feel == song.feel:
         return song, list(form)
     changed = []
     for section in form:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from charts.source import Source, Span
 from setlists.clock import timed, without
-from setlists.dropping import MOST_DROPPED, MOST_OFFERS, offers
+from setlists.dropping import MOST_DROPPED, MOST_OFFERS, _least, _saved, offers
 from setlists.gig import Gig, GigSet, GigSong
-from setlists.setlist import SetList, SongItem, SongSet
+from setlists.setlist import Changes, SetList, SongItem, SongSet
 
 HERE = Span(Source("test", ""), 1, 1, 2)
 
@@ -81,3 +83,60 @@ def test_every_offer_brings_it_in(lengths: list[int], slot: int) -> None:
     assert len(found) <= (MOST_OFFERS if found and len(found[0]) == 1 else 1)
     if not found and len(lengths) <= MOST_DROPPED + 1:
         assert len(lengths) == 1 or min(lengths) > slot
+
+
+@pytest.mark.parametrize(
+    ("savings", "count", "over", "least"),
+    [
+        ([10, 20, 30, 40], 2, 45, (1, 4)),
+        ([10, 20, 30, 40], 2, 50, (1, 4)),  # just enough
+        ([10, 20, 31, 40], 2, 60, (2, 4)),
+        ([10, 20, 31, 40, 50], 2, 50, (1, 4)),
+        ([10, 40, 50], 2, 75, (2, 3)),  # a song cannot go twice
+        ([10, 20, 30, 40], 2, 70, (3, 4)),
+        ([10, 20, 30, 40], 2, 71, None),
+        ([10, 20, 30, 40], 3, 75, (1, 3, 4)),  # the longest, and of the rest the pair that is just enough
+        ([10, 20, 30, 40], 3, 90, (2, 3, 4)),
+        ([10, 20, 30, 40], 3, 91, None),
+        ([10, 20, 30, 40, 50], 4, 121, (1, 3, 4, 5)),
+    ],
+)
+def test_the_least_that_is_enough(
+    savings: list[float], count: int, over: float, least: tuple[int, ...] | None
+) -> None:
+    """So many songs, with as little to spare as can be; none where the longest together are not enough."""
+    songs = of_lengths(*savings).songs
+    found = _least(list(zip(savings, songs, strict=True)), count, over)
+    assert least == (None if found is None else tuple(song.number for song in found))
+
+
+def test_a_song_saves_the_gap_that_goes_with_it() -> None:
+    """Its own; the last one that of the song before; one that segues none, unless it is the last."""
+    gig = of_lengths(100, 90, 80)
+    segue = Changes(segue=True)
+    first, second, third = (
+        replace(song, item=replace(song.item, changes=segue)) if n == 1 else song
+        for n, song in enumerate(gig.songs)
+    )
+    songs = timed(replace(gig, parts=(replace(gig.sets[0], songs=(first, second, third)),))).songs
+    assert [120, 90, 80] == [_saved(songs, place) for place in range(3)]
+    assert [120, 110, 100] == [_saved(gig.songs, place) for place in range(3)]
+    assert [100] == [_saved(of_lengths(100).songs, 0)]
+
+
+@pytest.mark.parametrize(("left", "offered"), [(-1.0, True), (0.0, True), (0.1, False)])
+def test_an_offer_leaves_nothing_over(left: float, offered: bool) -> None:
+    """Each is run; what still runs over by anything is no offer."""
+    gig = of_lengths(100, 90)
+    assert offered == bool(offers(gig, gig.songs, 50, lambda _: left))
+
+
+@pytest.mark.parametrize(
+    ("over", "singles"), [(110.0, [(2,), (1,)]), (110.1, [(1,)]), (120.0, [(1,)]), (120.1, [])]
+)
+def test_a_single_song_has_to_save_as_much(over: float, singles: list[tuple[int, ...]]) -> None:
+    """100 and 90 s with 20 s of talk each."""
+    gig = of_lengths(100, 90)
+    assert singles == [
+        tuple(song.number for song in offer) for offer in offers(gig, gig.songs, over, lambda _: 0.0)
+    ]

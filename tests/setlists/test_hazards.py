@@ -425,3 +425,31 @@ def test_two_of_one_feel_are_no_run(tmp_path: Path) -> None:
     songs = [song(name, tempo) for name, tempo in zip("ABC", (80, 100, 125), strict=True)]
     assert [0, 1] == [len(told(book, "feel-run", *songs[:count])) for count in (2, 3)]
     assert not told(book, "feel-run", *(f"{name}: {{length: 3:00}}" for name in "ABCD"))
+
+
+def test_only_songs_since_the_last_start_kept_help(tmp_path: Path) -> None:
+    """Two sets began at their own times: what was played before the second moves nothing after it."""
+    text = """
+        start: 20:00
+        ends: 21:05
+        sets:
+          - songs: [A: {length: 3:00}]
+          - {start: 20:30, songs: [B: {length: 3:00}]}
+          - {start: 21:00, songs: [C: {length: 3:00}, D: {length: 4:00}]}
+    """
+    (found,) = gig(text, band(tmp_path)).findings
+    assert found.message.endswith("dropping C (3:00) or D (4:00) would bring it in")
+
+
+@pytest.mark.parametrize(
+    ("songs", "hint"),
+    [
+        ("[A: {length: 4:00}, B: {length: 2:00}]", ""),
+        ("[A: {length: 6:00}]", "shorten the break, or start the set later"),
+    ],
+)
+def test_a_late_start_has_an_offer_or_a_hint(tmp_path: Path, songs: str, hint: str) -> None:
+    """Where dropping helps it is in the message; else the hint says what does."""
+    text = f"start: 20:00\nsets: [{{songs: {songs}}}, {{start: 20:05, songs: [C: {{length: 1:00}}]}}]"
+    (found,) = gig(text, band(tmp_path)).findings
+    assert (hint, not hint) == (found.hint, "dropping" in found.message)

@@ -66,6 +66,9 @@ def test_the_songs_groove_goes_with_its_feel() -> None:
     found = tonight(song(CHART), Changes(feel=feel("shuffle")))
     assert ("", None) == (found.groove, found.groove_pattern)
     assert ["", "", "", "two-step", "", ""] == [section.groove for section in found.form]
+    assert [False] * 3 + [True] + [False] * 2 == [
+        section.groove_pattern is not None for section in found.form
+    ]
     same = tonight(song(CHART), Changes(feel=feel("straight eighths")))
     assert "plain rock" == same.groove
 
@@ -116,3 +119,17 @@ def test_a_gig_song_knows_both_chart_and_tonight(tmp_path: Path) -> None:
     assert found.chart is not None
     assert (60, 120, "E", "G") == (found.tempo, found.chart.tempo, found.key, found.chart.key)
     assert 2 * 66 == found.seconds
+
+
+def test_what_has_no_chart_has_no_meter(tmp_path: Path) -> None:
+    """Its tempo, feel, key and count-in are what the set list gives."""
+    meadow, raffle = played(
+        band(tmp_path), "Long Meadow", "Raffle: {length: 3:00, tempo: 90, key: E, feel: swing}"
+    )
+    assert ("3/4", None) == (str(meadow.meter), raffle.meter)
+    assert (90, "swing", "E", None) == (
+        raffle.tempo,
+        raffle.feel and raffle.feel.name,
+        raffle.key,
+        raffle.count_in,
+    )
