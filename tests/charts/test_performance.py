@@ -146,6 +146,12 @@ def test_a_groove_that_does_not_fill_whole_bars_begins_anew_in_each():
     assert [0, 3, 0, 3] == [groove_beat(six, section(), *at) for at in ((1, 1), (1, 4), (2, 1), (3, 4))]
 
 
+def test_a_groove_of_three_bars_goes_on_in_order():
+    """Bars 1, 2, 3 and 1 again."""
+    three = Pattern("three", GROOVE, 12, (Stroke(0, F(0), "BD"),))
+    assert [0, 4, 8, 0] == [groove_beat(three, section(), bar, 1) for bar in (1, 2, 3, 4)]
+
+
 def test_a_bar_of_one_beat_has_its_groove():
     """Its first beat is its last."""
     one = Pattern("one", GROOVE, 1, (Stroke(0, F(0), "BD"),))
@@ -209,6 +215,13 @@ def test_the_groove_is_silent_in_a_stop_and_a_fill_is_not():
     assert [F(7), F(15, 2)] == [at for at, voice in found if voice == "SD"]
 
 
+def test_a_stop_leaves_no_time_to_the_player_from_its_place_on():
+    """Without a groove a beat is the player's own, but for the one that a stop begins with."""
+    tune = song(chart("A (1): {stops: 1.2&-1.3}", head="count-in: none\n"))
+    drums = play_drums(perform(tune), lambda _: None)
+    assert [True, True, False, True] == [laid.free for laid in drums.beats]
+
+
 # fills and landings
 
 
@@ -268,6 +281,12 @@ def test_a_fill_that_lands_on_one_of_the_second_time_through_is_played_before_it
     found = placed(tune, None)
     assert [F(-1), F(-1, 2), F(7), F(15, 2)] == [at for at, voice in found if voice == "SD"]
     assert [F(0), F(8)] == [at for at, voice in found if voice == "C1"]
+
+
+def test_two_fills_that_end_in_one_place_land_once():
+    """One crash, one bass drum."""
+    ends = "fills: {1: {rows: 'SD oo'}, 2.1: {rows: 'FT .o', land: C1}}"
+    assert ["C1"] == [voice for at, voice in placed(song(chart(f"A (2): {{{ends}}}")), None) if at == 4]
 
 
 def test_a_fill_begins_with_its_first_stroke():
