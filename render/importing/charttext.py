@@ -10,36 +10,31 @@ from charts.pattern import Pattern
 from charts.quoting import scalar
 from charts.rows import write_rows
 from charts.song import CountIn
+from charts.timing import COMMON
 from charts.wording import figure
-from render.importing.passes import LAST_BARLINE, Draft, Value
-from render.importing.score import Score, plain
+from render.importing.passes import NONE, Draft, Values, spelled
+from render.importing.score import Score
 from render.importing.sections import Drafts, Offer
-from render.importing.tempos import tempo_text
 
-NONE = "none"
-GONE = "\0"  # what an appearance takes away; words can never be this
-TYPED = ("tempo", "meter", "open", "holds", "dynamics", "tempos", "odd-bars", "pass")  # no words
 MERGED = ("cues", "fills")  # place by place, so that one that is gone must be removed
-PLACED = frozenset(("holds", "tempos", "odd-bars", "cues", "fills"))  # said of bars by their number
+PLACED = frozenset(("holds", "tempos", "odd-bars", "cues", "fill", "fills"))  # of bars by their number
 MOST_PICKUP = 32  # beats
 MOST_NAMES = 3_000
-Values = dict[str, Value]
 
 
 def chart_text(score: Score, drafts: Drafts, title: str, pickup: Fraction) -> str:
     """The whole chart."""
+    form = _Form(drafts)
     head = {
-        "title": _words(title),
-        "by": _words(score.by) if plain(score.by) else "",
-        "key": _words(score.key) if plain(score.key) else "",
-        "meter": str(drafts.meter).removeprefix("4/4"),
-        "tempo": tempo_text(drafts.tempo),
-        "feel": _words(drafts.feel.name),
+        "title": spelled(title),
+        "by": spelled(score.by),
+        "key": spelled(score.key),
+        **{key: value for key, value in form.song.items() if value != str(COMMON)},
         "count-in": _count_in(score, drafts),
         "pickup": _pickup(score, pickup / drafts.beat),
     }
     lines = [f"{key}: {value}" for key, value in head.items() if value]
-    lines += ["form:", *_Form(drafts).lines()]
+    lines += ["form:", *form.lines()]
     for offer in drafts.offers:
         lines += ["", *_offered(offer)]
     return "\n".join(lines) + "\n"
@@ -67,7 +62,8 @@ class _Form:
     def __init__(self, drafts: Drafts) -> None:
         self.drafts = drafts
         self.defined: dict[str, Draft] = {}
-        self.song = {"feel": drafts.feel.name, "meter": str(drafts.meter), "tempo": tempo_text(drafts.tempo)}
+        first = drafts.lines[0].values
+        self.song = {key: str(first[key]).partition(" to ")[0] for key in ("meter", "tempo", "feel")}
 
     def lines(self) -> Iterator[str]:
         for draft in self.drafts.lines:
@@ -107,63 +103,39 @@ def _differences(own: Values, known: Values) -> Values:
     """What an appearance says otherwise than the line that its name stands for."""
     found: Values = {}
     for key in dict.fromkeys((*own, *known)):
-        mine, theirs = own.get(key, GONE), known.get(key, GONE)
+        mine, theirs = own.get(key, NONE), known.get(key, NONE)
         if mine == theirs:
             continue
         if key in MERGED:
-            before, now = ({} if isinstance(each, str) else each for each in (theirs, mine))
+            now, before = (each if isinstance(each, dict) else {} for each in (mine, theirs))
             changed = {place: value for place, value in now.items() if before.get(place) != value}
-            found[key] = {**changed, **{place: GONE for place in before if place not in now}}
-        else:
-            found[key] = mine
+            mine = {**changed, **{place: NONE for place in before if place not in now}}
+        found[key] = mine
     return found
 
 
 def _entry(head: str, values: Values) -> Iterator[str]:
     """A form line with its keys below it."""
     yield f"  - {scalar(head, flow=False)}" + ":" * bool(values)
+    yield from _lines(values, "      ")
+
+
+def _lines(values: Values, indent: str) -> Iterator[str]:
     for key, value in values.items():
         if isinstance(value, str):
-            yield f"      {key}: {_value(key, value)}"
+            yield f"{indent}{key}: {value}"
             continue
-        places = dict(value)
-        if LAST_BARLINE in places:
-            yield from _place(key, LAST_BARLINE, places.pop(LAST_BARLINE), "      ")
-        if places:
-            yield f"      {key}:"
-        for place, said in places.items():
-            yield from _place(key, place, said, "        ")
-
-
-def _place(key: str, place: str, said: str | dict[str, str | Pattern], indent: str) -> Iterator[str]:
-    if isinstance(said, str):
-        yield f"{indent}{place}: {_value(key, said)}"
-        return
-    yield f"{indent}{place}:"
-    for name, value in said.items():
+        yield f"{indent}{key}:" + " |" * isinstance(value, Pattern)
         if isinstance(value, Pattern):
-            yield f"{indent}  {name}: |"
-            yield from (f"{indent}    {row}" for row in write_rows(value).splitlines())
+            yield from (f"{indent}  {row}" for row in write_rows(value).splitlines())
         else:
-            yield f"{indent}  {name}: {_value(name, value)}"
-
-
-def _value(key: str, text: str) -> str:
-    """A value as YAML has it."""
-    if text == GONE:
-        return NONE
-    return scalar(text, flow=False, typed=True) if key in TYPED else _words(text)
-
-
-def _words(text: str) -> str:
-    shown = plain(text)
-    return f'"{shown}"' if shown.casefold() == NONE else scalar(shown, flow=False)
+            yield from _lines(value, indent + "  ")
 
 
 def _offered(offer: Offer) -> Iterator[str]:
     """A groove as a comment: a chart names a groove, a file in fills/ holds its rows."""
-    yield f"# the groove of {plain(offer.section)}; to keep it, put it below grooves: in a file in fills/"
-    yield f"#   {scalar(plain(offer.section).casefold() + ' groove', flow=False)}:"
+    yield f"# the groove of {offer.section}; to keep it, put it below grooves: in a file in fills/"
+    yield f"#   {spelled(f'{offer.section.casefold()} groove')}:"
     if str(offer.meter) != "4/4":
         yield f"#     meter: {offer.meter}"
     yield "#     rows: |"

@@ -31,6 +31,7 @@ class FeelReader:
     def __init__(self, feels: FeelTable, score: Score) -> None:
         self.feels, self.score = feels, score
         self.current: Feel | None = None
+        self.struck: Feel | None = None  # shown by strokes, with nothing against it since
         self.said = False  # by words or a sign, not by strokes or the meter
 
     def at(self, bars: Sequence[Played], tempo: Fraction) -> Feel:
@@ -55,7 +56,7 @@ class FeelReader:
         self._guess(name, why)
 
     def _guess(self, name: str, why: str) -> Feel:
-        found = self.feels.get(name) or self.feels.named(USUAL)
+        found, self.struck = self.feels.get(name) or self.feels.named(USUAL), None
         if found != self.current:
             self.score.guess(f"feel: {found.name}, since {why}")
         self.current = found
@@ -81,7 +82,7 @@ class FeelReader:
         ]
         places = {at for at, _ in played if at}
         if not places:
-            return self.current
+            return self.struck
         name, grid = next(((name, grid) for points, name, grid in GRIDS if places <= points), ("", ""))
         if not name:
             self.score.lose("the feel that the drums play: their strokes lie on the grid of none")
@@ -93,7 +94,7 @@ class FeelReader:
         found = self.feels.get(name)
         if found is not None and found != self.current:
             self.score.find(f"feel: {found.name}, since the drums play {grid} of the beat")
-        self.current = found or self.current
+        self.current = self.struck = found or self.current
         return found
 
     def _by_meter(self, meter: Meter, tempo: Fraction) -> Feel:

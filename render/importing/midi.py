@@ -6,11 +6,9 @@ import contextlib
 import io
 import re
 from bisect import bisect_right
-from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
-from typing import Any
+from typing import Any, NamedTuple
 
 from charts.pattern import Stroke
 from charts.source import FeelmapError
@@ -29,12 +27,10 @@ FRAMES = b"\x80"  # from this byte on, a file counts in frames of film
 LONGEST_NUMBER = 4096  # bytes; a length in a MIDI file has at most four
 
 
-@dataclass(frozen=True)
-class Event:
+class Event(NamedTuple):
     """A message with its place in ticks from the start."""
 
     tick: int
-    kind: str
     said: Any
 
 
@@ -52,9 +48,7 @@ def read_midi(data: bytes) -> Score:
     starts = _bars(score, events, per_quarter, end)
     for event in events:
         place = max(0, bisect_right(starts, event.tick) - 1)
-        reader = READERS.get(event.kind)
-        if reader is not None:
-            reader(score, place, Fraction(event.tick - starts[place], per_quarter), event.said)
+        _sign(score, place, Fraction(event.tick - starts[place], per_quarter), event.said)
     _strokes(score, events, starts, per_quarter)
     _before_bar_1(score)
     score.lose("open repeats, hits, stops and dynamics: MIDI plays everything out and says none of them")
@@ -62,7 +56,7 @@ def read_midi(data: bytes) -> Score:
 
 
 def _events(data: bytes) -> tuple[int, list[Event]]:
-    """Ticks a quarter, and the messages of all tracks in time; each track ends with one."""
+    """Ticks a quarter, and the messages of all tracks in time."""
     from mido import MidiFile
 
     if data[12:13] >= FRAMES:
@@ -72,16 +66,18 @@ def _events(data: bytes) -> tuple[int, list[Event]]:
     file = MidiFile(file=io.BytesIO(data), clip=True)
     found = []
     for number, track in enumerate(file.tracks):
-        ticks = [0, *accumulate(message.time for message in track)]
-        found += [Event(tick, each.type, each) for tick, each in zip(ticks[1:], track, strict=True)
-                  if number == 0 or each.type != "track_name"]  # fmt: skip
-        found.append(Event(ticks[-1], "end", None))
+        ticks = accumulate(message.time for message in track)
+        found += [
+            Event(tick, said)
+            for tick, said in zip(ticks, track, strict=True)
+            if number == 0 or said.type != "track_name"
+        ]
     return file.ticks_per_beat, sorted(found, key=lambda event: event.tick)
 
 
 def _bars(score: Score, events: list[Event], per_quarter: int, end: int) -> list[int]:
     """Make the bars by the time signatures; one inside a bar cuts it short. Returns the bars' ticks."""
-    changes = [event for event in events if event.kind == "time_signature"]
+    changes = [event for event in events if event.said.type == "time_signature"]
     meter, tick, place = Meter(4, 4), 0, 0
     starts: list[int] = []
     if not changes:
@@ -102,42 +98,23 @@ def _bars(score: Score, events: list[Event], per_quarter: int, end: int) -> list
     return starts
 
 
-def _tempo(score: Score, place: int, at: Fraction, said: Any) -> None:
-    if said.tempo:
-        score.bars[place].tempos.append(Tempo(at, Fraction(60_000_000, said.tempo)))
-
-
-def _marker(score: Score, place: int, at: Fraction, said: Any) -> None:
-    if at * 2 > score.bars[place].quarters and place + 1 < len(score.bars):
-        place += 1  # set a little early by hand
-    score.bars[place].mark = score.bars[place].mark or _text(said.text)
-
-
-def _cue(score: Score, place: int, at: Fraction, said: Any) -> None:
-    score.bars[place].say(at, _text(said.text))
-
-
-def _key(score: Score, _place: int, _at: Fraction, said: Any) -> None:
-    score.key = score.key or said.key.replace("m", " minor")
-
-
-def _title(score: Score, _place: int, _at: Fraction, said: Any) -> None:
-    score.title = score.title or _text(said.name)
-
-
-def _pitched(score: Score, _place: int, _at: Fraction, said: Any) -> None:
-    if said.channel != DRUM_CHANNEL and said.velocity:
+def _sign(score: Score, place: int, at: Fraction, said: Any) -> None:
+    """What a message other than a stroke means for the bar it is in."""
+    bar = score.bars[place]
+    if said.type == "set_tempo" and said.tempo:
+        bar.tempos.append(Tempo(at, Fraction(60_000_000, said.tempo)))
+    elif said.type == "marker":
+        early = at * 2 > bar.quarters and place + 1 < len(score.bars)  # set by hand, a little too soon
+        bar = score.bars[place + early]
+        bar.mark = bar.mark or _text(said.text)
+    elif said.type == "cue_marker":
+        bar.say(at, _text(said.text))
+    elif said.type == "key_signature":
+        score.key = score.key or said.key.replace("m", " minor")
+    elif said.type == "track_name":
+        score.title = score.title or _text(said.name)
+    elif said.type == "note_on" and said.channel != DRUM_CHANNEL and said.velocity:
         score.lose("the notes of the other channels: a chart has no pitched notes")
-
-
-READERS: dict[str, Callable[[Score, int, Fraction, Any], None]] = {
-    "set_tempo": _tempo,
-    "marker": _marker,
-    "cue_marker": _cue,
-    "key_signature": _key,
-    "track_name": _title,
-    "note_on": _pitched,
-}
 
 
 def _text(latin: str) -> str:
@@ -151,7 +128,7 @@ def _strokes(score: Score, events: list[Event], starts: list[int], per_quarter: 
     struck = [
         event
         for event in events
-        if event.kind == "note_on" and event.said.velocity and event.said.channel == DRUM_CHANNEL
+        if event.said.type == "note_on" and event.said.velocity and event.said.channel == DRUM_CHANNEL
         if event.said.note not in CLICKS
     ]
     if not struck:

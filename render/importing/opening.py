@@ -9,6 +9,7 @@ import zlib
 from collections.abc import Callable
 from pathlib import Path
 
+from charts.reading.nodes import file_bytes
 from charts.source import FeelmapError
 from render.importing.limits import ABC_FILE, FILE, MEMBERS, MIDI_FILE
 from render.importing.score import Score
@@ -18,6 +19,11 @@ CONTAINER = "META-INF/container.xml"
 UNPACK_ERRORS = (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, OSError, ValueError)
 PACKED = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)  # the two that the MusicXML format allows
 ENDINGS = ".musicxml, .mxl, .xml, .mid or .abc"
+UNREAD: dict[type[Exception], tuple[str, str]] = {
+    FileNotFoundError: ("no file is called {}", "give the score's path"),
+    PermissionError: ("no permission to read {}", "see who owns the file"),
+    IsADirectoryError: ("{} is a folder", f"name a {ENDINGS} file"),
+}
 
 
 def opened(path: Path) -> Callable[[], Score]:
@@ -57,17 +63,11 @@ def _midi(data: bytes, path: Path) -> Callable[[], Score]:
 
 def _read(path: Path) -> bytes:
     try:
-        if path.is_dir():
-            raise FeelmapError(f"{path} is a folder", f"name a {ENDINGS} file")
-        with path.open("rb") as file:
-            data = file.read(FILE.most + 1)
-    except FileNotFoundError:
-        raise FeelmapError(f"no file is called {path}", "give the score's path") from None
-    except PermissionError:
-        raise FeelmapError(f"no permission to read {path}", "see who owns the file") from None
+        data = file_bytes(path, FILE.most + 1)
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise FeelmapError(f"cannot read {path}: {str(reason).lower()}", "give the score's path") from None
+        reason = str(getattr(error, "strerror", None) or error).lower()
+        message, hint = UNREAD.get(type(error), (f"cannot read {{}}: {reason}", "give the score's path"))
+        raise FeelmapError(message.format(path), hint) from None
     if not data:
         raise FeelmapError(f"{path} is empty", f"give a {ENDINGS} file")
     FILE.hold(len(data), path)

@@ -5,20 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import TypeVar
+from typing import TypeVar, Union
 
 from charts.feel import Feel
 from charts.pattern import Pattern
+from charts.quoting import scalar
 from charts.timing import Meter
 from charts.wording import nth_time
 from render.importing.drums import FoundFill
 from render.importing.joining import Played
 from render.importing.places import place_text
-from render.importing.score import START, Said
+from render.importing.score import START, Said, plain
 
-LAST_BARLINE = "fill"  # the key of a fill that ends the section, on its last pass
-Place = str | dict[str, str | Pattern]
-Value = str | dict[str, Place]  # of a key, or of each of its places
+NONE = "none"
+Value = Union[str, Pattern, dict[str, "Value"]]  # noqa: UP007  # a string cannot be joined by |
+Values = dict[str, Value]  # keys, or places, with what the chart says there, spelled as YAML has it
 Key = TypeVar("Key")
 Found = TypeVar("Found")
 
@@ -31,7 +32,7 @@ class Draft:
     phrases: tuple[int, ...]
     times: int = 1
     open: bool = False
-    values: dict[str, Value] = field(default_factory=dict)
+    values: Values = field(default_factory=dict)
 
     @property
     def bars(self) -> int:
@@ -103,28 +104,36 @@ def cues(passes: Sequence[Sequence[Played]], feel: Feel) -> Value:
                 places[at] = place_text(number, cue.at, each.bar.meter, feel, always=False)
                 text = cue.text if pass_ == 1 else f"{nth_time(pass_)}: {cue.text}"
                 found.setdefault(at, {}).setdefault(cue.text, text)
-    return {places[at]: "; ".join(found[at].values()) for at in sorted(found)}
+    return {places[at]: spelled("; ".join(found[at].values())) for at in sorted(found)}
 
 
-def fills(passes: Sequence[Sequence[FoundFill]], bars: int) -> Value:
-    """Fills by the bar that they end, each on the passes that play it.
+def spelled(text: str) -> str:
+    """Words as YAML has them; empty for none.
+
+    >>> spelled("hats: closed"), spelled("none")
+    ('"hats: closed"', '"none"')
+    """
+    shown = plain(text)
+    return f'"{shown}"' if shown.casefold() == NONE else scalar(shown, flow=False) if shown else ""
+
+
+def fills(passes: Sequence[Sequence[FoundFill]], bars: int) -> Values:
+    """Fills by the bar that they end, each on the passes that play it; the last bar's by a key of its own.
 
     :raises CannotJoin: passes that differ in a way that one key cannot say.
     """
-    said = by_place([{fill.bar: fill for fill in found} for found in passes])
-    return dict(
-        _fill(fill, which, fill.bar == bars, len(passes)) for _, (fill, which) in sorted(said.items())
-    )
-
-
-def _fill(fill: FoundFill, which: str, ends: bool, times: int) -> tuple[str, Place]:
-    place = str(fill.bar)
-    if ends and (which == "last" or times == 1):
-        place, which = LAST_BARLINE, "each"  # that key means the last pass
-    if fill.name and which == "each":
-        return place, fill.name
-    said: dict[str, str | Pattern] = {"use": fill.name} if fill.name else {"rows": fill.pattern}
-    return place, said if which == "each" else {**said, "pass": which}
+    last: Values = {}
+    places: Values = {}
+    found = by_place([{each.bar: each for each in pass_} for pass_ in passes])
+    for bar, (fill, which) in sorted(found.items()):
+        value: Values = {"use": spelled(fill.name)} if fill.name else {"rows": fill.pattern}
+        if bar == bars and (which == "last" or len(passes) == 1):
+            last["fill"] = spelled(fill.name) or value
+        elif which == "each":
+            places[str(bar)] = spelled(fill.name) or value
+        else:
+            places[str(bar)] = {**value, "pass": which}
+    return {**last, "fills": places}
 
 
 def dynamics(passes: Sequence[Sequence[Played]]) -> str:

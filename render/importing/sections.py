@@ -10,21 +10,11 @@ from charts.book import Book
 from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.timing import Meter
+from render.importing import passes as said
 from render.importing.drums import FoundFill, bare, fills_of, groove_of
 from render.importing.feels import FeelReader
 from render.importing.joining import Played
-from render.importing.passes import (
-    CannotJoin,
-    Draft,
-    Value,
-    cues,
-    dynamics,
-    fills,
-    holds,
-    odd_bars,
-    phrases_of,
-    usual_meter,
-)
+from render.importing.passes import CannotJoin, Draft, Values
 from render.importing.road import Appearance, Road
 from render.importing.score import START, Said, Score
 from render.importing.tempos import BarTempo, TempoReader, section_tempo
@@ -41,12 +31,10 @@ class Offer:
 
 @dataclass(frozen=True)
 class Drafts:
-    """All that goes into the chart; feel, meter and tempo are those of its first section."""
+    """All that goes into the chart."""
 
     lines: list[Draft]
-    feel: Feel
-    meter: Meter
-    tempo: Fraction
+    meter: Meter  # of the first section
     beat: Fraction  # quarters of the first bar's felt beat
     offers: list[Offer]
 
@@ -61,10 +49,9 @@ class _Pass:
 def drafts_of(road: Road, score: Score, book: Book) -> Drafts:
     """Every section drafted."""
     maker = _Maker(score, book)
-    first = road.appearances[0].passes[0]
     lines = [line for each in road.appearances for line in maker.lines(each)]
-    feel, tempo = maker.first
-    return Drafts(lines, feel, usual_meter(first), tempo, first[0].bar.meter.unit_quarters, maker.offers)
+    first = road.appearances[0].passes[0]
+    return Drafts(lines, said.usual_meter(first), first[0].bar.meter.unit_quarters, maker.offers)
 
 
 class _Maker:
@@ -75,15 +62,12 @@ class _Maker:
         drums = any(bar.strokes for bar in score.bars)
         fills = sorted(book.patterns.fills(), key=lambda fill: not fill.swung) if drums else []
         self.known = {bare(fill): fill.name for fill in fills}  # as written; the last of two holds
-        self.first: tuple[Feel, Fraction]
         self.offers: list[Offer] = []
 
     def lines(self, appearance: Appearance) -> Iterator[Draft]:
         """An appearance as one line where its passes can be said together, else a line for each pass."""
         tempi = [[self.tempi.bar(each) for each in bars] for bars in appearance.passes]
         feel = self.feels.at(appearance.passes[0], tempi[0][0].start)
-        if not hasattr(self, "first"):
-            self.first = feel, tempi[0][0].start
         passes = [
             _Pass(bars, fills_of(bars, self.named, self.known, self.score), tempo)
             for bars, tempo in zip(appearance.passes, tempi, strict=True)
@@ -106,23 +90,22 @@ class _Maker:
         if len({tuple(each.bar.meter for each in bars) for bars in every}) > 1:
             raise CannotJoin
         bars = every[0]
-        meter = usual_meter(bars)
+        meter = said.usual_meter(bars)
         tempo, marks = section_tempo([each.tempi for each in passes], self.score)
-        loud = dynamics(every)  # before the cues: what it cannot say becomes one
-        values: dict[str, Value] = {
-            "feel": feel.name,
+        values: Values = {
+            "feel": said.spelled(feel.name),
             "meter": str(meter),
             "tempo": tempo,
-            "holds": holds(every, feel),
-            "dynamics": loud,
+            "holds": said.holds(every, feel),
+            "dynamics": said.dynamics(every),  # before the cues: what it cannot say becomes one
             "tempos": marks,
-            "odd-bars": odd_bars(bars, meter),
-            "cues": cues(every, feel),
-            "fills": fills([each.fills for each in passes], len(bars)),
+            "odd-bars": said.odd_bars(bars, meter),
+            "cues": said.cues(every, feel),
+            **said.fills([each.fills for each in passes], len(bars)),
         }
         opened = any(each.bar.open for bars in every for each in bars)
-        said = {key: value for key, value in values.items() if value}
-        return Draft(name, phrases_of(bars), len(passes), opened, said)
+        values = {key: value for key, value in values.items() if value}
+        return Draft(name, said.phrases_of(bars), len(passes), opened, values)
 
     def _offer(self, name: str, bars: Sequence[Played]) -> None:
         """A groove is offered as rows, once for a section."""

@@ -10,7 +10,7 @@ from itertools import pairwise
 from charts.timing import FASTEST, SLOWEST
 from charts.wording import figure
 from render.importing.joining import Played
-from render.importing.passes import Value, by_place
+from render.importing.passes import Values, by_place
 from render.importing.score import Score
 
 LEAST, MOST = Fraction(SLOWEST), Fraction(FASTEST)  # beats per minute that a chart can say
@@ -88,7 +88,7 @@ def tempo_text(*tempi: Fraction) -> str:
     return " to ".join(figure(bpm, 3) for bpm in tempi)
 
 
-def section_tempo(passes: Sequence[Sequence[BarTempo]], score: Score) -> tuple[str, Value]:
+def section_tempo(passes: Sequence[Sequence[BarTempo]], score: Score) -> tuple[str, Values]:
     """A section's tempo, with the end of an even change over all of it; and marks at bars.
 
     :raises CannotJoin: passes whose tempi differ in a way that one key cannot say.

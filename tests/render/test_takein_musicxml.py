@@ -9,6 +9,7 @@ from scores import PARTS, REST, archive, lines, message, score, taken, words
 from support import BOOK
 
 from charts.source import FeelmapError
+from render.importing import opening
 from render.importing.take import Taken, take_in
 
 REPEAT = '<barline location="right"><repeat direction="backward"/></barline>'
@@ -215,7 +216,7 @@ def test_a_file_that_nobody_may_read(tmp_path: Path, monkeypatch: pytest.MonkeyP
     def refused(*_: object) -> None:
         raise PermissionError
 
-    monkeypatch.setattr(Path, "open", refused)
+    monkeypatch.setattr(opening, "file_bytes", refused)
     with pytest.raises(FeelmapError, match="no permission to read") as told:
         take_in(path, BOOK)
     assert "see who owns the file" == told.value.hint
