@@ -34,7 +34,7 @@ _LETTERS = {"S": "segno", "O": "coda"}
 
 @dataclass
 class Tune:
-    """A tune's header fields, its text for music21, and the signs behind its numbers."""
+    """A tune's header fields, its text for music21, and the signs that its numbers are for."""
 
     header: dict[str, list[str]] = field(default_factory=dict)
     text: str = ""
@@ -42,10 +42,10 @@ class Tune:
     tunes: int = 1
     voices: int = 1
     chords: int = 0  # chord symbols over the music
-    sung: bool = False  # words stand below it
+    sung: bool = False  # with words below it
 
     def keep(self, kind: str, value: str) -> str:
-        """Put a sign away; returns what stands in the text for it."""
+        """Put a sign away; returns what is in the text instead."""
         self.signs.append((kind, value.strip()))
         return f"[r:{len(self.signs) - 1}]"
 
@@ -117,7 +117,7 @@ def _put_away(tune: Tune, found: re.Match[str]) -> str:
     if found["field"] is not None:
         name = found["field"][0]
         if name == "L":
-            return f"\n{_safe(found['field'])}\n"  # music21 knows it on a line of its own
+            return f"\n{_safe(found['field'])}\n"  # music21 reads it on a line of its own
         return tune.keep("field", _safe(found["field"])) if name in KEPT_FIELDS else ""
     if found["ending"] or found["after"]:
         line = found["bar"] or found["line"] or ""

@@ -100,7 +100,7 @@ class _Form:
 
 
 def _differences(own: Values, known: Values) -> Values:
-    """What an appearance says otherwise than the line that its name stands for."""
+    """What is different in an appearance from the first line of its name."""
     found: Values = {}
     for key in dict.fromkeys((*own, *known)):
         mine, theirs = own.get(key, NONE), known.get(key, NONE)

@@ -105,4 +105,4 @@ class FeelReader:
         if (meter.upper, meter.lower) == (3, 4):
             return self._guess("waltz", "the meter is 3/4")
         said = self.score.file_feel
-        return self._guess(USUAL, f"no feel is called {said}" if said else "the score says none")
+        return self._guess(USUAL, f"no feel is called {said}" if said else "the score gives none")

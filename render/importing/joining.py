@@ -109,7 +109,7 @@ def _odd(score: Score, bar: Bar) -> Meter:
     found = meter_of_length(bar.quarters, bar.meter)
     lasts = f"bar {bar.number} lasts {figure(bar.quarters, 5)} quarter{'' if bar.quarters == 1 else 's'}"
     if found is None:
-        score.lose(f"{lasts}: no meter says that, {bar.meter} kept")
+        score.lose(f"{lasts}: no meter is as long, {bar.meter} kept")
         return bar.meter
     score.guess(f"{lasts}, not a bar of {bar.meter}: {found}")
     return found

@@ -51,7 +51,7 @@ def read_midi(data: bytes) -> Score:
         _sign(score, place, Fraction(event.tick - starts[place], per_quarter), event.said)
     _strokes(score, events, starts, per_quarter)
     _before_bar_1(score)
-    score.lose("open repeats, hits, stops and dynamics: MIDI plays everything out and says none of them")
+    score.lose("open repeats, hits, stops and dynamics: a MIDI file has none of them")
     return score
 
 

@@ -1,4 +1,4 @@
-"""A section's passes as one: what all of them say once, what a place says on one pass alone."""
+"""A section's passes as one: what all of them have, and what only one has at a place."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from render.importing.score import START, Said, plain
 
 NONE = "none"
 Value = Union[str, Pattern, dict[str, "Value"]]  # noqa: UP007  # a string cannot be joined by |
-Values = dict[str, Value]  # keys, or places, with what the chart says there, spelled as YAML has it
+Values = dict[str, Value]  # keys, or places, with their values as YAML has them
 Key = TypeVar("Key")
 Found = TypeVar("Found")
 
@@ -40,7 +40,7 @@ class Draft:
 
 
 class CannotJoin(Exception):
-    """Passes that differ in what a chart says once for all of them."""
+    """Passes that differ in what a chart has once for all of them."""
 
 
 def by_place(passes: Sequence[Mapping[Key, Found]]) -> dict[Key, tuple[Found, str]]:

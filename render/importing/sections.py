@@ -97,7 +97,7 @@ class _Maker:
             "meter": str(meter),
             "tempo": tempo,
             "holds": said.holds(every, feel),
-            "dynamics": said.dynamics(every),  # before the cues: what it cannot say becomes one
+            "dynamics": said.dynamics(every),  # before the cues: what has no place there becomes one
             "tempos": marks,
             "odd-bars": said.odd_bars(bars, meter),
             "cues": said.cues(every, feel),

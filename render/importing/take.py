@@ -23,7 +23,7 @@ STAGES = 4
 
 @dataclass(frozen=True)
 class Taken:
-    """The chart's text and its song; what was found in the notes, guessed, or left behind."""
+    """The chart's text and its song; what was found in the notes, guessed, or lost."""
 
     text: str
     song: Song

@@ -54,7 +54,7 @@ class TempoReader:
         before = self._said(self.quarters / unit) if self.quarters is not None else None
         first = [mark.quarters for mark in marks if mark.at == 0 or self.quarters is None]
         if self.quarters is None and not first:
-            self.score.guess(f"tempo {USUAL}: the score says none")
+            self.score.guess(f"tempo {USUAL}: the score gives none")
         started = first[-1 if self.quarters is not None else 0] if first else self.quarters or USUAL * unit
         steps = tuple((mark.at / unit, self._said(mark.quarters / unit)) for mark in marks if mark.at > 0)
         self.quarters = marks[-1].quarters if marks else started
@@ -139,7 +139,7 @@ def _change(bars: Sequence[BarTempo], score: Score) -> Change | None:
 def _even(steps: Sequence[tuple[Fraction, Fraction]], length: Fraction, before: Fraction | None) -> Change:
     """Where an even change begins and ends, from its steps: (beats from its start, tempo).
 
-    A step is written where it begins, or as what it comes to on average: the tempo that was left says which,
+    A step is written where it begins, or as what it comes to on average: the tempo before it shows which,
     else rounder numbers do.
     """
     start, last = steps[0][1], steps[-1][1]

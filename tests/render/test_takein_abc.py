@@ -23,7 +23,7 @@ def tune(tmp_path: Path, music: str, head: str = "M:4/4\nL:1/4\nK:C", name: str 
         ("P:A\nCDEF|\nP:B\nCDEF|", "P:ABC\nM:4/4\nL:1/4\nK:C", "the order of the parts, ABC: it names parts that are not there"),
         ("P:A\nCDEF|\nP:B\nCDEF|", "P:A(AB\nM:4/4\nL:1/4\nK:C", "the order of the parts, A(AB: it cannot be read"),
         ("P:A\nCDEF|\nP:B\nCDEF|", "P:((((A9)9)9)9)\nM:4/4\nL:1/4\nK:C", "the order of the parts, ((((A9)9)9)9): it cannot be read"),
-        ("CDEF|D2C/3|CDEF|", "M:4/4\nL:1/4\nK:C", "bar 2 lasts 2.33333 quarters: no meter says that, 4/4 kept"),
+        ("CDEF|D2C/3|CDEF|", "M:4/4\nL:1/4\nK:C", "bar 2 lasts 2.33333 quarters: no meter is as long, 4/4 kept"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_kept_is_said(tmp_path: Path, music: str, head: str, said: str) -> None:
@@ -109,7 +109,7 @@ def test_a_key_is_written_as_musicians_say_it(tmp_path: Path, key: str, said: st
 def test_a_tempo_in_words_alone_is_none(tmp_path: Path) -> None:
     """A guess says so; nobody's idea of an Allegro is taken for the composer's."""
     found = tune(tmp_path, "CDEF|", 'M:4/4\nL:1/4\nQ:"Allegro"\nK:C')
-    assert "tempo 100: the score says none" in found.guessed
+    assert "tempo 100: the score gives none" in found.guessed
 
 
 def test_an_old_file_is_read_as_old_programs_write(tmp_path: Path) -> None:

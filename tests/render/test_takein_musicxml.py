@@ -60,7 +60,7 @@ def test_the_title_may_stand_in_a_credit(tmp_path: Path) -> None:
 def test_a_tempo_that_no_number_says_is_guessed(tmp_path: Path, mark: str) -> None:
     """And the guess is told."""
     found = of(tmp_path, score(mark + "...", "..."))
-    assert (100, True) == (found.song.tempo, "tempo 100: the score says none" in found.guessed)
+    assert (100, True) == (found.song.tempo, "tempo 100: the score gives none" in found.guessed)
 
 
 def test_a_meter_of_two_kinds_of_beat_is_one_of_the_smaller(tmp_path: Path) -> None:
