@@ -102,7 +102,8 @@ def _safe(line: str) -> str:
 def _music(tune: Tune, line: str) -> str:
     """A line of music with its signs put away; small notes and second voices in a bar are left out."""
     line = re.sub(r"\{[^{}]*\}|&[^|]*", "", line.rstrip("\\"))
-    return _SIGN.sub(lambda found: _put_away(tune, found), _safe(line))
+    _safe(re.sub(r'"[^"]*"', "", line))
+    return _SIGN.sub(lambda found: _put_away(tune, found), line)
 
 
 def _put_away(tune: Tune, found: re.Match[str]) -> str:

@@ -540,6 +540,9 @@ def test_a_file_that_is_too_large_or_never_ends_is_refused(tmp_path: Path) -> No
     assert "larger than 192 KiB" in message(tmp_path, "big.mid", b"MThd" + bytes(1 << 20))
     with pytest.raises(FeelmapError, match="it is a pipe or a device"):
         take_in(Path("/dev/zero"), BOOK)
+    os.mkfifo(tmp_path / "pipe.abc")
+    with pytest.raises(FeelmapError, match="it is a pipe or a device"):
+        take_in(tmp_path / "pipe.abc", BOOK)
     with pytest.raises(FeelmapError, match="is a folder"):
         take_in(tmp_path, BOOK)
     with pytest.raises(FeelmapError, match="no file is called"):

@@ -79,6 +79,11 @@ def test_a_tune_without_a_meter_has_bars_as_long_as_they_are(tmp_path: Path) -> 
     assert ((), 100) == (found.form[0].tempos, found.tempo)
 
 
+def test_a_number_between_quotes_is_nothing_to_count(tmp_path: Path) -> None:
+    """Words may have a telephone number."""
+    assert ["ask 5551234"] == [cue.text for cue in tune(tmp_path, '"^ask 5551234"CDEF|').song.form[0].cues]
+
+
 def test_the_last_bar_needs_no_bar_line(tmp_path: Path) -> None:
     """It is closed by the end of the tune."""
     assert 2 == tune(tmp_path, "CDEF|CDEF").song.bars
