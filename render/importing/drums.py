@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from charts.notation import MOST_BEATS, MOST_CELLS, MOST_STROKES
-from charts.pattern import FILL, GROOVE, Pattern, Stroke, in_order
+from charts.pattern import BOTH, FILL, GROOVE, Pattern, Stroke, in_order
 from charts.timing import Meter
 from render.importing.joining import Played
 from render.importing.places import beat_at
@@ -133,7 +133,10 @@ def _pattern(bars: Sequence[Played], start: Fraction, kind: str = FILL) -> Patte
     if too_fine or index - first > MOST_BEATS or len(strokes) > MOST_STROKES:
         return None
     pattern = Pattern("", kind, index - first, in_order(strokes))
-    stuck = all(stroke.hand for stroke in strokes if stroke.by_hand)
+    hands = Counter(stroke.place for stroke in strokes if stroke.by_hand)
+    stuck = all(
+        each.hand and (each.hand == BOTH or hands[each.place] == 1) for each in strokes if each.by_hand
+    )
     return pattern if stuck else bare(pattern)
 
 

@@ -185,6 +185,16 @@ def test_a_fill_that_the_score_names_goes_on_to_the_groove(
     assert fills == [(use.bar, use.pattern.beats) for use in uses if use.pattern]
 
 
+def test_a_hand_that_strikes_two_drums_at_once_is_left_out(tmp_path: Path) -> None:
+    """A part that names one hand over two drums keeps its strokes and loses its sticking."""
+    right = "<notations><technical><fingering>R</fingering></technical></notations>"
+    both = hit("C5", 2, right) + hit("A4", 2, "<chord/>" + right)
+    text = score(HATS, HATS, words("fill") + both * 4)
+    pattern = of(tmp_path, text).song.form[0].fills[0].pattern
+    assert pattern is not None
+    assert (8, False) == (len(pattern.strokes), pattern.stuck)
+
+
 def test_strokes_on_no_grid_are_no_fill(tmp_path: Path) -> None:
     """A fill is named, and cannot be written in cells."""
     divided = "<attributes><divisions>49</divisions></attributes>"
