@@ -136,7 +136,8 @@ def _write_through(path: Path, data: Content, mode: int) -> None:
 def _fill(temporary: str, data: Content, old: os.stat_result | None) -> None:
     """Bring the bytes safely to the disk, readable to nobody else before they have their owner's rights."""
     with open(temporary, "xb", opener=lambda path, flags: os.open(path, flags, 0o600)) as file:
-        file.writelines(_pieces(data))
+        for piece in _pieces(data):
+            file.write(piece)
         file.flush()
         os.fsync(file.fileno())
     _dress(temporary, old)
