@@ -118,7 +118,7 @@ def many_beats(beats: Fraction) -> str:
     >>> many_beats(Fraction(3, 2)), many_beats(Fraction(1)), many_beats(Fraction(1, 3))
     ('1.5 beats', '1 beat', '1/3 beats')
     """
-    return f"{figure(beats) if beats.denominator in (1, 2, 5) else beats} beat{'' if beats == 1 else 's'}"
+    return f"{figure(beats) if beats.denominator in (2, 5) else beats} beat{'' if beats == 1 else 's'}"
 
 
 def listed(names: Sequence[str], joint: str = "and") -> str:

@@ -48,6 +48,11 @@ def test_a_figure_has_no_more_decimals_than_it_needs(value: Fraction | float, pl
     assert text == figure(value, places)
 
 
+def test_a_figure_has_one_decimal_of_itself() -> None:
+    """More are written only where they are asked for."""
+    assert ("66.7", "66.667") == (figure(Fraction(200, 3)), figure(Fraction(200, 3), 3))
+
+
 def test_a_tempo_in_a_sentence_has_one_decimal() -> None:
     """The unit comes with it."""
     assert ("96 a minute", "66.5 a minute") == (per_minute(96), per_minute(Fraction(133, 2)))
