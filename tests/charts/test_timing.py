@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from charts.timing import Meter, MeterError, ramp_seconds, tempo_after
+from charts.timing import Meter, MeterError, countable, ramp_seconds, tempo_after
 
 
 @pytest.mark.parametrize(
@@ -75,3 +75,30 @@ def test_a_ramp_is_the_sum_of_its_parts(start: Fraction, end: Fraction, beats: i
         there, end, length - first, length - first
     )
     assert parts == pytest.approx(ramp_seconds(start, end, length, length), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("bpm", "fits"),
+    [(Fraction(20), True), (Fraction(199, 10), False), (Fraction(400), True), (Fraction(4001, 10), False)],
+)
+def test_tempi_from_20_to_400_are_felt(bpm: Fraction, fits: bool) -> None:
+    """Both ends are inside."""
+    assert fits == countable(bpm)
+
+
+@pytest.mark.parametrize(
+    ("text", "compound", "unit"),
+    [("3/8", True, Fraction(3, 2)), ("6/8", True, Fraction(3, 2)), ("7/8 (3+2+2)", False, 1), ("1/2", False, 2),
+     ("2/2", False, 2), ("3/4", False, 1)],
+)  # fmt: skip
+def test_what_a_tempo_counts(text: str, compound: bool, unit: Fraction) -> None:
+    """Dotted quarters in compound meters, quarters under groups, else the meter's own beat."""
+    meter = Meter.read(text)
+    assert (compound, unit) == (meter.compound, meter.unit_quarters)
+
+
+def test_a_change_over_no_time_stays_where_it_starts() -> None:
+    """Neither tempo nor seconds divide by its length."""
+    nothing = Fraction(0)
+    assert 92 == tempo_after(Fraction(92), Fraction(104), nothing, nothing)
+    assert 0.0 == ramp_seconds(Fraction(92), Fraction(104), nothing, nothing)
