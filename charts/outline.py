@@ -61,11 +61,10 @@ def condensed(song: Song, parts: Sequence[PlayedSection]) -> list[Row]:
 def _alike(part: PlayedSection) -> object:
     """What is equal in two sections that can share a row; for one that stands alone, its place."""
     section = part.section
-    passes = [use.passes(section.times) for use in section.fills]
-    differs = any(0 < len(each) < section.times for each in passes)
+    differs = any(len(use.passes(section.times)) < section.times for use in section.fills)
     if section.open or section.tempo_to is not None or section.tempos or differs:
         return part.index
-    fills = tuple(replace(use, pass_=EACH) for use, each in zip(section.fills, passes, strict=True) if each)
+    fills = tuple(replace(use, pass_=EACH) for use in section.fills)
     return replace(section, name="", like="", times=1, tempo_given=False, feel_given=False, fills=fills)
 
 

@@ -33,7 +33,6 @@ def changes(*lines: str, head: str = "") -> list[dict[str, str]]:
         ([("Tag", 4)], ["Tag (2) x2: {fill: {use: big turn, pass: each}}", "Tag"]),
         ([("Tag", 2)], ["Tag (2): {fill: big turn}", "Tag"]),
         ([("Tag", 2), ("End", 1)], ["Tag (2)", "Tag", "End (2)"]),
-        ([("Tag", 3), ("Tag", 3)], ["Tag (2) x3: {fill: {use: big turn, pass: 3}}", "Tag x2", "Tag x1"]),
         ([("Tag", 2)], ["Tag (2)", "Tag: {feel: straight eighths, tempo: 100}"]),
     ],
 )
