@@ -365,3 +365,17 @@ def test_a_set_without_songs_takes_no_time() -> None:
     found = without(made([[(60.0, Changes())], [(30.0, Changes())]], time(20, 0)), frozenset({1}))
     assert [(0, 0), (0, 30)] == [(part.offset, part.seconds) for part in found.sets]
     assert [2] == [song.number for song in found.songs]
+
+
+def test_each_set_that_waits_makes_its_own_break_longer(tmp_path: Path) -> None:
+    """The one right before it, of several; without a break between nothing is longer."""
+    song = "{songs: [Tin Roof]}"
+    own = "{{start: 2{}:00, songs: [Tin Roof]}}"
+    text = (
+        f"start: 20:00\nsets: [{song}, {{break: 5 min}}, {own.format(1)}, {{break: 5 min}}, {own.format(2)}]"
+    )
+    lasting = [part.lasts for part in gig(text, band(tmp_path)).parts if isinstance(part, GigBreak)]
+    assert [3600 - 66] * 2 == lasting
+    text = f"start: 20:00\nsets: [{song}, {{break: 5 min}}, {song}, {own.format(1)}]"
+    lasting = [part.lasts for part in gig(text, band(tmp_path)).parts if isinstance(part, GigBreak)]
+    assert [300] == lasting
