@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from render.page.fonts import Face, set_text
-from render.page.model import Line, Page, Rect, Shape, Words
-from render.page.shapes import moved
+from render.page.fonts import Face, music, set_text
+from render.page.model import Line, Page, Rect, Shape, Sign, Words
+from render.page.signs import EM
 from render.page.theme import PAPER, Theme
 
 if TYPE_CHECKING:
@@ -80,12 +80,12 @@ class _Painter:
         """The operator that sets a colour: rg for filling, RG for lines."""
         return " ".join(f"{part / 255:.4g}" for part in self.theme.colour(role)) + f" {operator}"
 
-    def shapes(self, items: Sequence[Line | Rect | Shape]) -> Iterator[str]:
+    def shapes(self, items: Sequence[Line | Rect | Shape | Sign]) -> Iterator[str]:
         """Operators of shapes; colours and widths are set where they change."""
         filled = drawn = ""
         width = -1.0
         for item in items:
-            line = 0.0 if isinstance(item, Shape) else item.width if isinstance(item, Line) else item.line
+            line = item.width if isinstance(item, Line) else item.line if isinstance(item, Rect) else 0.0
             if line and item.role != drawn:
                 drawn = item.role
                 yield self.colour(drawn, "RG")
@@ -97,12 +97,16 @@ class _Painter:
                 yield f"{width:.3f} w"
             yield self.shape(item, line)
 
-    def shape(self, item: Line | Rect | Shape, line: float) -> str:
+    def shape(self, item: Line | Rect | Shape | Sign, line: float) -> str:
         high = self.height
         if isinstance(item, Line):
             return f"{item.x1:.2f} {high - item.y1:.2f} m {item.x2:.2f} {high - item.y2:.2f} l S"
         if isinstance(item, Shape):
             return self.outline(item.outline)
+        if isinstance(item, Sign):
+            known = self.font(music())
+            size, text = item.space * EM, known.encode_text(item.sign)
+            return f"BT /F{known.i} {size:.2f} Tf {item.x:.2f} {high - item.y:.2f} Td {text} ET"
         left, bottom = item.x + line / 2, high - item.y - item.height + line / 2
         paint = "S" if line else "f"
         return f"{left:.2f} {bottom:.2f} {item.width - line:.2f} {item.height - line:.2f} re {paint}"
@@ -122,10 +126,6 @@ class _Painter:
                 yield self.colour(filled, "rg")
             for run in set_text(item.text, item.style).runs:
                 x = item.x + run.x * item.size
-                if run.face is None:
-                    for outline in run.glyph.outlines if run.glyph else ():
-                        yield self.outline(moved(outline, x, item.y, item.size))
-                    continue
                 known = self.font(run.face)
                 wanted = f"/F{known.i} {item.size * run.scale:.2f} Tf"
                 chosen = "" if wanted == font else f"{wanted} "

@@ -1,8 +1,8 @@
 """The typefaces of the pages, and how wide words are in them.
 
 Atkinson Hyperlegible (SIL Open Font License, made for low-vision reading) comes first, Fira Sans (SIL Open
-Font License) where it lacks a letter; notes, accidentals, arrows and shapes are drawn (see ``glyphs``). A
-character that none of them has becomes a visible box. All widths are in ems of Atkinson Hyperlegible.
+Font License) where it lacks a letter, the music font for notes, accidentals, arrows and shapes (``signs``).
+A character that none of them has becomes a crossed box. All widths are in ems of Atkinson Hyperlegible.
 """
 
 from __future__ import annotations
@@ -11,10 +11,11 @@ import unicodedata
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from importlib.resources import files
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from render.page.glyphs import GLYPHS, Glyph
+from render.page.signs import EM, MISSING, TEXT_SIGNS
 
 REGULAR, BOLD, ITALIC = "regular", "bold", "italic"  # italic is bold italic: dynamics only
 _FILES = {
@@ -33,7 +34,7 @@ _SAME_AS = {  # hyphens and spaces that the fonts lack; notes of the musical blo
     0x1D15F: 0x2669,
     0x1D160: 0x266A,
 }
-MISSING = "\0"  # the glyph that stands for a character no font has
+Extent = tuple[float, float, float, float]  # left, top, right, bottom of ink; y downwards
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,12 @@ class Face:
         em, widths = self._font["head"].unitsPerEm, self._font["hmtx"].metrics
         return {code: widths[name][0] / em for code, name in self._font.getBestCmap().items()}
 
+    def extent(self, char: str) -> Extent:
+        """What a character's ink covers, in ems from its left edge on the line."""
+        em, name = self._font["head"].unitsPerEm, self._font.getBestCmap()[ord(char)]
+        ink = self._font["glyf"][name]
+        return (ink.xMin / em, -ink.yMax / em, ink.xMax / em, -ink.yMin / em)
+
     @cached_property
     def capital(self) -> float:
         """Height of a capital letter in ems, as the font itself says."""
@@ -74,6 +81,23 @@ def faces(style: str) -> tuple[Face, Face]:
     return first, second
 
 
+@lru_cache
+def music() -> Face:
+    """The music font, whose capital height is the typeface's own."""
+    return Face("FeelmapSigns", Path(__file__).with_name("font") / "FeelmapSigns.ttf")
+
+
+@lru_cache
+def extent(sign: str) -> Extent:
+    """What a sign of the music font covers, in staff spaces from its left edge on its line of the staff.
+
+    >>> extent("\ue0a4")
+    (0.0, -0.5, 1.18, 0.5)
+    """
+    left, top, right, bottom = music().extent(sign)
+    return (left * EM, top * EM, right * EM, bottom * EM)
+
+
 def capital_height(style: str = REGULAR) -> float:
     """Height of the capitals in ems.
 
@@ -85,13 +109,12 @@ def capital_height(style: str = REGULAR) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Characters set from one face, or one drawn glyph (``face`` is None); ``x`` and ``scale`` in ems."""
+    """Characters set from one face; ``x`` and ``scale`` in ems."""
 
     x: float
     text: str
-    face: Face | None
+    face: Face
     scale: float
-    glyph: Glyph | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,31 +137,15 @@ def set_text(text: str, style: str = REGULAR) -> Setting:
     """
     runs: list[Run] = []
     missing: list[str] = []
-    x, held, held_face = 0.0, "", faces(style)[0]
-    start = 0.0
-
-    def flush() -> None:
-        nonlocal held
-        if held:
-            runs.append(Run(start, held, held_face, faces(style)[0].capital / held_face.capital))
-        held = ""
-
-    for char, face in _placed(text, style):
-        if face is not None:
-            if face is not held_face or not held:
-                flush()
-                held_face, start = face, x
-            held += char
-            x += face.advances[ord(char)] * faces(style)[0].capital / face.capital
-            continue
-        flush()
-        known = char in GLYPHS
-        glyph = GLYPHS[char if known else MISSING]
-        if not known:
-            missing.append(char)
-        runs.append(Run(x, char, None, 1.0, glyph))
-        x += glyph.width
-    flush()
+    x = 0.0
+    for face, placed in groupby(_placed(text, style), key=lambda pair: pair[1]):
+        chars = [char for char, _ in placed]
+        if face is None:
+            missing += chars
+            face, chars = music(), [MISSING] * len(chars)
+        scale = faces(style)[0].capital / face.capital
+        runs.append(Run(x, "".join(chars), face, scale))
+        x += sum(face.advances[ord(char)] for char in chars) * scale
     return Setting(tuple(runs), x, tuple(dict.fromkeys(missing)))
 
 
@@ -152,13 +159,13 @@ def _placed(text: str, style: str) -> list[tuple[str, Face | None]]:
         if place:
             placed.append((" ", first))
         kept = [char for char in word if not _unseen(char)]
-        letters = [char for char in kept if char not in GLYPHS]
+        letters = [char for char in kept if char not in TEXT_SIGNS]
         foreign = any(ord(char) not in first.advances for char in letters)
         whole = foreign and all(ord(char) in second.advances for char in letters)
         order = (second, first) if whole else (first, second)
         for char in kept:
             face = next((f for f in order if ord(char) in f.advances), None)
-            placed.append((char, None if char in GLYPHS else face))
+            placed.append((char, music() if char in TEXT_SIGNS else face))
     return placed
 
 

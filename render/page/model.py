@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from render.page.fonts import REGULAR, capital_height, set_text
+from render.page.fonts import REGULAR, capital_height, extent, set_text
 from render.page.shapes import Outline, moved
 from render.page.theme import INK, SOFT
 
@@ -96,7 +96,24 @@ class Shape:
         return (min(xs), min(ys), max(xs), max(ys))
 
 
-Item = Words | Rect | Line | Shape
+@dataclass(slots=True)
+class Sign:
+    """A sign of the music font: its left edge on its line of the staff; a staff ``space`` in points."""
+
+    x: float
+    y: float
+    sign: str
+    space: float
+    role: str
+
+    @property
+    def area(self) -> Area:
+        left, top, right, bottom = extent(self.sign)
+        x, y, space = self.x, self.y, self.space
+        return (x + left * space, y + top * space, x + right * space, y + bottom * space)
+
+
+Item = Words | Rect | Line | Shape | Sign
 
 
 @dataclass(slots=True)
@@ -163,6 +180,11 @@ class Pen:
     ) -> None:
         k = self.k
         self.items.append(Shape(moved(outline, self.left + x * k, self.top + y * k, scale * k), role))
+
+    def sign(self, x: float, y: float, sign: str, scale: float = 1.0, role: str = INK) -> None:
+        """A sign of the music font; the pen's unit is a staff space, unless ``scale`` says another."""
+        k = self.k
+        self.items.append(Sign(self.left + x * k, self.top + y * k, sign, k * scale, role))
 
     def link(self, x: float, y: float, width: float, height: float, target: str) -> None:
         k, left, top = self.k, self.left + x * self.k, self.top + y * self.k

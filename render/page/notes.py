@@ -13,8 +13,9 @@ from charts.timing import Meter
 from charts.wording import figure
 from render.page.fills import UsedFill
 from render.page.fonts import BOLD
-from render.page.glyphs import DOT, HALF, QUARTER
 from render.page.marks import MOST_LETTERS, place_in_bar
+from render.page.signs import HALF, QUARTER
+from render.page.signs import TEXT_DOT as DOT
 from render.page.text import Piece, sign, tied, unbroken, words
 from render.page.theme import ACCENT
 

@@ -11,9 +11,9 @@ from functools import lru_cache
 from itertools import pairwise
 
 from render.page.fonts import BOLD, width_of
-from render.page.glyphs import GLYPHS
 from render.page.marks import MOST_LETTERS, BarMarks
 from render.page.model import Pen
+from render.page.signs import FERMATA
 from render.page.theme import ACCENT, INK
 
 MOST_ACROSS = 8  # bars a line
@@ -202,8 +202,7 @@ def _paint_marks(pen: Pen, inside: _Inside, marks: BarMarks) -> None:
     for at in marks.holds:
         size = inside.clear_of(letters, HOLD) / HOLD_SHAPE
         x = max(min(max(at * width - 0.45 * size, top), width - 0.92 * size - inside.closes), inside.opens)
-        for outline in GLYPHS["\U0001d110"].outlines:
-            pen.shape(outline, x, top + 0.67 * size, size)
+        pen.sign(x, top + 0.55 * size, FERMATA, 0.34 * size)
     for start, end, back in marks.bands:
         pen.rect(start * width, BAND_TOP, (end - start) * width, BAND, ACCENT)
         if back:

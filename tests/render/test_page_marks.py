@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from support import form
 
 from render.page.fonts import capital_height
-from render.page.model import Page, Pen, Rect, Shape, Words
+from render.page.model import Page, Pen, Rect, Shape, Sign, Words
 from render.page.sheet import Options, sheet_of
 from render.page.strips import (
     BORDER,
@@ -53,7 +53,7 @@ def letters(page):
 
 
 def shapes(page):
-    return [item for item in page.items if isinstance(item, Shape)]
+    return [item for item in page.items if isinstance(item, (Shape, Sign))]
 
 
 @given(st.lists(st.integers(0, 15), min_size=1, max_size=16, unique=True), st.floats(5.0, 40.0))
@@ -92,7 +92,7 @@ def test_marks_end_above_the_letter_of_a_fill(odd):
     page = drawn(f"A (4): {{fill: gallop, stops: 4.2-4.3, hits: 4.3&, holds: 4.1{odd}}}", width=3.0)
     (letter,) = letters(page)
     top = letter.y - capital_height() * letter.size
-    marks = [item for item in page.items if isinstance(item, Shape)]
+    marks = shapes(page)
     marks += [item for item in page.items if isinstance(item, Rect) and not item.line and item.y < K / 2]
     assert len(marks) >= 3
     assert all(item.area[3] < top for item in marks)
@@ -110,7 +110,7 @@ def test_marks_of_an_odd_bar_stand_inside_its_border():
 def test_no_tick_of_a_beat_stands_in_the_sign_of_a_hold():
     """The other beats keep theirs."""
     plain, held = (drawn(f"A (1): {{{what}: 1.3}}", width=6.0) for what in ("hits", "holds"))
-    ticks = [sum(not isinstance(i, Rect | Shape | Words) for i in page.items) for page in (plain, held)]
+    ticks = [sum(not isinstance(i, Rect | Shape | Sign | Words) for i in page.items) for page in (plain, held)]
     assert ticks[0] == ticks[1] + 1
 
 

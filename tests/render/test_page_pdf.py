@@ -210,7 +210,7 @@ def test_a_page_in_a_folder_tells_what_follows(book):
     first, kettle, last = (text_of(page) for page in read(printed).pages[1:])
     assert "straight into Raffle" in first
     assert "song 1 of 4" in first
-    assert "next Slack Tide key B = 92" in kettle  # the flat and the note are drawn
+    assert "next Slack Tide key B♭ ♩ = 92" in kettle
     assert "count" in kettle
     assert "brushes" in kettle
     assert "= 100" in kettle

@@ -7,13 +7,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from render.page.fonts import BOLD, REGULAR, faces, missing_from, set_text, width_of
-from render.page.glyphs import GLYPHS
 from render.page.shapes import ellipse, moved, ring
+from render.page.signs import MISSING
 from render.page.text import flow, line_width, natural_width, sign, tied, unbroken, words
 
 
 def faces_of(text):
-    return [(run.text, run.face.key.split("-")[0] if run.face else "drawn") for run in set_text(text).runs]
+    return [(run.text, run.face.key.split("-")[0]) for run in set_text(text).runs]
 
 
 @pytest.mark.parametrize(
@@ -42,9 +42,9 @@ def test_fallback_capitals_are_as_tall():
 
 
 @pytest.mark.parametrize("char", ["♩", "♪", "♯", "♭", "♮", "→", "↓", "■", "▼"])
-def test_notes_accidentals_arrows_and_shapes_are_drawn(char):
-    """No font has them; none is missing."""
-    assert [(char, "drawn")] == faces_of(char)
+def test_notes_accidentals_arrows_and_shapes_are_in_the_music_font(char):
+    """No typeface has them; none is missing."""
+    assert [(char, "FeelmapSigns")] == faces_of(char)
     assert () == missing_from(char)
 
 
@@ -53,7 +53,7 @@ def test_characters_no_font_has_are_named_once_and_boxed(text, missing):
     """They are printed as the visible box, each at its place."""
     assert missing == missing_from(text)
     assert text.count("🥁") + len([c for c in text if c in "日本"]) == sum(
-        run.glyph is GLYPHS["\0"] for run in set_text(text).runs
+        run.text.count(MISSING) for run in set_text(text).runs
     )
 
 
@@ -66,8 +66,8 @@ def test_kin_of_a_character_print_as_it(text, same):
 
 
 def test_a_half_note_survives_normalising():
-    """U+1D15E decomposes under every normal form; it is drawn whole all the same."""
-    assert [("\ue1d3", "drawn")] == faces_of("\U0001d15e")
+    """U+1D15E decomposes under every normal form; it is printed whole all the same."""
+    assert [("\ue1d3", "FeelmapSigns")] == faces_of("\U0001d15e")
 
 
 @given(st.text(max_size=40))
