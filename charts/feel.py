@@ -57,6 +57,7 @@ class Feel:
     also: tuple[str, ...] = ()
     groove: str = ""
     about: str = field(default="", compare=False)
+    family: tuple[str, ...] = field(default=(), compare=False)
 
     def __hash__(self) -> int:
         return hash((self.name, self.divides, self.swing))

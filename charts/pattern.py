@@ -58,6 +58,7 @@ class Pattern:
     beats: int
     strokes: tuple[Stroke, ...]
     suits: str = field(default="", compare=False)
+    feels: tuple[str, ...] = field(default=(), compare=False)  # feels or families it is made for
     meter: Meter | None = None
     tempo: tuple[Fraction, Fraction] | None = field(default=None, compare=False)
     swung: bool = False  # written straight, played swung

@@ -42,6 +42,12 @@ class FeelTable:
             raise UnknownName("feel", name, self.nearest(name), "feelmap feels lists them all")
         return found
 
+    def group(self, name: str) -> tuple[Feel, ...]:
+        """The feel of that name, then its family where a family is called that, too; none is known: empty."""
+        own, plain = self.get(name), plain_name(name)
+        family = (feel for feel in self._feels if plain in map(plain_name, feel.family))
+        return tuple(dict.fromkeys([*([own] if own else []), *family]))
+
     def names(self) -> list[str]:
         """Every name, other spellings too."""
         return [name for feel in self._feels for name in (feel.name, *feel.also)]

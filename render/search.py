@@ -39,7 +39,7 @@ def found_charts(
     """
     asked = [folded(word) for given in words for word in given.split()]
     within = _tempi(tempo) if tempo is not None else None
-    name = book.feels.named(feel).name if feel is not None else None
+    wanted = _wanted(book, feel) if feel is not None else None
     paths = book.chart_paths()
     if asked:
         titled = [path for path in paths if _has(folded(book.title_of(path)), asked)]
@@ -50,7 +50,7 @@ def found_charts(
         head
         for head in (read_head(book, path) for path in paths)
         if (within is None or _in_tempi(head, within))
-        and (name is None or _in_feel(head, name))
+        and (wanted is None or _in_feels(head, wanted))
         and (key is None or _in_key(head, plain_key(key)))
     ]
     return sorted(found, key=lambda head: (folded(head.title), head.path.name))
@@ -60,8 +60,14 @@ def _in_tempi(head: Head, within: tuple[Fraction, Fraction]) -> bool:
     return head.tempo is not None and within[0] <= head.tempo <= within[1]
 
 
-def _in_feel(head: Head, name: str) -> bool:
-    return any(each.name == name for each in head.feels)
+def _wanted(book: Book, feel: str) -> frozenset[str]:
+    """The names of the feels that are asked for: one, or a family."""
+    found = book.feels.group(feel) or (book.feels.named(feel),)
+    return frozenset(each.name for each in found)
+
+
+def _in_feels(head: Head, names: frozenset[str]) -> bool:
+    return any(each.name in names for each in head.feels)
 
 
 def _in_key(head: Head, key: str) -> bool:
@@ -70,9 +76,9 @@ def _in_key(head: Head, key: str) -> bool:
 
 def _meaning(book: Book, text: str) -> Callable[[Head], bool] | None:
     """What words that are in no title ask for: a feel, a tempo or a key; None for none of these."""
-    feel = book.feels.get(text)
-    if feel is not None:
-        return lambda head: _in_feel(head, feel.name)
+    if book.feels.group(text):
+        names = _wanted(book, text)
+        return lambda head: _in_feels(head, names)
     if _KEY.fullmatch(plain_key(text)):
         return lambda head: _in_key(head, plain_key(text))
     try:
@@ -95,8 +101,9 @@ def why_none(
         return ["no chart is all of that: leave one of them out"]
     if tempo is not None or (text and text[0].isdecimal()):
         return _no_tempo(heads, tempo or text)
-    if feel is not None or book.feels.get(text) is not None:
-        return [f"no chart is in the feel {book.feels.named(feel or text).name}"]
+    if feel is not None or book.feels.group(text):
+        own = book.feels.get(feel or text)
+        return [f"no chart is in the feel {own.name}" if own else f"no chart is in a {feel or text} feel"]
     if key is not None or _KEY.fullmatch(plain_key(text)):
         return [f"no chart is in {key or text}"]
     like = nearest(folded(text), titles := {folded(head.title): head.title for head in heads})

@@ -122,6 +122,7 @@ Your own patterns, in one file or many, `NAME.yaml`. A row a voice, a group of c
 fills:
   our turnaround:
     suits: out of the bridge
+    feels: [shuffle]        # or a family of feels; suggest offers it there first
     rows: |
       SD  Ooo|g.o|...|...
       FT  ...|...|oo.|ooo

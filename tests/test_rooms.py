@@ -25,7 +25,7 @@ LAYERS = {
     "played": """charts.played charts.placing charts.fills charts.outline charts.landing charts.performance
         charts.strokes charts.notevalues""",
     "reading": "charts.reading",
-    "book": """charts.vocabularies charts.titles charts.book charts.heads charts.appearances charts.schema""",
+    "book": """charts.vocabularies charts.families charts.titles charts.book charts.heads charts.appearances charts.schema""",
     "fitting": "charts.fitting",
     "check": "charts.check",
     "editing": "charts.editing",

@@ -131,26 +131,29 @@ def _key(pattern: Pattern, flow: bool) -> str:
     return f"{scalar(pattern.name, flow=flow)}:"
 
 
-def _facts(pattern: Pattern) -> list[tuple[str, str]]:
-    """What is said besides the rows."""
+def _facts(pattern: Pattern, flow: bool) -> list[str]:
+    """The keys besides the rows, as the file writes them."""
     facts = [("suits", pattern.suits)] if pattern.suits else []
     if pattern.meter is not None:
         facts.append(("meter", str(pattern.meter)))
-    return facts + ([("written", "straight"), ("played", "swung")] if pattern.swung else [])
+    facts += [("written", "straight"), ("played", "swung")] if pattern.swung else []
+    written = [f"{key}: {scalar(value, flow=flow, typed=True)}" for key, value in facts]
+    feels = ", ".join(scalar(feel, flow=True, typed=True) for feel in pattern.feels)
+    return [*written, f"feels: [{feels}]"] if feels else written
 
 
 def _block(pattern: Pattern, indent: str, newline: str) -> str:
     """The fill on lines of its own, all but the first indented."""
     lines = [_key(pattern, flow=False)]
-    lines += [f"  {key}: {scalar(value, flow=False, typed=True)}" for key, value in _facts(pattern)]
+    lines += [f"  {fact}" for fact in _facts(pattern, flow=False)]
     lines += ["  rows: |", *(f"    {row}" for row in write_rows(pattern).splitlines())]
     return (newline + indent).join(lines)
 
 
 def _flow(pattern: Pattern) -> str:
-    facts = [f"{key}: {scalar(value, flow=True, typed=True)}" for key, value in _facts(pattern)]
     rows = write_rows(pattern).rstrip("\n").replace("\n", "\\n")
-    return f"{_key(pattern, flow=True)} {{" + ", ".join([*facts, f'rows: "{rows}"']) + "}"
+    keys = [*_facts(pattern, flow=True), f'rows: "{rows}"']
+    return f"{_key(pattern, flow=True)} {{{', '.join(keys)}}}"
 
 
 def _check(old: Source, text: str, pattern: Pattern) -> None:

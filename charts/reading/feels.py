@@ -69,6 +69,10 @@ class FeelKeys(Feel):
     swing = row(SWING, "long-short ratio of the swung pair: a number from 1 to 4, or by tempo")
     pulse = row(_PULSE, "normal, half-time or double-time")
     count = row(TEXT, "how the home grid is counted aloud: 1 e & a")
+    family = row(
+        texts("a list of families", "write [shuffle] or [latin, twelve]"),
+        "the families it belongs to: [shuffle], [latin, twelve]",
+    )
     groove = row(TEXT, "the groove that practice plays unless a chart says another")
     about = row(TEXT, "one plain sentence")
 

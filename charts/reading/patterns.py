@@ -10,7 +10,7 @@ import yaml
 from charts.kit import SPELLINGS
 from charts.notation import STICK, STICK_KEY, RowProblem, read_rows
 from charts.pattern import FILL, GROOVE, Pattern
-from charts.reading.keys import BPM, METER, TEXT, apart, one_word, read_fields, row, single, table
+from charts.reading.keys import BPM, METER, TEXT, apart, one_word, read_fields, row, single, table, texts
 from charts.reading.nodes import span_of
 from charts.reading.reader import Entry, Reader
 from charts.reading.shapes import NUMBER, WORDS, Shape, a, by_name, written
@@ -28,6 +28,11 @@ class PatternKeys(Pattern):
     rows = row(apart(_ROWS), "a row per voice, a group of cells per beat, groups parted by |", "pattern")
     stick = row(apart(_STICK), "the sticking: R, L, B for both, a group per beat", "sticking")
     suits = row(TEXT, "what it is good for, in plain words")
+    feels = row(
+        texts("a list of feels", "write [shuffle, swing], or any"),
+        "the feels or families it is made for: [shuffle, swing]; any for every feel",
+        "feel, style, styles",
+    )
     meter = row(METER, "the meter it needs, only where it needs one")
     tempo = row(_RANGE, "the tempi it is playable at and sounds right: 60-120")
     like = row(apart(WORDS), "another pattern, changed by the keys given here")

@@ -9,6 +9,7 @@ from charts.source import FeelmapError
 
 if TYPE_CHECKING:
     from charts.book import Book
+    from charts.feel import Feel
     from charts.pattern import Pattern
     from render.terminal.patterns_view import PatternFilter
 
@@ -28,7 +29,7 @@ def wanted_patterns(
     from render.terminal.patterns_view import SIZES, PatternFilter
 
     return PatternFilter(
-        book.feels.named(feel) if feel is not None else None,
+        _feels(book, feel) if feel is not None else (),
         tempo_given(tempo) if tempo is not None else None,
         beats,
         _voices(voices),
@@ -77,15 +78,22 @@ def _one_of(text: str | None, allowed: object, what: str) -> str | None:
 
 
 def by_style(book: Book, feel: str | None, found: list[Pattern]) -> tuple[list[Pattern], list[Pattern]]:
-    """What is made for a feel, then what is made for none; and what fits its grid, made for another."""
+    """What is made for a feel, its family, then any feel; and what fits its grid, made for another."""
     if feel is None:
         return found, []
-    from charts.fitting.styles import ELSEWHERE, styles_of
+    from charts.families import ELSEWHERE, kinship
 
-    styles, wanted = styles_of(book.feels), book.feels.named(feel)
-    ranked = sorted(((styles.of(pattern, wanted), pattern) for pattern in found), key=itemgetter(0))
-    own = [pattern for how, pattern in ranked if how != ELSEWHERE]
-    return own, [pattern for how, pattern in ranked if how == ELSEWHERE]
+    wanted = [kinship(each, book.feels) for each in _feels(book, feel)]
+    levels = [min(each.made_for(pattern)[0] for each in wanted) for pattern in found]
+    ranked = sorted(zip(levels, found, strict=True), key=itemgetter(0))
+    own = [pattern for level, pattern in ranked if level != ELSEWHERE]
+    return own, [pattern for level, pattern in ranked if level == ELSEWHERE]
+
+
+def _feels(book: Book, name: str) -> tuple[Feel, ...]:
+    """The feel of that name; where only a family is called that, its feels."""
+    found = book.feels.get(name)
+    return (found,) if found else book.feels.group(name) or (book.feels.named(name),)
 
 
 def chosen_patterns(book: Book, name: str | None, wanted: PatternFilter) -> list[Pattern]:

@@ -106,7 +106,7 @@ def regrid(
     found = relay(old, wanted, under, opened.settings.limits, opened.settings.left_handed)
     versions = [version for version in found.versions if chosen in (None, version.grid)]
     if save is not None:
-        _save(opened, old, _one(found, versions, chosen), save)
+        _save(opened, old, wanted, _one(found, versions, chosen), save)
     elif not versions:
         say(_why_none(found, chosen))
     if as_json:
@@ -181,26 +181,28 @@ def _why_none(found: Regrid, chosen: str | None) -> str:
     return "; ".join(reasons) or "the home grid keeps every stroke, there is no finer version"
 
 
-def _save(book: Book, old: Pattern, version: Relaid, name: str) -> None:
+def _save(book: Book, old: Pattern, feel: Feel, version: Relaid, name: str) -> None:
     from dataclasses import replace
 
     from charts.editing.saving import save_fill
 
-    saved = save_fill(book, replace(version.pattern, origin=old.origin, span=old.span), name)
+    new = replace(version.pattern, origin=old.origin, span=old.span, feels=(feel.name,))
+    saved = save_fill(book, new, name)
     say(f"saved in {saved.file}, line {saved.line}")
 
 
 def _own_feel(book: Book, pattern: Pattern, tempo: Fraction) -> Feel:
-    """The first feel that a pattern fits; one whose swing hangs on the tempo only where no other does."""
+    """What a pattern is made for, of the feels that it fits; of several one with a steady swing."""
+    from charts.families import kinship
     from render.terminal.patterns_view import fits
 
     fitting = [feel for feel in book.feels if fits(pattern, feel, tempo)]
-    steady = [feel for feel in fitting if not isinstance(feel.swing, str)]
+    fitting.sort(key=lambda feel: (kinship(feel, book.feels).made_for(pattern)[0], feel.swings_by_tempo))
     if not fitting:
         raise FeelmapError(
             f"{pattern.name} fits none of the feels here", "say which it is to fit: --feel shuffle"
         )
-    return (steady or fitting)[0]
+    return fitting[0]
 
 
 def _drawing(book: Book, feel: Feel, tempo: Fraction) -> FillDrawing:

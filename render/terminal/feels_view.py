@@ -37,6 +37,7 @@ def feel_json(feel: Feel) -> dict[str, Any]:
         "pulse": feel.pulse,
         "count": feel.count or None,
         "groove": feel.groove or None,
+        "family": list(feel.family),
         "about": feel.about or None,
     }
 
@@ -93,3 +94,5 @@ def _facts(feel: Feel) -> Iterator[tuple[str, str]]:
         yield "pulse", feel.pulse
     if feel.groove:
         yield "groove", feel.groove
+    if feel.family:
+        yield "family", ", ".join(feel.family)

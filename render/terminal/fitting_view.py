@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -47,16 +48,23 @@ def _suggestion(where: ChartSpot, each: Suggestion) -> dict[str, Any]:
         "tempo": tempo_range(pattern),
         "suits": pattern.suits or None,
         "reason": each.reason,
-        "feel": where.spot.feel.name,
+        "feel": _feel_of(where, each).name,
+        "swung": pattern.swung,
+        "sets_up": each.sets_up,
         "rows": write_rows(pattern),
     }
+
+
+def _feel_of(where: ChartSpot, each: Suggestion) -> Feel:
+    """The feel that a fill is played in: the next one where it sets that up."""
+    after = where.spot.next_feel
+    return after if each.sets_up and after else where.spot.feel
 
 
 def suggest_lines(
     where: ChartSpot, found: Sequence[Suggestion], title: str, drawing: FillDrawing
 ) -> Iterator[str]:
     """The spot in words, the fills ranked, and the best one drawn."""
-    spot = where.spot
     yield drawing.ink(f"{title}, {where.section.name}, bar {where.bar}", BOLD)
     yield from drawing.folded("; ".join(_spot_words(where, drawing.tempo)))
     if where.now is not None:
@@ -68,13 +76,35 @@ def suggest_lines(
     yield ""
     rows = [_row(place, each) for place, each in enumerate(found, start=1)]
     yield from listing(_COLUMNS, rows, drawing.width, drawing.ink)
-    best = found[0].pattern
-    under = spot.beats[len(spot.beats) - best.beats :]
-    beats = len(where.section.meter_of(where.bar).beats)
-    numbers = [(beats - best.beats + place) % beats + 1 for place in range(best.beats)]
+    yield from _best_lines(where, found[0], drawing)
     yield ""
-    yield drawing.ink(best.name, BOLD)
-    yield from drawing.drawn(best, under, (), numbers)
+    for way in _ways(where, found):
+        yield from drawing.folded(way)
+
+
+def _best_lines(where: ChartSpot, best: Suggestion, drawing: FillDrawing) -> Iterator[str]:
+    """The first of the list, drawn over the beats that it is played on."""
+    spot, laid = where.spot, where.spot.laid(best.pattern)
+    beats = len(where.section.meter_of(where.bar).beats)
+    last = where.target.beat - (not spot.offset) if where.target else beats
+    numbers = [(last - laid.beats + place) % beats + 1 for place in range(laid.beats)]
+    yield ""
+    yield drawing.ink(best.pattern.name, BOLD)
+    yield from replace(drawing, feel=_feel_of(where, best)).drawn(laid, spot.under(best.pattern), (), numbers)
+
+
+def _ways(where: ChartSpot, found: Sequence[Suggestion]) -> Iterator[str]:
+    """How the chart says it, where the name alone is not enough; how to keep what is not in a file yet."""
+    if where.target is not None:
+        yield f"in the chart: fills: {{{where.target.in_full}: {found[0].pattern.name}}}"
+    for each in found:
+        if each.laid_anew and where.now is not None:
+            old, feel = where.now.name or "-", where.spot.feel.name
+            yield f'to keep it: feelmap regrid "{old}" --feel "{feel}" --save "{each.pattern.name}"'
+        if each.sets_up:
+            yield f"in the chart: fill: {{use: {each.pattern.name}, sets-up: next}}"
+    if where.now is not None and where.now.name:
+        yield f'others like it: feelmap vary "{where.now.name}"'
 
 
 def _spot_words(where: ChartSpot, tempo: Fraction) -> Iterator[str]:

@@ -33,7 +33,7 @@ BAR = 4
 class PatternFilter:
     """What ``fills`` was asked for; None where it does not matter."""
 
-    feel: Feel | None = None
+    feels: tuple[Feel, ...] = ()  # it fits one of them
     tempo: Fraction | None = None
     beats: int | None = None
     voices: frozenset[str] = frozenset()
@@ -43,6 +43,7 @@ class PatternFilter:
     def admits(self, pattern: Pattern) -> bool:
         """True for a pattern that is all that was asked for."""
         low, high = SIZES.get(self.size or "", (1, 64))
+        tempo = self.tempo or tempo_of(pattern)
         return (
             (self.kind is None or pattern.kind == self.kind)
             and (self.beats is None or pattern.beats == self.beats)
@@ -53,7 +54,7 @@ class PatternFilter:
                 or pattern.tempo is None
                 or pattern.tempo[0] <= self.tempo <= pattern.tempo[1]
             )
-            and (self.feel is None or fits(pattern, self.feel, self.tempo or tempo_of(pattern)))
+            and (not self.feels or any(fits(pattern, feel, tempo) for feel in self.feels))
         )
 
     def _played_on(self, pattern: Pattern) -> bool:
@@ -110,6 +111,7 @@ def pattern_json(pattern: Pattern, feels: Iterable[Feel]) -> dict[str, Any]:
         "swung": pattern.swung,
         "rows": write_rows(pattern),
         "feels": feels_that_fit(pattern, feels),
+        "made_for": list(pattern.feels),
         "origin": pattern.origin or None,
     }
 
@@ -189,6 +191,8 @@ def _written_rows(pattern: Pattern, feel: Feel, triplets: str) -> list[RuledRow]
 def _facts(pattern: Pattern, feels: Sequence[str]) -> Iterator[tuple[str, str]]:
     if pattern.suits:
         yield "suits", pattern.suits
+    if pattern.feels:
+        yield "made for", ", ".join(pattern.feels)
     if pattern.tempo:
         yield "tempo", " to ".join(figure(end) for end in pattern.tempo)
     if pattern.meter:

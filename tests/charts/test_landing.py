@@ -86,9 +86,9 @@ def test_a_fill_that_lands_inside_a_bar_is_told_there() -> None:
 
 def test_what_lands() -> None:
     """Crash and bass drum, a voice by name, or nothing."""
-    assert voices("Verse (4): {fill: flam on four}", "Chorus (4)") == CRASH_VOICES
-    assert voices("Verse (4): {fill: {use: flam on four, land: RD}}", "Chorus (4)") == ("RD",)
-    assert voices("Verse (4): {fill: {use: flam on four, land: none}}", "Chorus (4)") == ()
+    assert voices("Verse (4): {fill: one flam}", "Chorus (4)") == CRASH_VOICES
+    assert voices("Verse (4): {fill: {use: one flam, land: RD}}", "Chorus (4)") == ("RD",)
+    assert voices("Verse (4): {fill: {use: one flam, land: none}}", "Chorus (4)") == ()
 
 
 def test_where_a_fill_ends() -> None:

@@ -12,8 +12,9 @@ from charts.feel import plain_name
 from charts.fitting.hands import playable
 from charts.fitting.moments import own_beats
 from charts.fitting.spot import chart_spot
-from charts.fitting.suggest import Spot, Suggestion, Wanted, instead_of, like
+from charts.fitting.suggest import Suggestion, instead_of
 from charts.fitting.suggest import suggest as suggest_of
+from charts.fitting.wanted import Spot, Wanted, like
 from charts.pattern import Pattern
 from charts.reading.files import read_pattern_file
 from charts.source import Source
@@ -138,24 +139,24 @@ def test_its_own_words_count() -> None:
 
 
 POLKA, SAMBA, ANY = (
-    named("SD Oo|oo", "c polka", suits="polkas; a bar of two"),
-    named("SD oO|oo", "a samba", suits="samba"),
+    named("SD Oo|oo", "c polka", feels=("polka",)),
+    named("SD oO|oo", "a samba", feels=("samba",)),
     named("SD oo|Oo", "b any", suits="under a vocal"),
 )
 
 
 def test_what_is_made_for_the_feel_goes_first_and_what_is_made_for_another_last() -> None:
-    """Of fills that are equally near; the reason says what each is made for, in the fill's own words."""
+    """Of fills that are equally near; the reason says what each is made for."""
     two = spot("polka", wanted=Wanted(2, 2))
     found = suggest(two, [SAMBA, ANY, POLKA])
     assert names(found) == ["c polka", "b any", "a samba"]
-    assert [each.reason.split(", ")[0] for each in found] == ["made for polkas", "2 beats", "made for samba"]
+    assert [each.reason.split(", ")[0] for each in found] == ["made for polka", "2 beats", "made for samba"]
     assert names(suggest(replace(two, feel=feel("samba")), [POLKA, ANY, SAMBA]))[0] == "a samba"
 
 
 def test_a_stranger_is_a_clear_step_away_and_home_a_small_one_nearer() -> None:
     """Another style goes behind what is a little calmer, not behind what is half as long; length goes first."""
-    shorter, longer = named("SD oo", "short"), replace(named("SD oo|oo|oo|oo", "long"), suits="polkas")
+    shorter, longer = named("SD oo", "short"), named("SD oo|oo|oo|oo", "long", feels=("polka",))
     wanted = spot("polka", wanted=Wanted(2, 2), leads_into="Verse", beats=8)
     assert names(suggest(wanted, [SAMBA, named("SD oo|o.", "calm")])) == ["calm", "a samba"]
     assert names(suggest(wanted, [SAMBA, shorter])) == ["a samba", "short"]
@@ -177,9 +178,9 @@ def test_what_is_instead_is_for_the_style_of_the_feel() -> None:
     for name, clash, fill, offered in (
         ("shuffle", "sixteenths round the kit", "trading turn", False),
         ("swing", "sixteenths round the kit", "trading turn", True),
-        ("samba", "short pickup", "drag into one", False),
-        ("march", "short pickup", "drag into one", True),
-        ("second line", "short pickup", "drag into one", True),
+        ("samba", "short pickup", "drag pickup", False),
+        ("march", "short pickup", "drag pickup", True),
+        ("second line", "short pickup", "drag pickup", True),
     ):
         text = chart(f"Verse (8): {{fill: {clash}}}", "Chorus (8)", feel=name, tempo="110")
         (found,) = of_rule(findings(text), "grid")
@@ -188,7 +189,7 @@ def test_what_is_instead_is_for_the_style_of_the_feel() -> None:
 
 def test_styles_are_those_of_the_books_own_feels() -> None:
     """Two books with the same fills, of which one calls its polka a samba, too."""
-    fills = 'fills:\n  b samba: {suits: samba, rows: "SD oo|oo"}\n  c any: {rows: "SD oO|oo"}\n'
+    fills = 'fills:\n  b samba: {feels: samba, rows: "SD oo|oo"}\n  c any: {rows: "SD oO|oo"}\n'
     ours = PatternTable([read_pattern_file(Source("fills.yaml", fills), BOOK_ORIGIN)])
     polka, clash, under = feel("polka"), named("SD ooo|ooo", "threes"), ((BEAT, F(100)),) * 2
     own = FeelTable([replace(polka, also=("samba",))])
@@ -250,11 +251,11 @@ def test_tempo_is_taken_where_the_beats_are() -> None:
         ("Verse (8): {stops: 8.1-8.2}", 2),
         ("Verse (8): {stops: 7.2}", 6),
         ("Verse (8): {holds: 8.3}", 1),
-        ("Verse (8): {fills: {7: flam on four}}", 4),
-        ("Verse (8): {fills: {8.2: flam on four}}", 3),
+        ("Verse (8): {fills: {7: one flam}}", 4),
+        ("Verse (8): {fills: {8.2: one flam}}", 3),
         ("Verse (1)", 4),
         ("Verse (8): {odd-bars: {8: 2/4}}", 6),
-        ("Verse (8): {hits: 8.4&}", 0),
+        ("Verse (8): {hits: 8.4&}", 8),
     ],
 )
 def test_what_is_free(line: str, free: int) -> None:
@@ -276,13 +277,13 @@ def test_what_the_fill_there_now_covers_is_free(busy: str) -> None:
 
 def test_the_fill_just_before_is_known() -> None:
     """In the same section, in the pass before, in the section before."""
-    inside = at(chart("Verse (8): {fills: {4: flam on four}}", "Chorus (4)"))
-    across = at(chart("Verse (8): {fill: flam on four}", "Chorus (4)"), 1)
-    passes = at(chart("Verse (8) x2: {fills: {8: {use: flam on four, pass: 1}}}", "Chorus (4)"))
+    inside = at(chart("Verse (8): {fills: {4: one flam}}", "Chorus (4)"))
+    across = at(chart("Verse (8): {fill: one flam}", "Chorus (4)"), 1)
+    passes = at(chart("Verse (8) x2: {fills: {8: {use: one flam, pass: 1}}}", "Chorus (4)"))
     for found in (inside, across, passes):
         assert found.before is not None
-        assert found.before.name == "flam on four"
-        assert "flam on four" in found.spot.taken
+        assert found.before.name == "one flam"
+        assert "one flam" in found.spot.taken
 
 
 def test_what_follows_decides_how_big() -> None:
@@ -322,7 +323,7 @@ def test_a_fill_that_sets_up_the_next_is_judged_there() -> None:
 
 def test_a_books_own_fills_come_from_its_table() -> None:
     """Any patterns will do: here none."""
-    assert suggest(at(TURN).spot, PatternTable([]).fills()) == ()
+    assert suggest(at(TURN, 1).spot, PatternTable([]).fills()) == ()
 
 
 def test_a_landing_inside_a_beat_moves_what_is_offered() -> None:

@@ -51,7 +51,7 @@ def test_suggest_as_json(ask) -> None:
     """A row a fill under one key, with its reason and its rows."""
     (rows,) = answer(ask, "suggest", "test", "chorus").values()
     assert 1 <= len(rows) <= 8
-    assert set(rows[0]) == {"name", "beats", "grid", "voices", "tempo", "suits", "reason", "feel", "rows"}
+    assert set(rows[0]) == {"name", "beats", "grid", "voices", "tempo", "suits", "reason", "feel", "swung", "sets_up", "rows"}
     assert all(not read_rows(row["rows"]).problems for row in rows)
     assert "sixteenths round the kit" not in [row["name"] for row in rows]
 
@@ -167,7 +167,7 @@ def test_regrid_says_why_another_grid_is_not_on_offer(ask, monkeypatch) -> None:
 
 def test_suggest_where_no_beat_is_free(ask, book) -> None:
     """An empty list, and why."""
-    write_book(book, charts__hits=chart("Verse (4): {hits: 4.4&}", head="").replace("Test", "Hits"))
+    write_book(book, charts__hits=chart("Verse (1): {holds: 1.4}", head="").replace("Test", "Hits"))
     status, out, err = ask("suggest", "hits", "verse", "--json")
     assert (status, json.loads(out), err) == (0, {"suggest": []}, "no beat is free there\n")
 

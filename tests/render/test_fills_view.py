@@ -19,7 +19,7 @@ from render.terminal.ink import Ink, cells
 from render.terminal.patterns_view import feels_that_fit, pattern_json, pattern_lines, patterns_lines
 
 FEELS = list(BOOK.feels)
-KEYS = "name kind beats grid voices suits meter tempo swung rows feels origin"
+KEYS = "name kind beats grid voices suits meter tempo swung rows feels made_for origin"
 
 
 def wanted(**asked):
@@ -104,7 +104,7 @@ def test_filters_keep_what_was_asked_for():
 
 
 def test_what_is_made_for_the_feel_comes_first_and_what_is_made_for_another_last():
-    """By its own words; a plain fill is at home on every straight grid; a meter of its own is another feel."""
+    """By the feels that it gives; a plain fill is at home on every straight grid; a meter of its own is another feel."""
     own, strangers = by_style(BOOK, "polka", found(feel="polka", kind="fill"))
     names, foreign = [each.name for each in own], {each.name for each in strangers}
     assert names[:2] == ["buzz into one", "polka turn"]

@@ -81,7 +81,8 @@ def test_words_in_no_title_name_a_feel_a_key_or_a_tempo(book):
     assert titles(book, "92") == ["Café Ørsted"]
     assert titles(book, "90-96") == ["Café Ørsted", "Harbour Lights", "Mixed"]
     assert titles(book, "bb", "minor") == ["Café Ørsted"]
-    assert titles(book, "shuffle", tempo="90-100") == ["Harbour Lights"]
+    assert titles(book, "shuffle", tempo="90-100") == ["Café Ørsted", "Harbour Lights"]
+    assert titles(book, "half-time shuffle", tempo="90-100") == ["Café Ørsted"]
     assert titles(book, "e") != titles(book, key="e") == ["Upside Down"]
 
 
