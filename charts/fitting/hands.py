@@ -11,7 +11,8 @@ from math import lcm
 from typing import Any
 
 from charts.feel import Feel
-from charts.fitting.moments import Beats, beat_ms, beat_starts, stroke_times
+from charts.fitting.leading import FREE, LANDS, Asked, Moment, asked
+from charts.fitting.moments import Beats, Spot, beat_ms, beat_starts, stroke_spots, stroke_times
 from charts.fitting.sticking import LEAD, OFF, TOGETHER, Blow, Pace, allowed, same_drum, stick
 from charts.limits import DEFAULT_LIMITS, Limits
 from charts.pattern import BOTH, DRAG, FLAM, GROOVE, LEFT, RIGHT, Pattern, Stroke
@@ -88,7 +89,8 @@ def playable(
     if pattern.kind == GROOVE and not landing:
         landing = _loop(pattern)
     times = (*stroke_times(pattern, feel, beats), *landing_times(landing, beats))
-    stage = _Stage((*pattern.strokes, *landing), times, limits, left_handed)
+    spots = stroke_spots(pattern, feel, beats)
+    stage = _Stage((*pattern.strokes, *landing), times, spots, limits, left_handed)
     breaches = sorted(stage.breaches(), key=lambda b: (b.second.place, b.first.place, b.limb))
     return Playing(tuple(stage.limbs[n] for n in range(len(pattern.strokes))), tuple(breaches))
 
@@ -135,14 +137,15 @@ class _Stage:
     """Strokes with their times in whole units, and the limbs that play them."""
 
     def __init__(
-        self, strokes: Sequence[Stroke], times: Sequence[Fraction], limits: Limits, left_handed: bool
-    ) -> None:
+        self, strokes: Sequence[Stroke], times: Sequence[Fraction], spots: Sequence[Spot],
+        limits: Limits, left_handed: bool,
+    ) -> None:  # fmt: skip
         allowed_ms = (limits.hand_ms, limits.hand_double_ms, limits.foot_ms, limits.foot_double_ms)
         self.unit = lcm(*(ms.denominator for ms in (*times, *allowed_ms)))  # of these to a ms
         hand, hand_double, foot, foot_double = (int(ms * self.unit) for ms in allowed_ms)
         self.paces = {RIGHT: Pace(hand, hand_double), RIGHT_FOOT: Pace(foot, foot_double)}
         self.paces |= {LEFT: self.paces[RIGHT], LEFT_FOOT: self.paces[RIGHT_FOOT]}
-        self.strokes = strokes
+        self.strokes, self.spots = strokes, spots
         self.times = [int(ms * self.unit) for ms in times]
         self.letters = (LEFT, RIGHT) if left_handed else (RIGHT, LEFT)
         self.pedals = (LEFT_FOOT, RIGHT_FOOT) if left_handed else (RIGHT_FOOT, LEFT_FOOT)
@@ -159,9 +162,11 @@ class _Stage:
 
     def _place_hands(self) -> None:
         self.together = self._moments(hands=True)
+        ways_of = [self._ways([self.strokes[n] for n in group]) for _, group in self.together]
+        found = iter(self._wishes() if any(len(ways) > 1 for ways in ways_of) else ())
         blows = [
-            Blow(time, not self.strokes[group[0]].at, self._ways([self.strokes[n] for n in group]))
-            for time, group in self.together
+            Blow(time, ways, next(found, FREE) if group[0] < len(self.spots) else LANDS)
+            for (time, group), ways in zip(self.together, ways_of, strict=True)
         ]
         ways = stick(blows, self.paces[RIGHT])
         for moment, ((time, group), blow, way) in enumerate(zip(self.together, blows, ways, strict=True)):
@@ -174,6 +179,17 @@ class _Stage:
                 self.limbs[group[0]] = BOTH if whose == TOGETHER else self.letters[whose]
             else:
                 self.limbs |= {n: self.letters[self.strokes[n].voice != lead] for n in group}
+
+    def _wishes(self) -> list[Asked]:
+        """What the rhythm asks of the hands at each of the pattern's own moments."""
+        moments = []
+        for time, group in self.together:
+            if group[0] < len(self.spots):  # after them come landing strokes
+                voices = tuple(self.strokes[n].voice for n in group)
+                flam = self.strokes[group[0]].kind == FLAM
+                moments.append(Moment(self.spots[group[0]], Fraction(time, self.unit), voices, flam))
+        own = zip(self.spots, self.strokes, strict=False)
+        return asked(moments, [spot.place for spot, stroke in own if not stroke.by_hand])
 
     def _ways(self, strokes: list[Stroke]) -> tuple[tuple[str | None, str | None, int], ...]:
         """Each way that two hands can play what falls together, as :class:`Blow` takes it."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from charts.feel import Feel
 from charts.pattern import Pattern
 from charts.timing import Beat, Meter
-from charts.verdict import sounding_places
+from charts.verdict import nominal_onsets, sounding_places
 
 Beats = Sequence[tuple[Beat, Fraction]]  # each beat's shape, and its tempo in beats a minute where it starts
 
@@ -63,3 +64,33 @@ def stroke_times(pattern: Pattern, feel: Feel, beats: Beats) -> tuple[Fraction, 
         times.extend(start + heard[stroke.at][1] * length for stroke in strokes)
         start += length
     return tuple(times)
+
+
+class Spot(NamedTuple):
+    """Where a stroke lies on the even grid.
+
+    ``place`` counts from the first beat in the tempo's units, ``at`` is the place in its beat; ``pairs`` are
+    the places of the feel's swung pairs, in order, where the beat has no others; ``beat`` is its length in
+    units.
+    """
+
+    place: Fraction
+    at: Fraction
+    pairs: tuple[Fraction, ...]
+    beat: Fraction
+
+
+def stroke_spots(pattern: Pattern, feel: Feel, beats: Beats) -> list[Spot]:
+    """The spot of each stroke of a pattern, in the order of its strokes."""
+    spots: list[Spot] = []
+    start = Fraction(0)
+    for number, ((beat, bpm), strokes) in enumerate(zip(beats, pattern.by_beat, strict=True)):
+        grid = feel.grid(beat, bpm)
+        onsets = nominal_onsets(pattern, number, grid)
+        pairs = tuple(sorted(grid.swung_nominal)) if grid.swung_nominal.issuperset(onsets) else ()
+        where = dict(zip(pattern.onsets[number], onsets, strict=True))
+        for stroke in strokes:
+            at = where[stroke.at]
+            spots.append(Spot(start + at * beat.units, at, pairs, beat.units))
+        start += beat.units
+    return spots

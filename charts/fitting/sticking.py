@@ -11,29 +11,34 @@ from dataclasses import dataclass
 from math import isqrt
 from typing import NamedTuple
 
+from charts.fitting.leading import FREE, KEPT, TIME_VOICES, Asked
 from charts.kit import VOICES
 
 LEAD, OFF, TOGETHER = 0, 1, 2
+OVER_SNARE = frozenset({"HH", "C1"})
 
-# What a way of playing costs, to be weighed against each other (ours; a centimetre of reach costs 1).
+# What a way of playing costs, to be weighed against each other (ours).
 BREACH = 1_000_000_000  # a limb past its limit: more than all the rest of a fill together
-REPEAT = 80  # the same hand twice running at its limit; twice the time, a quarter of the cost
-CROSSED = 40  # the lead hand left of the other
-OFF_ON_TIME = 120  # the off hand on a voice that keeps time
-OFF_FIRST, OFF_ON_BEAT = 8, 3
-TIME_VOICES = frozenset({"HH", "RD", "RB", "CB"})
+# Hand to hand leaves each hand twice the time, so that no reach asks for a repeat.
+REPEAT = 400  # the same hand twice running in a run: more than any reach
+CROSSED = 45  # the lead hand left of the other for two strokes, or at the end
+OFF_FIRST = (
+    6  # the off hand first, for each stroke of the hands: the longer a fill, the less for one crossing
+)
+CM_A_POINT = 10  # so many centimeters of reach cost 1
 
 
 @dataclass(frozen=True, slots=True)
 class Blow:
     """What the hands do at one moment: each way of doing it gives the lead hand's and the off hand's voice.
 
-    ``time`` is in the same whole units as the limits; a way's last figure says whose stroke it is.
+    ``time`` is in the same whole units as the limits; a way's last figure says whose stroke it is. ``asked``
+    is what the rhythm asks for.
     """
 
     time: int
-    on_beat: bool
     ways: tuple[tuple[str | None, str | None, int], ...]
+    asked: Asked = FREE
 
 
 class Hand(NamedTuple):
@@ -118,7 +123,7 @@ class _Search:
         self.trail.append(trail)
 
     def best(self) -> list[int]:
-        state = min(self.costs, key=self.costs.__getitem__)  # the first found of equals
+        state = min(self.costs, key=self._at_the_end)  # the first found of equals
         ways: list[int] = []
         for trail in reversed(self.trail):
             state, way = trail[state]
@@ -132,16 +137,21 @@ class _Search:
             lead_after, lead_work = self._move(place, lead, lead_voice)
             off_after, off_work = self._move(place, off, off_voice)
             work = lead_work + off_work + self._habit(place, last, whose)
-            if off_voice in TIME_VOICES:
-                work += OFF_ON_TIME
-            if _crossed(lead_after.voice, off_after.voice):
+            if whose == TOGETHER and off_voice in TIME_VOICES:
+                work += KEPT
+            if _crossed(lead, off) and (blow.asked.lands or _crossed(lead_after, off_after)):
                 work += CROSSED
             yield (self._forget(place, lead_after), self._forget(place, off_after), whose), work
+
+    def _at_the_end(self, state: _State) -> int:
+        lead, off, _ = state
+        lands = self.blows[-1].asked.lands
+        return self.costs[state] + (CROSSED if _crossed(lead, off) and not lands else 0)
 
     def _move(self, place: int, hand: Hand, voice: str | None) -> tuple[Hand, int]:
         if voice is None:
             return hand, 0
-        work = reach(hand.voice, voice) if hand.voice else 0
+        work = reach(hand.voice, voice) // CM_A_POINT if hand.voice else 0
         doubled = False
         if hand.blow >= 0:
             gap = self.blows[place].time - self.blows[hand.blow].time
@@ -151,15 +161,14 @@ class _Search:
         return Hand(place, voice, doubled), work
 
     def _habit(self, place: int, last: int, whose: int) -> int:
-        """Hands alternate, and the lead hand takes the first stroke and the beats."""
+        """Hands alternate in a run, and the rhythm asks for one of them."""
         if whose == TOGETHER:
             return 0
-        work = (OFF_FIRST if not place else 0) + (OFF_ON_BEAT if self.blows[place].on_beat else 0)
-        work = work if whose == OFF else 0
-        if place and whose == last:
-            gap = self.blows[place].time - self.blows[place - 1].time
-            work += REPEAT * self.limits.single**2 // gap**2
-        return work
+        asked = self.blows[place].asked
+        work = asked.off if whose == OFF else asked.lead
+        if whose == OFF and not place and not asked.lead:
+            work += OFF_FIRST * sum(not blow.asked.lands for blow in self.blows)
+        return work + (REPEAT if asked.tied and whose == last else 0)
 
     def _forget(self, place: int, hand: Hand) -> Hand:
         """Drop what no limit can ask for any more, so that few states are left."""
@@ -170,8 +179,8 @@ class _Search:
         return hand
 
 
-def _crossed(lead: str, off: str) -> bool:
-    """True where the lead hand is left of the other; over the snare to the hi-hat is how everyone sits."""
-    if not lead or not off or (lead == "HH" and same_drum(off, "SD")):
+def _crossed(lead: Hand, off: Hand) -> bool:
+    """True where the lead hand is left of the other; over the snare to hi-hat or crash is how all sit."""
+    if not lead.voice or not off.voice or (lead.voice in OVER_SNARE and same_drum(off.voice, "SD")):
         return False
-    return VOICES[lead].x < VOICES[off].x - 15
+    return VOICES[lead.voice].x < VOICES[off.voice].x - 15

@@ -11,17 +11,16 @@ from hypothesis import strategies as st
 from support import BOOK, chart, feel, findings, of_rule, pattern, write_book
 
 from charts.fitting.hands import TOO_FAST, TWO_PLACES, Playing, playable, with_hands
+from charts.fitting.leading import KEPT, TIME_VOICES, Asked
 from charts.fitting.moments import own_beats, stroke_times
 from charts.fitting.sticking import (
     BREACH,
+    CM_A_POINT,
     CROSSED,
     LEAD,
     OFF,
     OFF_FIRST,
-    OFF_ON_BEAT,
-    OFF_ON_TIME,
     REPEAT,
-    TIME_VOICES,
     Blow,
     Pace,
     reach,
@@ -219,40 +218,47 @@ def rows_of_blows(draw):
         one = ((first, None, LEAD), (None, first, OFF))
         two = ((first, second, 2), (second, first, 2)) if first != second else one
         flam = ((first, first, LEAD), (first, first, OFF))
-        blows.append(Blow(time, draw(st.booleans()), {"one": one, "two": two, "flam": flam}[kind]))
+        costs = draw(st.sampled_from([(0, 0), (20, 0), (0, 20), (0, 3)]))
+        asked = Asked(draw(st.booleans()), *costs, lands=len(blows) > 3)
+        blows.append(Blow(time, {"one": one, "two": two, "flam": flam}[kind], asked))
         time += gap
     return blows
 
 
+def is_crossed(lead: str, off: str) -> bool:
+    if not lead or not off or (lead in ("HH", "C1") and reach(off, "SD") <= 5):
+        return False
+    return VOICES[lead].x < VOICES[off].x - 15
+
+
 def work_of(blows, ways) -> int:
     """The whole work of one way of playing, added up from first principles."""
-    total, last = 0, 2
+    total, last, was_crossed = 0, 2, False
     at: dict[int, tuple[int, int, str, bool]] = {}
     for place, (blow, way) in enumerate(zip(blows, ways, strict=True)):
         *struck, whose = blow.ways[way]
         for hand, voice in enumerate(struck):
             if voice is None:
                 continue
+            double = False
             if hand in at:
                 when, where, drum, doubled = at[hand]
-                gap = blow.time - when
-                total += reach(drum, voice)
-                double = where == place - 1 and reach(drum, voice) <= 5 and not doubled and 70 <= gap < 140
+                gap, way_there = blow.time - when, reach(drum, voice)
+                total += way_there // CM_A_POINT
+                double = where == place - 1 and way_there <= 5 and not doubled and 70 <= gap < 140
                 total += 0 if gap >= 140 or double else BREACH
-            else:
-                double = False
             at[hand] = (blow.time, place, voice, double)
         if whose != 2:
-            total += OFF_FIRST if whose and not place else 0
-            total += OFF_ON_BEAT if whose and blow.on_beat else 0
-            if place and whose == last:
-                total += REPEAT * 140**2 // (blow.time - blows[place - 1].time) ** 2
-        total += OFF_ON_TIME if struck[1] in TIME_VOICES else 0
-        lead, off = (at[hand][2] if hand in at else None for hand in (0, 1))
-        if lead and off and not (lead == "HH" and off == "SD") and VOICES[lead].x < VOICES[off].x - 15:
-            total += CROSSED
+            total += blow.asked.off if whose else blow.asked.lead
+            total += OFF_FIRST * min(4, len(blows)) if whose and not place and not blow.asked.lead else 0
+            total += REPEAT if blow.asked.tied and whose == last else 0
+        elif struck[1] in TIME_VOICES:
+            total += KEPT
+        lead, off = (at[hand][2] if hand in at else "" for hand in (0, 1))
+        total += CROSSED if was_crossed and (blow.asked.lands or is_crossed(lead, off)) else 0
+        was_crossed = is_crossed(lead, off)
         last = whose
-    return total
+    return total + (CROSSED if was_crossed and len(blows) < 5 else 0)
 
 
 @settings(max_examples=120, deadline=None)

@@ -69,6 +69,23 @@ def test_the_single_stroke_roll_is_what_is_found() -> None:
     assert write_rows(with_hands(free, playing)).splitlines()[-1] == "stick RLRL|RLRL"
 
 
+@pytest.mark.parametrize(
+    ("name", "rhythm", "hands"),
+    [
+        ("single stroke roll", "oooo|oooo", "RLRL|RLRL"),  # 1, read
+        ("single stroke four", "oooo..|oooo..", "RLRL..|RLRL.."),  # 2, places from memory
+        ("single stroke seven", "oooooo|o.....", "RLRLRL|R"),  # 3, from memory
+        ("flam accent", "foo|foo", "RLR|LRL"),  # 21, from memory
+        ("alternating flams", "f|f|f|f", "R|L|R|L"),  # 20, from memory
+    ],
+)
+def test_single_stroke_rudiments_come_out_of_their_rhythm(name: str, rhythm: str, hands: str) -> None:
+    """Percussive Arts Society: nothing is given but where the strokes fall."""
+    free = pattern(f"SD {rhythm}")
+    playing = playable(free, feel("shuffle"), own_beats(free, F(80)))
+    assert write_rows(with_hands(free, playing)).splitlines()[-1] == f"stick {hands}", name
+
+
 def test_a_paradiddle_has_one_diddle_in_four() -> None:
     """Percussive Arts Society: RLRR LRLL; only the doubled strokes need the limit of a double."""
     slower_double = Limits(hand_double_ms=F(140))
