@@ -60,7 +60,7 @@ def _overlaps(subject: Subject) -> Iterator[Finding]:
         uses = [use for use in section.fills if use.pattern is not None]
         for pass_ in range(1, section.times + 1):
             playing = [use for use in uses if use.on_pass(pass_, section.times)]
-            spots = [Spot(tune, index, use, pass_) for use in playing]
+            spots = [Spot(tune, index, use, pass_) for use in playing if len(playing) > 1]
             spots.sort(key=lambda spot: spot.placed.end)
             for first, second in pairwise(spots):
                 which = where_written(second.use)
