@@ -66,11 +66,12 @@ class Meter:
     @lru_cache(maxsize=512)
     def read(text: str) -> Meter:
         """Read ``4/4`` or ``7/8 (2+2+3)``; raise MeterError with a hint otherwise."""
-        found = re.fullmatch(r"\s*(\d{1,3})\s*/\s*(\d{1,3})\s*(?:\(\s*([\d\s+]*?)\s*\))?\s*", text)
+        plain = " ".join(text.split())
+        found = re.fullmatch(r"(\d{1,3}) ?/ ?(\d{1,3})(?: ?\(([\d +]{0,99})\))?", plain, re.ASCII)
+        groups = tuple(map(int, re.findall(r"\d+", found[3] or ""))) if found else ()
         if not found:
-            raise MeterError(f"“{text}” is no meter: write it as 4/4, 6/8 or 7/8 (2+2+3)")
+            raise MeterError(f"“{plain[:40]}” is not a meter: write it as 4/4, 6/8 or 7/8 (2+2+3)")
         upper, lower = int(found[1]), int(found[2])
-        groups = tuple(int(part) for part in found[3].split("+") if part.strip()) if found[3] else ()
         return _checked(upper, lower, groups)
 
     @property

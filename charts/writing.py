@@ -50,6 +50,38 @@ def write_together(files: Mapping[Path, Content], *, replace: bool = True, folde
         _sync_folder(folder)
 
 
+def write_over(path: Path, old: bytes | None, new: bytes) -> None:
+    """Put ``new`` where ``old`` was read (None: there was no file), unless another changed it meanwhile.
+
+    Whoever else writes in this way waits: each reads back, compares and replaces alone.
+
+    :raises FeelmapError: the file is not as it was read, or cannot be written; it stays as it is.
+    """
+    if old is None:
+        write_together({path: new}, replace=False, folders=True)
+        return
+    with _told(path), _alone_in(path.resolve().parent):
+        if path.read_bytes() != old:
+            raise FeelmapError(f"{path} changed while this command worked on it", "run the command again")
+        atomic_write(path, new)
+
+
+@contextlib.contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """Keep other writers out of a folder's files; where the system has no such lock, the rest must do."""
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        yield
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
+
+
 def _make_folder(folder: Path, made: list[Path] | None) -> None:
     """The folder with those above it; each one made is noted."""
     if made is None or folder.is_dir():

@@ -23,6 +23,7 @@ from fuzz import BITS, HOSTILE, altered, mutated
 
 from setlists.demo import demo_files
 
+os.environ["FEELMAP_TRACEBACK"] = "1"  # what escapes is to be seen
 LIMIT = 1.0  # seconds of work for one answer
 # where a song of ten thousand bars is drawn, sounded or written out, that is what takes the time
 LONG = {"page": 20.0, "folder": 30.0, "take-in": 20.0, "demo": 20.0, "practice": 10.0, "click": 10.0, "export": 40.0}  # fmt: skip

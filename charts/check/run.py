@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from charts.book import Book
@@ -9,7 +10,9 @@ from charts.check.subject import RULES, Subject
 from charts.check.unknown import unknown
 from charts.song import Song
 from charts.source import ERROR, NOTE, WARNING, Finding
+from charts.wording import many
 
+MOST_LISTED = 200  # findings in one file: nobody reads more, and a broken file can hold thousands
 _ORDER = {ERROR: 0, WARNING: 1, NOTE: 2}
 
 
@@ -33,8 +36,16 @@ def _found(book: Book, song: Song) -> list[Finding]:
 
 
 def in_order(findings: list[Finding]) -> list[Finding]:
-    """By line and column, then the worse first."""
-    return sorted(
-        findings,
-        key=lambda f: (*((f.span.line, f.span.column) if f.span else (0, 0)), _ORDER[f.level], f.rule),
+    """By line and column, then the worse first; of very many the worst, with how many are left out."""
+    kept = sorted(findings, key=lambda f: _ORDER[f.level])[:MOST_LISTED]
+    found = sorted(
+        kept, key=lambda f: (*((f.span.line, f.span.column) if f.span else (0, 0)), _ORDER[f.level], f.rule)
     )
+    left_out = len(findings) - len(kept)
+    if left_out:
+        message = (
+            f"{many(left_out, 'more finding')} in this file {'is' if left_out == 1 else 'are'} not listed"
+        )
+        more = replace(found[-1], message=message, hint="fix these first", caption="", lines=(), detail={})
+        found.append(more)
+    return found

@@ -10,7 +10,7 @@ from charts.editing.pencil import Pencilled, pencil
 from charts.editing.wish import Wish
 from charts.reading.nodes import file_bytes, read_source
 from charts.source import Finding, Source, unreadable
-from charts.writing import atomic_write
+from charts.writing import write_over
 
 _MARK = b"\xef\xbb\xbf"  # a byte-order mark: kept, and no part of the text
 
@@ -34,7 +34,7 @@ def mark_chart(book: Book, path: Path, mark: Wish, *, write: bool = True) -> Mar
     source = read_whole(path, name)
     done = pencil(source, mark, book)
     if write and done.text != source.text:
-        atomic_write(path, as_bytes(path, done.text))
+        write_over(path, as_bytes(path, source.text), as_bytes(path, done.text))
     return Marked(name, source.text, done.text, done)
 
 

@@ -20,7 +20,7 @@ from charts.rows import write_rows
 from charts.source import FeelmapError, Source
 from charts.vocabularies import BOOK_ORIGIN, PatternTable
 from charts.wording import control_in
-from charts.writing import write_together
+from charts.writing import write_over
 
 NEW_FILE = "fills.yaml"
 KEYS = {kind: key for key, kind in KIND_OF.items()}
@@ -50,10 +50,11 @@ def save_fill(book: Book, pattern: Pattern, name: str) -> Saved:
         where = taken.span.source.name
         raise FeelmapError(f"{taken.name} is already there, in {where}", "choose another name")
     path = _file(book, pattern)
-    old = read_whole(path, book.name_of(path)) if path.exists() else Source(book.name_of(path), "")
+    was_there = path.exists()
+    old = read_whole(path, book.name_of(path)) if was_there else Source(book.name_of(path), "")
     new = replace(pattern, name=name, tempo=None)
     text, start = with_fill(old, new)
-    write_together({path: as_bytes(path, text)}, folders=True)
+    write_over(path, as_bytes(path, old.text) if was_there else None, as_bytes(path, text))
     return Saved(old.name, len(_BREAK.findall(text[:start])) + 1)
 
 

@@ -66,7 +66,7 @@ def bpm(text: str, hint: str = "write beats a minute: 92, or 66.5") -> Fraction:
     try:
         found = number(text)
     except Bad:
-        alone = re.match(r"\s*(\d{2,3}(?:\.\d+)?)\s*[a-zA-Z.]*\s*$", text)
+        alone = re.fullmatch(r"(\d{2,3}(?:\.\d+)?) ?[a-zA-Z.]*", words(text))
         if " to " in text:
             hint = "write one number here: an even change belongs to a section"
         raise Bad(f"“{short(text)}” is no tempo", f"write {alone[1]}" if alone else hint) from None
@@ -111,7 +111,7 @@ def playable_tempo(text: str) -> Fraction:
 
 def tempo_range(text: str) -> tuple[Fraction, Fraction]:
     """``60-120``."""
-    found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*[-–]\s*(\d+(?:\.\d+)?)\s*", text)
+    found = re.fullmatch(r"(\d+(?:\.\d+)?) ?[-–] ?(\d+(?:\.\d+)?)", words(text), re.ASCII)
     if not found:
         raise Bad(f"“{short(text)}” is no range of tempi", "write it like 60-120")
     low, high = bpm(found[1]), bpm(found[2])
@@ -169,12 +169,15 @@ def count_in(text: str) -> CountIn:
 MOST_COUNTED = 32
 
 
+_PICKUP = re.compile(r"(\d{1,4}(?:\.\d{1,4})?|(?:\d{1,4} )?\d{1,4}/[1-9]\d{0,3}) beats?", re.ASCII)
+
+
 def pickup(text: str) -> Fraction:
     """``1 beat``, ``1.5 beats``, ``1/2 beat``, ``none``: beats that sound before bar 1."""
     plain = words(text).casefold()
     if plain == NONE:
         return Fraction(0)
-    found = re.fullmatch(r"(\d+(?:\.\d+)?|\d+/[1-9]\d*|\d+ \d+/[1-9]\d*) beats?", plain)
+    found = _PICKUP.fullmatch(plain)
     if not found:
         raise Bad(f"“{short(text)}” is no pickup", "write 1 beat, 2 beats or 1/2 beat")
     beats = sum((Fraction(part) for part in found[1].split()), Fraction(0))

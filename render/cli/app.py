@@ -173,6 +173,20 @@ def run(arguments: Sequence[str]) -> int:
         return STOPPED
     except (OSError, RecursionError, MemoryError) as error:
         return undone(error)
+    except Exception as error:  # a fault of ours: no reader of a chart is shown its inside
+        return _at_fault(error)
+
+
+def _at_fault(error: Exception) -> int:
+    """Report a fault of the program itself, whole where ``FEELMAP_TRACEBACK`` is set, and the exit status."""
+    from render.terminal.findings import tell_error
+
+    if "FEELMAP_TRACEBACK" in os.environ:
+        raise error
+    name = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
+    hint = "please report it with the file; FEELMAP_TRACEBACK=1 before the command prints the details"
+    tell_error(FeelmapError(f"Feelmap itself failed ({name[:200]})", hint))
+    return 2
 
 
 def _answer(arguments: list[str]) -> int:

@@ -47,5 +47,8 @@ def write_output(output: Path | None, title: str, kind: str, data: Content) -> P
     from render.plain_text import slug
 
     path = output if output is not None else Path(slug(title) + kind)
+    target = path.resolve()
+    if path.is_symlink() and target.suffix.lower() != path.suffix.lower():
+        raise FeelmapError(f"{path} is a link to {target}", "choose another name, or remove the link")
     atomic_write(path, data, replace=output is not None)
     return path

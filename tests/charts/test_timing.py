@@ -45,7 +45,7 @@ def test_a_meter_has_its_felt_beats(
         ("8/8 (5+3)", "2, 3 or 4 eighths"),
         ("1/8", "write 2/8 (2), 3/8 or 1/4"),
         ("1/8 (2)", "write 2/8 (2), 3/8 or 1/4"),
-        ("four", "is no meter"),
+        ("four", "is not a meter"),
     ],
 )
 def test_a_wrong_meter_says_what_to_write(text: str, says: str) -> None:

@@ -38,7 +38,7 @@ KEYS = r"""
 times: many :: many :: “many” is no number of times :: write a whole number, 1 to 999
 times: 0 :: 0 :: number of times 0 is out of range :: write 1 to 999
 open: maybe :: maybe :: “maybe” is neither yes nor no :: write yes or no
-meter: 4 :: 4 :: “4” is no meter :: write it as 4/4, 6/8 or 7/8 (2+2+3)
+meter: 4 :: 4 :: “4” is not a meter :: write it as 4/4, 6/8 or 7/8 (2+2+3)
 tempo: slow :: slow :: “slow” is no tempo :: write beats a minute: 92, 66.5, or 92 to 104
 tempo: 2000 :: 2000 :: tempo 2000 is out of range :: write beats a minute, 20 to 400
 tempos: {x: 90} :: x :: “x” is no bar :: write a whole number, 1 to 10000
@@ -46,7 +46,7 @@ tempos: {3: fast} :: fast :: “fast” is no tempo :: write beats a minute: 92,
 tempos: {3: {pass: each}} :: {pass: each} :: this tempo mark says no tempo :: write {tempo: 96, pass: each}
 tempos: {3: {tempo: 90, pass: x}} :: x :: “x” is no pass :: write each, last or a number
 odd-bars: {x: 2/4} :: x :: “x” is no bar :: write a whole number, 1 to 10000
-odd-bars: {3: 2} :: 2 :: “2” is no meter :: write it as 4/4, 6/8 or 7/8 (2+2+3)
+odd-bars: {3: 2} :: 2 :: “2” is not a meter :: write it as 4/4, 6/8 or 7/8 (2+2+3)
 cue: '' :: '' :: a cue has no value :: write a value, or leave the key out
 cues: loud :: loud :: cues is a value, not keys with values :: write each at its bar: cues: {2: drums in}
 cue: x, cues: {1: y} :: y :: two cues at 1 :: put the words together, or on two beats
