@@ -15,7 +15,7 @@ from charts.feel import HALF, Feel, Grid
 from charts.pattern import division
 from charts.ruler import Mark, ruler_for
 from charts.timing import Beat
-from charts.verdict import BeatVerdict, fits_grid, sounding_place
+from charts.verdict import BeatVerdict, sounding_place, written_on
 
 TRIPLETS = "1 trip let"  # the style unless a book says another
 COMPOUND = "1 & a"
@@ -102,7 +102,7 @@ def count_onsets(
     grid = feel.grid(beat, bpm)
     spoken = _spoken(feel, grid, beat.ternary, number, triplets)
     cells = division(onsets)
-    if fits_grid(onsets, grid) and all(spoken.get(at, UNSPOKEN) != UNSPOKEN for at in onsets):
+    if written_on(onsets, grid) and all(spoken.get(at, UNSPOKEN) != UNSPOKEN for at in onsets):
         words = [spoken[at] for at in onsets]
     else:
         style = COMPOUND if beat.ternary else triplets

@@ -17,6 +17,8 @@ BY_TEMPO = "by tempo"
 HALF = Fraction(1, 2)
 THIRD = Fraction(1, 3)
 TWO_THIRDS = Fraction(2, 3)
+SWING_AT_180 = Fraction(172, 100)
+SWING_LOSS = Fraction(46, 100) / 110  # of the ratio, for each beat per minute more
 
 
 @lru_cache(maxsize=16384)
@@ -34,14 +36,15 @@ def plain_name(text: str) -> str:
 
 
 def ratio_by_tempo(bpm: Fraction) -> Fraction:
-    """Swing ratio from a short note of 100 ms, held between 1 and 2.
+    """Swing ratio as drummers were measured to play it, held between 1 and 2.
 
-    After Friberg and Sundström 2002 (short note about 100 ms from medium tempo up); a model, not data.
+    The line through 1.72 at 180 and 1.26 at 290 bpm: jazz takes of the Groove MIDI Dataset (Gillick et al.
+    2019, CC BY 4.0), ride cymbal, measured. Published ratios at slow tempos are higher still.
 
-    >>> ratio_by_tempo(Fraction(240))
-    Fraction(3, 2)
+    >>> [float(ratio_by_tempo(Fraction(bpm))) for bpm in (100, 180, 290, 360)]
+    [2.0, 1.72, 1.26, 1.0]
     """
-    return min(Fraction(2), max(Fraction(1), (Fraction(60000) / bpm - 100) / 100))
+    return min(Fraction(2), max(Fraction(1), SWING_AT_180 - (bpm - 180) * SWING_LOSS))
 
 
 @dataclass(frozen=True)
@@ -154,6 +157,20 @@ class Grid:
     def pairs(self) -> int:
         """How many swung pairs a beat holds."""
         return prod(self.divides[:-1])
+
+    @property
+    def in_pairs(self) -> bool:
+        """True where a beat holds several swung pairs, so that the groove itself plays only these."""
+        return self.swings and self.pairs > 1
+
+    @property
+    def halves(self) -> bool:
+        """True where nothing swings and the half beat is a place of the feel."""
+        return not self.swings and self.divides[0] == 2
+
+    def is_place(self, at: Fraction) -> bool:
+        """True for a nominal place that the groove itself plays: of S where a beat holds several pairs."""
+        return at in self.swung_nominal if self.in_pairs else (at * self.home).denominator == 1
 
     @property
     def upbeat(self) -> Fraction:

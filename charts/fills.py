@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from charts.feel import Feel, plain_name
+from charts.landing import struck_after
 from charts.pattern import Pattern
 from charts.placing import PlacedFill, place_fill
 from charts.played import PlayedSection
 from charts.song import FillUse, Section, Song
-from charts.verdict import judge, worst
+from charts.verdict import BeatVerdict, judge, worst
 
 
 @dataclass(frozen=True)
@@ -80,20 +81,32 @@ class PlayedFill:
 
     placed: PlacedFill
     feel: Feel
+    lands: Fraction | None  # where in its last beat the stroke after it falls; 1 is the next beat
 
     @property
     def use(self) -> FillUse:
         return self.placed.use
 
-    def verdict(self, tolerance: Fraction) -> str:
-        """How the fill sits on that feel's grid; the tolerance is in ms."""
+    def judged(self, tolerance: Fraction) -> tuple[BeatVerdict, ...]:
+        """How each beat of the fill sits on that feel's grid; the tolerance is in ms."""
         under = [(beat.beat, beat.tempo) for beat in self.placed.beats]
-        return worst(judge(self.placed.pattern, self.feel, under, tolerance))
+        return judge(self.placed.pattern, self.feel, under, tolerance, self.lands)
+
+    def verdict(self, tolerance: Fraction) -> str:
+        """The worst of the beats' verdicts."""
+        return worst(self.judged(tolerance))
 
 
 def played_fills(parts: Sequence[PlayedSection], index: int, use: FillUse) -> list[PlayedFill]:
     """A section's fill on every pass that plays it; nothing where its pattern does not exist."""
     part, form = parts[index], [each.section for each in parts]
     passes = use.passes(part.section.times)
-    placed = [(place_fill(part, use, pass_), fill_feel(form, index, use, pass_)) for pass_ in passes]
-    return [PlayedFill(fill, feel) for fill, feel in placed if fill is not None]
+    placed = [(pass_, fill) for pass_ in passes if (fill := place_fill(part, use, pass_)) is not None]
+    return [
+        PlayedFill(
+            fill,
+            fill_feel(form, index, use, pass_),
+            struck_after(form, index, pass_, use, fill.beats[-1].beat),
+        )
+        for pass_, fill in placed
+    ]

@@ -186,7 +186,7 @@ def _placed(line: Performance, part: PlayedSection, use: FillUse, pass_: int, fe
         under = line.beats[end]
         nominal = use.landing.nominal(under.beat, under.feel)
         at = use.landing.at(under.beat, under.feel, under.tempo)
-    voices = landing_voices(line.song, part.index, pass_, use)
+    voices = landing_voices(line.song.form, part.index, pass_, use)
     landing = tuple(Struck(Stroke(0, nominal, voice, accent=True), nominal, at) for voice in voices)
     yield _Fill(use, laid.pattern, feel, end + bool(at) - laid.pattern.beats, end, landing, at)
 

@@ -1,6 +1,8 @@
-"""The verdict: does a beat's set of onsets sit on the feel's grid?
+"""The verdict: does a fill move on the feel's grid?
 
-This is the heart of the check; the steps are those of design 2.
+Beat by beat, with an ear for what leads across the beats. The rules are those of design 2 and 11, in order: a
+beat on the feel's grid fits; so does one with a short ornament into a beat; strokes at equal spacing from one
+beat to another cross; whatever is left is near or clashes, by its distance from the grid.
 """
 
 from __future__ import annotations
@@ -11,22 +13,30 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from charts.feel import HALF, TWO_THIRDS, Feel, Grid
-from charts.pattern import Pattern, division
+from charts.figures import Line, Run, StruckBeat
+from charts.nearest import measure
+from charts.pattern import GROOVE, Pattern, division
 from charts.timing import ANY_TEMPO, Beat
 
 FITS, CROSSES, NEAR, CLASHES = "fits", "crosses", "near", "clashes"
 SEVERITY = {FITS: 0, CROSSES: 1, NEAR: 2, CLASHES: 3}
 TOLERANCE_MS = Fraction(20)  # order of two sounds is heard from about 20 ms: Hirsh 1959
+NEXT_BEAT = Fraction(1)  # a landing at the end of the last beat
 
 
 class BeatVerdict(NamedTuple):
-    """One beat judged. ``offsets_ms`` go with ``onsets``, early negative."""
+    """One beat judged. ``offsets_ms`` go with ``onsets``, early negative.
+
+    ``ornament`` is true where the beat fits by an ornament; ``run`` is the run across the beat that it is in.
+    """
 
     onsets: tuple[Fraction, ...]
     division: int
     level: int
     verdict: str
     offsets_ms: tuple[float, ...]
+    ornament: bool = False
+    run: Run | None = None
 
     @property
     def worst_ms(self) -> float:
@@ -34,11 +44,10 @@ class BeatVerdict(NamedTuple):
         return max(self.offsets_ms, key=abs, default=0.0)
 
 
-@lru_cache(maxsize=65536)
 def judge_beat(
-    onsets: tuple[Fraction, ...], grid: Grid, beat_ms: Fraction, tolerance: Fraction
+    onsets: tuple[Fraction, ...], grid: Grid, beat_ms: Fraction, tolerance: Fraction, then_struck: bool = True
 ) -> BeatVerdict:
-    """Judge the onsets of one beat, all voices together; ``beat_ms`` is the beat's own length.
+    """Judge one beat by itself, all voices together; ``beat_ms`` is its own length.
 
     >>> shuffle = Grid((3,), 3, Fraction(2))
     >>> beat = Fraction(60000, 92)
@@ -46,19 +55,42 @@ def judge_beat(
     >>> pair.verdict, round(pair.worst_ms, 1)
     ('clashes', -108.7)
     """
-    cells = division(onsets)
-    if fits_grid(onsets, grid):
-        return BeatVerdict(onsets, cells, cells, FITS, (0.0,) * len(onsets))
-    level = grid.level_of(max(grid.home, len(onsets)))
-    points = grid.points(level)
-    offsets = [at - _nearest(at, points, grid) for at in onsets]
-    largest = max(map(abs, offsets)) * beat_ms
-    verdict = CROSSES if not largest else NEAR if largest < tolerance else CLASHES
-    return BeatVerdict(onsets, cells, level, verdict, tuple(float(off * beat_ms) for off in offsets))
+    return judge_beats([StruckBeat(onsets, grid, Fraction(1), beat_ms)], then_struck, tolerance)[0]
 
 
-def fits_grid(onsets: Sequence[Fraction], grid: Grid) -> bool:
-    """Steps 1 and 2: on a division of the chain, or on the swung pairs.
+def judge_beats(
+    beats: Sequence[StruckBeat], then_struck: bool, tolerance: Fraction
+) -> tuple[BeatVerdict, ...]:
+    """Judge a whole fill; ``then_struck`` where the beat after it is struck too. The tolerance is in ms."""
+    line = Line(beats, then_struck)
+    runs = {number: run for run in line.crossings() for number in range(run.first, run.last)}
+    found: list[BeatVerdict] = []
+    taken = then_struck
+    for number, beat in reversed(list(enumerate(beats))):
+        cells, run = division(beat.onsets), runs.get(number)
+        fits_plain = line.on_grid(number)
+        if fits_plain or line.ornamented(number):
+            still = (0.0,) * len(beat.onsets)
+            found.append(BeatVerdict(beat.onsets, cells, cells, FITS, still, not fits_plain, run))
+            taken = 0 in beat.onsets
+            continue
+        sounding = [sounding_place(at, beat.onsets, beat.grid) for at in beat.onsets]
+        level, points = measure(sounding, beat.grid, taken)
+        off = [(at - point) * beat.ms for at, point in zip(sounding, points, strict=True)]
+        said = CROSSES if run else _by_distance(max(map(abs, off)), tolerance)
+        found.append(BeatVerdict(beat.onsets, cells, level, said, tuple(map(float, off)), run=run))
+        taken = 0 in points
+    return tuple(reversed(found))
+
+
+def _by_distance(largest_ms: Fraction, tolerance: Fraction) -> str:
+    if not largest_ms:
+        return CROSSES
+    return NEAR if largest_ms < tolerance else CLASHES
+
+
+def fits_grid(onsets: Sequence[Fraction], grid: Grid, then_struck: bool = True) -> bool:
+    """True where one beat by itself is on the feel's grid, ornaments aside.
 
     >>> shuffle = Grid((3,), 3, Fraction(2))
     >>> fits_grid((Fraction(0), Fraction(1, 3), Fraction(1, 2), Fraction(2, 3)), shuffle)
@@ -66,31 +98,8 @@ def fits_grid(onsets: Sequence[Fraction], grid: Grid) -> bool:
     >>> fits_grid((Fraction(0), Fraction(1, 2)), shuffle)
     False
     """
-    if grid.swings and (grid.swung_nominal.issuperset(onsets) or grid.swung_sounding.issuperset(onsets)):
-        return True
-    cells = division(onsets)
-    return grid.admits(cells) and (not grid.swings or _neighboured(onsets, grid.home, cells))
-
-
-def _neighboured(onsets: Sequence[Fraction], home: int, cells: int) -> bool:
-    """In a feel that swings a stroke off the home grid leans on a stroke one cell away."""
-    cell = Fraction(1, cells)
-    places = [*sorted(onsets), Fraction(1)]
-    for before, at, after in zip([None, *places], places[:-1], places[1:], strict=False):
-        leans = after - at == cell or (before is not None and at - before == cell)
-        if (at * home).denominator != 1 and not leans:
-            return False
-    return True
-
-
-def _nearest(at: Fraction, points: tuple[Fraction, ...], grid: Grid) -> Fraction:
-    """Nearest sounding point, 1 included; of equals S first, then home, then the earlier."""
-
-    def order(point: Fraction) -> tuple[Fraction, bool, bool, Fraction]:
-        start = point % 1
-        return abs(at - point), start not in grid.swung_sounding, start not in grid.home_points, point
-
-    return min((*points, Fraction(1)), key=order)
+    alone = StruckBeat(tuple(onsets), grid, Fraction(1), Fraction(0))
+    return Line([alone], then_struck).on_grid(0)
 
 
 def swing_pairs(onsets: tuple[Fraction, ...], pairs: int = 1) -> tuple[Fraction, ...]:
@@ -118,32 +127,88 @@ def nominal_onsets(pattern: Pattern, beat: int, grid: Grid) -> tuple[Fraction, .
     return swing_pairs(onsets, grid.pairs) if pattern.swung else onsets
 
 
+def fits_before(onsets: Sequence[Fraction], following: Sequence[Fraction], grid: Grid) -> bool:
+    """True where one beat fits by what is struck in the next, on the same grid.
+
+    >>> straight = Grid((2, 2), 4, None)
+    >>> ruff = [Fraction(0), Fraction(1, 2), Fraction(2, 3), Fraction(5, 6)]
+    >>> [fits_before(ruff, following, straight) for following in ([Fraction(0)], [])]
+    [True, False]
+    """
+    pair = [StruckBeat(tuple(each), grid, Fraction(1), Fraction(0)) for each in (onsets, following)]
+    line = Line(pair, False)
+    return line.on_grid(0) or line.ornamented(0)
+
+
+def own_end(pattern: Pattern) -> Fraction | None:
+    """What follows a pattern by itself: the landing of a fill, a groove's own first stroke."""
+    return NEXT_BEAT if pattern.kind != GROOVE or 0 in pattern.onsets[0] else None
+
+
 def judge(
-    pattern: Pattern, feel: Feel, beats: Sequence[tuple[Beat, Fraction]], tolerance: Fraction = TOLERANCE_MS
+    pattern: Pattern,
+    feel: Feel,
+    beats: Sequence[tuple[Beat, Fraction]],
+    tolerance: Fraction = TOLERANCE_MS,
+    lands: Fraction | None = NEXT_BEAT,
 ) -> tuple[BeatVerdict, ...]:
-    """Judge every beat of a pattern; ``beats`` gives each beat's shape and its tempo where it starts."""
-    return tuple(
-        judge_beat(
-            nominal_onsets(pattern, place, grid := feel.grid(beat, bpm)),
-            grid,
-            60000 * beat.units / bpm,
-            tolerance,
-        )
-        for place, (beat, bpm) in enumerate(beats)
-    )
+    """Judge every beat of a pattern; ``beats`` gives each beat's shape and its tempo where it starts.
 
-
-def fits(pattern: Pattern, feel: Feel, beats: Sequence[tuple[Beat, Fraction]]) -> bool:
-    """True where the verdict on every beat is that it fits; tempi count only where the swing goes by them."""
-    shapes = tuple([shape for shape, _ in beats])
-    return _fits(pattern, feel, shapes, tuple([bpm for _, bpm in beats]) if feel.swings_by_tempo else None)
+    ``lands`` is where in the last beat the stroke after the fill falls: 1 is the next beat, None nowhere.
+    """
+    shapes, tempos = zip(*beats, strict=True) if beats else ((), ())
+    return _judge(pattern, feel, shapes, tempos, tolerance, lands)
 
 
 @lru_cache(maxsize=16384)
-def _fits(pattern: Pattern, feel: Feel, shapes: tuple[Beat, ...], tempi: tuple[Fraction, ...] | None) -> bool:
-    under = zip(shapes, tempi or [ANY_TEMPO] * len(shapes), strict=True)
-    grids = [feel.grid(shape, bpm) for shape, bpm in under]
-    return all(fits_grid(nominal_onsets(pattern, place, grid), grid) for place, grid in enumerate(grids))
+def _judge(
+    pattern: Pattern, feel: Feel, shapes: tuple[Beat, ...], tempos: tuple[Fraction, ...],
+    tolerance: Fraction, lands: Fraction | None,
+) -> tuple[BeatVerdict, ...]:  # fmt: skip
+    struck = _struck(pattern, feel, shapes, tempos, lands)
+    judged = judge_beats(struck, lands == NEXT_BEAT, tolerance)
+    own = len(nominal_onsets(pattern, len(shapes) - 1, struck[-1].grid)) if shapes else 0
+    return (*judged[:-1], _without_landing(judged[-1], own)) if judged else ()
+
+
+def _struck(
+    pattern: Pattern, feel: Feel, shapes: Sequence[Beat], tempos: Sequence[Fraction], lands: Fraction | None
+) -> list[StruckBeat]:
+    """What is struck in each beat, a landing inside the last one with it."""
+    found = []
+    for place, (shape, bpm) in enumerate(zip(shapes, tempos, strict=True)):
+        grid = feel.grid(shape, bpm)
+        onsets = nominal_onsets(pattern, place, grid)
+        if place == len(shapes) - 1 and lands is not None and lands < NEXT_BEAT:
+            onsets = (*(at for at in onsets if at < lands), lands)
+        found.append(StruckBeat(onsets, grid, shape.units, 60000 * shape.units / bpm))
+    return found
+
+
+def _without_landing(beat: BeatVerdict, own: int) -> BeatVerdict:
+    """A last beat with its own strokes only."""
+    return beat._replace(onsets=beat.onsets[:own], offsets_ms=beat.offsets_ms[:own])
+
+
+def fits(
+    pattern: Pattern,
+    feel: Feel,
+    beats: Sequence[tuple[Beat, Fraction]],
+    lands: Fraction | None = NEXT_BEAT,
+) -> bool:
+    """True where every beat fits; tempos count only where the swing goes by them."""
+    shapes = tuple([shape for shape, _ in beats])
+    tempos = tuple([bpm if feel.swings_by_tempo else ANY_TEMPO for _, bpm in beats])
+    return _fits(pattern, feel, shapes, tempos, lands)
+
+
+@lru_cache(maxsize=16384)
+def _fits(
+    pattern: Pattern, feel: Feel, shapes: tuple[Beat, ...], tempos: tuple[Fraction, ...],
+    lands: Fraction | None,
+) -> bool:  # fmt: skip
+    line = Line(_struck(pattern, feel, shapes, tempos, lands), lands == NEXT_BEAT)
+    return all(line.on_grid(place) or line.ornamented(place) for place in range(len(shapes)))
 
 
 def worst(beats: Sequence[BeatVerdict]) -> str:
@@ -151,13 +216,18 @@ def worst(beats: Sequence[BeatVerdict]) -> str:
     return max((beat.verdict for beat in beats), key=SEVERITY.__getitem__, default=FITS)
 
 
+def written_on(onsets: Sequence[Fraction], grid: Grid) -> bool:
+    """True where a beat is written on the feel's even grid, whatever the verdict on it."""
+    return grid.admits(division(onsets)) or grid.swung_nominal.issuperset(onsets)
+
+
 def sounding_place(at: Fraction, onsets: Sequence[Fraction], grid: Grid) -> Fraction:
     """Where a nominal place of a beat sounds, given all the beat's onsets.
 
-    A beat that is read on the feel's own grid bends with it; one that is written where it sounds already, or
-    that fights the grid, is played as written.
+    A beat that is written on the feel's own grid bends with it; one that is written where it sounds already,
+    or on another grid, is played as written.
     """
-    if not grid.swings or grid.swung_sounding.issuperset(onsets) or not fits_grid(onsets, grid):
+    if not grid.swings or grid.swung_sounding.issuperset(onsets) or not written_on(onsets, grid):
         return at
     return grid.bend(at)
 
@@ -187,4 +257,19 @@ def beat_json(number: int, beat: BeatVerdict) -> dict[str, object]:
         "level": beat.level,
         "verdict": beat.verdict,
         "offsets_ms": [round(off, 1) for off in beat.offsets_ms],
+        "ornament": beat.ornament,
+        "run": run_json(beat.run),
+    }
+
+
+def run_json(run: Run | None) -> dict[str, object] | None:
+    """A run across the beat: from one beat to another, ``in`` so many strokes over so many beats."""
+    if run is None:
+        return None
+    return {
+        "from": {"beat": run.first + 1, "at": "0"},
+        "to": {"beat": run.last + 1, "at": "0"},
+        "in": run.parts,
+        "over": run.over,
+        "beats": run.beats,
     }

@@ -69,7 +69,13 @@ def uses(draw: st.DrawFn, bars: int, place: st.SearchStrategy[Place]) -> FillUse
     name = draw(st.sampled_from(["", fill.name])) if fill else "not there"
     reason = draw(st.sampled_from([None, None, "we like it"]))
     return FillUse(
-        bar, name, fill, landing=landing, pass_=draw(passes), sets_up_next=draw(st.booleans()), on_purpose=reason
+        bar,
+        name,
+        fill,
+        landing=landing,
+        pass_=draw(passes),
+        sets_up_next=draw(st.booleans()),
+        on_purpose=reason,
     )
 
 

@@ -11,14 +11,14 @@ from charts.book import Book
 from charts.check.run import check_song
 from charts.feel import Feel
 from charts.notation import read_rows
-from charts.pattern import FILL, Pattern
+from charts.pattern import FILL, Pattern, Stroke
 from charts.performance import perform
 from charts.reading.chart import ChartRead, read_chart
 from charts.song import Song
 from charts.source import Finding, Source
 from charts.strokes import Grooves
 from charts.timing import Meter
-from charts.verdict import TOLERANCE_MS, BeatVerdict, judge_beat
+from charts.verdict import TOLERANCE_MS, BeatVerdict, judge, judge_beat
 from render.sound.clicks import clicks
 from render.sound.striking import drum_hits
 
@@ -70,11 +70,24 @@ def song_midi(tune: Song, subdivide: bool = False, warn: int = 0, grooves: Groov
 
 
 def verdict(onsets: str, feel: Feel, bpm: int | Fraction, beat: object = QUARTER) -> BeatVerdict:
-    """The verdict on onsets written like "0 1/2"."""
+    """The verdict on onsets written like "0 1/2", with the next beat struck."""
     places = tuple(Fraction(at) for at in onsets.split())
     return judge_beat(
         places, feel.grid(beat, Fraction(bpm)), 60000 * beat.units / Fraction(bpm), TOLERANCE_MS
     )  # type: ignore[arg-type,attr-defined]
+
+
+def judged(beats: str, feel: Feel, bpm: int | Fraction, struck: bool = True) -> tuple[BeatVerdict, ...]:
+    """The verdicts on a fill of plain beats written like "0 1/2, 1/3"; ``struck``: so is the next beat."""
+    strokes = [
+        Stroke(number, Fraction(at), "SD")
+        for number, beat in enumerate(beats.split(","))
+        for at in beat.split()
+    ]
+    count = beats.count(",") + 1
+    lands = Fraction(1) if struck else None
+    under = [(QUARTER, Fraction(bpm))] * count
+    return judge(Pattern("test", FILL, count, tuple(strokes)), feel, under, TOLERANCE_MS, lands)
 
 
 def pattern(rows: str, name: str = "test", kind: str = FILL) -> Pattern:

@@ -71,7 +71,7 @@ class Judged:
     def against(self, feel: Feel) -> tuple[BeatVerdict, ...]:
         """The beats' verdicts against any feel."""
         tolerance = self.spot.tune.book.settings.tolerance
-        return judge(self.spot.laid.pattern, feel, self.spot.under, tolerance)
+        return judge(self.spot.laid.pattern, feel, self.spot.under, tolerance, self.spot.lands)
 
     @cached_property
     def verdict(self) -> str:
@@ -172,10 +172,11 @@ def _lines(subject: Subject, judged: Judged, instead: list[str]) -> Iterator[tup
     yield "the fill counts", counted.fill_and_offsets
     if judged.spot.use.on_purpose:
         yield "on purpose", judged.spot.use.on_purpose
-    elif judged.verdict == CLASHES:
-        following = subject.after(judged.spot.index)
-        if following is not None and worst(judged.against(following.feel)) == FITS:
-            yield "it fits", f"{following.name}, the next section{_leads_there(judged.spot.use)}"
+        return
+    following = subject.after(judged.spot.index)
+    if following is not None and worst(judged.against(following.feel)) == FITS:
+        yield "it fits", f"{following.name}, the next section{_leads_there(judged.spot.use)}"
+    if judged.verdict == CLASHES:
         if instead:
             yield "fits instead", "; ".join(instead)
         if judged.spot.use.name:

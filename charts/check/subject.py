@@ -13,7 +13,7 @@ from charts.feel import Feel
 from charts.fills import fill_feel
 from charts.fitting.hands import Playing, playable
 from charts.fitting.known import plays
-from charts.landing import CRASH_VOICES, landing_strokes, landing_voices
+from charts.landing import CRASH_VOICES, landing_strokes, landing_voices, struck_after
 from charts.pattern import FILL, Stroke
 from charts.placing import LaidFill, PlacedFill, lay_fill, place_fill
 from charts.played import PlayedSection, played
@@ -83,7 +83,12 @@ class Spot:
     @property
     def voices(self) -> tuple[str, ...]:
         """What is struck where the fill ends."""
-        return landing_voices(self.tune.song, self.index, self.pass_, self.use)
+        return landing_voices(self.tune.song.form, self.index, self.pass_, self.use)
+
+    @property
+    def lands(self) -> Fraction | None:
+        """Where in the last beat the stroke after the fill falls; 1 is the next beat."""
+        return struck_after(self.tune.song.form, self.index, self.pass_, self.use, self.laid.slots[-1][2])
 
     @cached_property
     def easy(self) -> bool:

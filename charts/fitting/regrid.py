@@ -16,7 +16,7 @@ from charts.fitting.moments import Beats, beat_ms
 from charts.fitting.slots import FINER, HOME, Atom, assign, slots_of
 from charts.limits import DEFAULT_LIMITS, Limits
 from charts.pattern import GHOST, Pattern, Stroke
-from charts.verdict import fits_grid, nominal_onsets, sounding_place
+from charts.verdict import fits_before, nominal_onsets, sounding_place
 
 ON_BEAT, HALFWAY, ACCENTED, FIRST_HEARD = 4, 2, 2, 2  # what makes an atom weigh more
 PLAIN_WEIGHT, GHOST_WEIGHT = 2, 1
@@ -109,9 +109,9 @@ class _Work:
         strokes: list[Stroke] = []
         dropped: list[Dropped] = []
         moved, kept = Fraction(0), 0
-        for place, (beat, bpm) in enumerate(self.beats):
+        for place, targets in enumerate(self._all_targets(which)):
+            beat, bpm = self.beats[place]
             grid = self.feel.grid(beat, bpm)
-            targets = self._targets(place, grid, which)
             strokes += _laid(self.pattern.by_beat[place], targets)
             dropped += self._gone(place, targets)
             kept += sum(slot is not None for slot in targets.values())
@@ -132,16 +132,29 @@ class _Work:
         new = replace(self.pattern.with_strokes(strokes), swung=False)
         return _unstuck(new) if dropped else new
 
-    def _targets(self, place: int, grid: Grid, which: str) -> dict[Fraction, Fraction | None]:
+    def _all_targets(self, which: str) -> list[dict[Fraction, Fraction | None]]:
+        """Every beat's, from the last to the first: what follows a beat decides whether it fits."""
+        found: list[dict[Fraction, Fraction | None]] = []
+        following: tuple[Fraction, ...] = (Fraction(0),)  # the landing
+        for place in reversed(range(len(self.beats))):
+            found.append(self._targets(place, which, following))
+            following = tuple(slot for slot in found[-1].values() if slot is not None)
+        return found[::-1]
+
+    def _targets(
+        self, place: int, which: str, following: tuple[Fraction, ...]
+    ) -> dict[Fraction, Fraction | None]:
         """For each place written in a beat, its new nominal one; None where it is dropped."""
+        grid = self.feel.grid(*self.beats[place])
         written = self.pattern.onsets[place]
         nominal = nominal_onsets(self.pattern, place, grid)
-        if fits_grid(nominal, grid):
+        if fits_before(nominal, following, grid):
             return dict(zip(written, nominal, strict=True))
         atoms: tuple[Atom, ...] = tuple(
             (at, self._weight(place, was, at)) for was, at in zip(written, nominal, strict=True)
         )
-        return dict(zip(written, assign(atoms, grid, slots_of(grid, which)), strict=True))
+        slots = assign(atoms, grid, slots_of(grid, which), 0 in following)
+        return dict(zip(written, slots, strict=True))
 
     def _weight(self, place: int, written: Fraction, at: Fraction) -> int:
         struck = [stroke for stroke in self.pattern.by_beat[place] if stroke.at == written]

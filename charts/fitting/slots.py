@@ -35,8 +35,10 @@ def slots_of(grid: Grid, which: str) -> tuple[Fraction, ...]:
     return tuple(Fraction(cell, level) for cell in range(level))
 
 
-def assign(atoms: tuple[Atom, ...], grid: Grid, slots: tuple[Fraction, ...]) -> tuple[Fraction | None, ...]:
-    """The slot of each atom, None for one that is dropped.
+def assign(
+    atoms: tuple[Atom, ...], grid: Grid, slots: tuple[Fraction, ...], then_struck: bool = True
+) -> tuple[Fraction | None, ...]:
+    """The slot of each atom, None for one that is dropped; ``then_struck`` where the next beat is struck.
 
     >>> four = tuple((Fraction(n, 4), weight) for n, weight in enumerate((6, 2, 4, 2)))
     >>> shuffle = Grid((3,), 3, Fraction(2))
@@ -46,7 +48,7 @@ def assign(atoms: tuple[Atom, ...], grid: Grid, slots: tuple[Fraction, ...]) -> 
     ['0', '1/3', '2/3', 'None']
     """
     unit = lcm(*(place.denominator for place in (*slots, *(at for at, _ in atoms))))
-    results = (_Layout(atoms, grid, family, unit).best() for family in _families(grid, slots))
+    results = (_Layout(atoms, grid, family, unit, then_struck).best() for family in _families(grid, slots))
     best = min(result for result in results if result is not None)
     return best.placed(len(atoms))
 
@@ -96,18 +98,22 @@ class _Cost(NamedTuple):
         return tuple(found.get(atom) for atom in range(count))
 
 
-_State = tuple[int, int, bool]  # last slot's number or -1, division needed so far, owes a neighbour
+_State = tuple[int, int, bool]  # last slot's number or -1, division needed so far, has to go on
 
 
 class _Layout:
     """The least assignment within one family, atom by atom; few states are left after each."""
 
-    def __init__(self, atoms: Sequence[Atom], grid: Grid, family: _Family, unit: int) -> None:
+    def __init__(
+        self, atoms: Sequence[Atom], grid: Grid, family: _Family, unit: int, then_struck: bool
+    ) -> None:
         self.atoms, self.slots, self.division, self.unit = atoms, family.slots, family.division, unit
         inside = grid.swung_nominal if grid.swings else None
         self.off_home = [bool((slot * grid.home).denominator != 1) for slot in self.slots]
         self.outside = [slot not in inside for slot in self.slots] if inside is not None else self.off_home
-        self.leans = bool(grid.swings and self.division)  # off the home grid each needs a neighbour
+        runs = bool(grid.swings and self.division)  # what is off the places of the groove has to go on
+        self.goes_on = [runs and not grid.is_place(slot) for slot in self.slots]
+        self.then_struck = then_struck
 
     def best(self) -> _Cost | None:
         """None where no assignment needs just this division."""
@@ -134,16 +140,18 @@ class _Layout:
             beside = last >= 0 and self._one_cell(self.slots[last], slot)
             if owes and not beside:
                 return  # later slots are farther still
-            owing = self.leans and self.off_home[place] and not beside
             needed = lcm(needs, slot.denominator) if self.division else 1
             flags = (self.outside[place], self.off_home[place])
-            yield (place, needed, owing), cost.place(int(away * self.unit), *flags, slot, number)
+            yield (
+                (place, needed, self.goes_on[place]),
+                cost.place(int(away * self.unit), *flags, slot, number),
+            )
 
     def _one_cell(self, one: Fraction, other: Fraction) -> bool:
         return (other - one) * self.division == 1
 
     def _may_end(self, state: _State) -> bool:
         last, needs, owes = state
-        if owes and not self._one_cell(self.slots[last], Fraction(1)):
+        if owes and not (self.then_struck and self._one_cell(self.slots[last], Fraction(1))):
             return False
         return needs == self.division or not self.division

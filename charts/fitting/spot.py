@@ -53,8 +53,8 @@ def chart_spot(song: Song, index: int, bar: int | None = None) -> ChartSpot:
     target = None if beats or now else _last_hit(section, bar)
     if target is not None:
         beats = tuple(_free(section, bar, pass_, now, target))
-    landing = landing_after(song, index, pass_, bar, target)
-    voices = landing_voices(song, index, pass_, now) if now is not None else landing.voices
+    landing = landing_after(song.form, index, pass_, bar, target)
+    voices = landing_voices(song.form, index, pass_, now) if now is not None else landing.voices
     feel = fill_feel(song.form, index, now, pass_) if now is not None else section.feel
     leads = landing.section.name if landing.section else ENDING
     soft = landing.level is not None and landing.level <= SOFT

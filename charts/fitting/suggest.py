@@ -56,7 +56,7 @@ class Player:
         laid, under = spot.laid(pattern), spot.under(pattern)
         if pattern.tempo and not all(pattern.tempo[0] <= bpm <= pattern.tempo[1] for _, bpm in under):
             return False
-        if not fits(laid, spot.feel, under):
+        if not fits(laid, spot.feel, under, spot.lands):
             return False
         at = spot.feel.grid(*under[-1]).bend(spot.offset)
         landing = tuple(Stroke(pattern.beats, at, voice) for voice in spot.landing)
@@ -142,11 +142,11 @@ def _into_next(
         return
     after = spot.in_next_feel
     for each in _suggested(spot, fills, feels, player):
-        if fits(spot.laid(each.pattern), after.feel, spot.under(each.pattern)):
+        if fits(spot.laid(each.pattern), after.feel, spot.under(each.pattern), spot.lands):
             yield replace(each, reason=f"fits both feels, {each.reason}")
             break
     for each in _suggested(after, fills, feels, player):
-        if not fits(spot.laid(each.pattern), spot.feel, spot.under(each.pattern)):
+        if not fits(spot.laid(each.pattern), spot.feel, spot.under(each.pattern), spot.lands):
             yield replace(each, reason=f"sets up the {after.feel.name}, {each.reason}", sets_up=True)
             return
 

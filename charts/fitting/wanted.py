@@ -12,6 +12,7 @@ from charts.landing import CRASH_VOICES
 from charts.pattern import Pattern
 from charts.placing import shifted
 from charts.timing import ANY_TEMPO, Meter
+from charts.verdict import NEXT_BEAT
 
 
 @dataclass(frozen=True)
@@ -75,6 +76,11 @@ class Spot:
         """The same for a fill that is played in the feel of what follows."""
         assert self.next_feel is not None  # asked by the caller
         return replace(self, feel=self.next_feel, next_feel=None)
+
+    @property
+    def lands(self) -> Fraction:
+        """Where in the last beat the fill lands: 1 is the next beat."""
+        return self.offset or NEXT_BEAT
 
     def laid(self, pattern: Pattern) -> Pattern:
         """A fill as it lies over the last of the beats."""

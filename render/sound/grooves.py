@@ -9,7 +9,8 @@ from charts.feel import Feel
 from charts.pattern import GROOVE, Pattern, Stroke, in_order
 from charts.song import Section, Song
 from charts.timing import Meter
-from charts.verdict import FITS, judge, worst
+from charts.verdict import fits as fits_feel
+from charts.verdict import own_end
 
 USUAL_TEMPO = Fraction(100)
 
@@ -46,7 +47,7 @@ def fits(groove: Pattern, feel: Feel, meter: Meter, tempo: Fraction = USUAL_TEMP
     """True where every beat of a groove fits the feel."""
     bar = meter.beats
     beats = [(bar[place % len(bar)], tempo) for place in range(groove.beats)]
-    return worst(judge(groove, feel, beats)) == FITS
+    return fits_feel(groove, feel, beats, own_end(groove))
 
 
 def pulse(feel: Feel, meter: Meter) -> Pattern:

@@ -15,7 +15,7 @@ from charts.fitting.moments import Beats, own_beats
 from charts.pattern import FILL, Pattern
 from charts.reading.settings import Settings
 from charts.ruler import EMPTY, Mark
-from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, beat_json, judge, worst
+from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, beat_json, judge, own_end, worst
 from charts.wording import figure, per_minute
 from render.terminal.ink import BOLD, CYAN, GREEN, RED, YELLOW, Ink, cells, folded_words
 from render.terminal.pattern_view import counts, heard_places, kit_words, stroke_rows
@@ -50,7 +50,7 @@ class Fit:
 def fit_of(pattern: Pattern, feel: Feel, tempo: Fraction, settings: Settings) -> Fit:
     """Judge a pattern by itself, over the beats of its own meter."""
     under = own_beats(pattern, tempo)
-    verdicts = judge(pattern, feel, under, settings.tolerance)
+    verdicts = judge(pattern, feel, under, settings.tolerance, own_end(pattern))
     playing = playable(pattern, feel, under, settings.limits, settings.left_handed)
     return Fit(pattern, feel, tempo, under, verdicts, playing)
 

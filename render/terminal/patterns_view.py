@@ -16,7 +16,8 @@ from charts.kit import is_hand
 from charts.pattern import FILL, GROOVE, Pattern, division
 from charts.rows import write_rows
 from charts.ruler import EMPTY
-from charts.verdict import fits_grid, nominal_onsets
+from charts.verdict import fits as fits_feel
+from charts.verdict import own_end
 from charts.wording import figure, many
 from render.terminal.console import listing
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
@@ -70,8 +71,7 @@ def tempo_of(pattern: Pattern) -> Fraction:
 
 def fits(pattern: Pattern, feel: Feel, tempo: Fraction) -> bool:
     """True where every beat sits on the feel's grid."""
-    grids = [feel.grid(beat, bpm) for beat, bpm in own_beats(pattern, tempo)]
-    return all(fits_grid(nominal_onsets(pattern, place, grid), grid) for place, grid in enumerate(grids))
+    return fits_feel(pattern, feel, own_beats(pattern, tempo), own_end(pattern))
 
 
 def feels_that_fit(pattern: Pattern, feels: Iterable[Feel]) -> list[str]:

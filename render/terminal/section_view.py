@@ -17,7 +17,7 @@ from charts.played import PlayedSection, played
 from charts.reading.settings import Settings
 from charts.ruler import EMPTY, Mark
 from charts.song import CRASH, FillUse, Place, Section, Song
-from charts.verdict import CLASHES, CROSSES, FITS, NEAR, judge
+from charts.verdict import CLASHES, CROSSES, FITS, NEAR
 from charts.wording import clock, many, tempo_change
 from render.terminal.boxes import HIT, HOLD, STOP, box_lines, boxes
 from render.terminal.fit_view import COLOURS, Fit, fit_rows
@@ -208,7 +208,7 @@ def _judged(fill: PlayedFill, width: int, ink: Ink, settings: Settings) -> Itera
     """How a fill sits on a feel, where it is played, and its strokes under the groove's count."""
     placed, feel = fill.placed, fill.feel
     under = [(beat.beat, beat.tempo) for beat in placed.beats]
-    verdicts = judge(placed.pattern, feel, under, settings.tolerance)
+    verdicts = fill.judged(settings.tolerance)
     playing = playable(placed.pattern, feel, under, settings.limits, settings.left_handed)
     fit = Fit(placed.pattern, feel, under[0][1], under, verdicts, playing)
     yield f"    {ink(SAID[fit.verdict], COLOURS[fit.verdict])} {feel.name}"

@@ -24,9 +24,15 @@ def test_straight_sixteenths_over_a_shuffle_are_an_error_at_the_fill() -> None:
 
 
 def test_triplets_over_a_straight_feel_are_a_warning() -> None:
-    """Players do that on purpose; straight sixteenths over a shuffle are simply wrong."""
-    (found,) = grid("Verse (8): {fill: stairs in threes}", feel="straight sixteenths")
+    """Where they do not run from beat to beat; straight sixteenths over a shuffle are simply wrong."""
+    (found,) = grid("Verse (8): {fill: {rows: 'SD ooo|o.o|o.o|ooo'}}", feel="straight sixteenths")
     assert ("warning", "clashes") == (found.level, found.detail["verdict"])
+
+
+def test_triplets_from_beat_to_beat_over_a_straight_feel_are_a_note() -> None:
+    """A whole run in threes is a rhythm across the beat, not a slip."""
+    (found,) = grid("Verse (8): {fill: stairs in threes}", "Chorus (8)", feel="straight sixteenths")
+    assert ("note", "crosses") == (found.level, found.detail["verdict"])
 
 
 def test_on_purpose_turns_a_finding_into_a_note_with_its_reason() -> None:

@@ -20,7 +20,7 @@ def landing(*lines: str, tempo: str = "140"):
 def voices(*lines: str, index: int = 0) -> tuple[str, ...]:
     found = song(chart(*lines))
     (use,) = found.form[index].fills
-    return landing_voices(found, index, found.form[index].times, use)
+    return landing_voices(found.form, index, found.form[index].times, use)
 
 
 def test_a_foot_that_is_too_late_is_told() -> None:
@@ -94,6 +94,6 @@ def test_what_lands() -> None:
 def test_where_a_fill_ends() -> None:
     """In the next bar, in the next pass, in the next section, or nowhere."""
     found = song(chart("Verse (4) x2", "Chorus (4)"))
-    places = [landing_after(found, *where) for where in ((0, 1, 2), (0, 1, 4), (0, 2, 4), (1, 1, 4))]
+    places = [landing_after(found.form, *where) for where in ((0, 1, 2), (0, 1, 4), (0, 2, 4), (1, 1, 4))]
     assert [(each.index, each.place.bar) for each in places] == [(0, 3), (0, 1), (1, 1), (2, 1)]
     assert places[-1].section is None

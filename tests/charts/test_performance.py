@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from random_songs import songs
 from support import chart, feel, pattern, song
 
+from charts.feel import Feel
 from charts.pattern import GROOVE, Pattern, Stroke
 from charts.performance import BAR, COUNT_IN, PICKUP, count_in_seconds, lead_in, perform, played_bars
 from charts.played import song_seconds
@@ -317,11 +318,11 @@ def test_a_fill_is_played_in_the_feel_that_it_sets_up():
 
 
 def test_a_stroke_has_its_place_as_written_on_the_grid_and_as_it_sounds():
-    """Swing at 240 has a ratio of 3 to 2: an even pair is nominally at 2/3 and sounds at 3/5."""
+    """At a ratio of 3 to 2 an even pair is nominally at 2/3 and sounds at 3/5."""
     from dataclasses import replace
 
     even = replace(pattern("SD oo"), swung=True)
-    pair = sounding(even, 0, feel("swing"), Meter.read("4/4").beats[0], F(240))
+    pair = sounding(even, 0, Feel("light swing", (3,), F(3, 2)), Meter.read("4/4").beats[0], F(240))
     assert [(F(0), F(0), F(0)), (F(1, 2), F(2, 3), F(3, 5))] == [
         (each.stroke.at, each.nominal, each.at) for each in pair
     ]

@@ -81,7 +81,10 @@ def test_heirs_may_change_in_the_same_respect_only() -> None:
 )
 def test_an_edit_of_the_bars_may_move_a_fill_past_another(fills: str, bars: str, changed: list[str]) -> None:
     """The fill that ends the section goes to its new last bar, whichever came first before."""
-    old, new = (song(f"title: T\ntempo: 90\nfeel: straight eighths\nform: ['A ({n})': {{{fills}}}]") for n in (4, bars))
+    old, new = (
+        song(f"title: T\ntempo: 90\nfeel: straight eighths\nform: ['A ({n})': {{{fills}}}]")
+        for n in (4, bars)
+    )
     assert changed == [use.name for use in new.form[0].fills]
     assert as_wished(old, new, Wish("bars", bars, "A"), 0)
 
@@ -103,4 +106,6 @@ def test_an_edit_of_the_bars_keeps_every_fill() -> None:
 def test_how_many_appearances_a_change_holds_for(line: int, expected: int) -> None:
     """The line that gives the bars reaches its repeats, what is like it, and what is like that; a repeat none."""
     lines = ("A (4)", "B (8)", "a", "C: {like: A}", "D: {like: c, cue: x}", "A", "E (4)")
-    assert expected == heirs_of(song("title: T\ntempo: 90\nfeel: shuffle\nform:\n" + "".join(f"  - {each}\n" for each in lines)), line)
+    assert expected == heirs_of(
+        song("title: T\ntempo: 90\nfeel: shuffle\nform:\n" + "".join(f"  - {each}\n" for each in lines)), line
+    )

@@ -165,7 +165,7 @@ def test_a_stranger_is_a_clear_step_away_and_home_a_small_one_nearer() -> None:
 
 def test_in_three_a_waltz_is_at_home_in_any_feel() -> None:
     """The meter of the bar counts, in ``suggest`` and in what the check offers instead."""
-    lines = ("Verse (8): {fill: waltz in threes}", "Chorus (8): {dynamics: f}", "Verse 2 (8)", "Chorus")
+    lines = ("Verse (8): {fill: {rows: 'SD ooo|o.o|o.o'}}", "Chorus (8): {dynamics: f}", "Verse 2 (8)", "Chorus")
     three, four = chart(*lines, head="meter: 3/4\n"), chart(*lines)
     (best, *_) = suggest(at(three, 2).spot, BOOK.patterns.fills())
     assert best.reason.startswith("made for waltz, ")
@@ -178,9 +178,9 @@ def test_what_is_instead_is_for_the_style_of_the_feel() -> None:
     for name, clash, fill, offered in (
         ("shuffle", "sixteenths round the kit", "trading turn", False),
         ("swing", "sixteenths round the kit", "trading turn", True),
-        ("samba", "short pickup", "drag pickup", False),
-        ("march", "short pickup", "drag pickup", True),
-        ("second line", "short pickup", "drag pickup", True),
+        ("samba", "{rows: 'SD ooooo'}", "drag pickup", False),
+        ("march", "{rows: 'SD ooooo'}", "drag pickup", True),
+        ("second line", "{rows: 'SD ooooo'}", "drag pickup", True),
     ):
         text = chart(f"Verse (8): {{fill: {clash}}}", "Chorus (8)", feel=name, tempo="110")
         (found,) = of_rule(findings(text), "grid")

@@ -13,7 +13,7 @@ from support import BOOK, QUARTER, feel, pattern, verdict
 from charts.feel import ratio_by_tempo
 from charts.ruler import ruler_for
 from charts.timing import Meter
-from charts.verdict import CLASHES, FITS, TOLERANCE_MS
+from charts.verdict import CLASHES, CROSSES, FITS, TOLERANCE_MS
 
 F = Fraction
 
@@ -93,21 +93,36 @@ def test_counts_are_the_trades(name: str, count: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("bpm", "ratio"), [(200, F(2)), (240, F(3, 2)), (260, F(131, 100)), (280, F(114, 100)), (300, F(1))]
-)
-def test_swing_by_tempo_keeps_a_short_note_of_100_ms(bpm: int, ratio: Fraction) -> None:
-    """Derived from A. Friberg, A. Sundström, Swing ratios and ensemble timing in jazz performance, Music
-    Perception 19(3) 2002, 333-349 (short note about 100 ms from medium tempo up; abstract read): a model."""
-    assert float(ratio_by_tempo(F(bpm))) == pytest.approx(float(ratio), abs=0.005)
-    short = F(60000, bpm) / (1 + ratio_by_tempo(F(bpm)))
-    assert float(short) == pytest.approx(100, abs=0.01)
+    ("bpm", "ratio"),
+    [(20, 2), (113, 2), (114, F(1996, 1000)), (180, F(172, 100)), (235, F(149, 100)), (290, F(126, 100)),
+     (352, F(1001, 1000)), (353, 1), (400, 1)],
+)  # fmt: skip
+def test_swing_by_tempo_is_the_line_through_two_measured_takes(bpm: int, ratio: Fraction) -> None:
+    """Jazz at 180 and at 290 in the Groove MIDI Dataset (Gillick et al. 2019, CC BY 4.0), ride cymbal, measured:
+    1.72 and 1.26 to 1. Between them the middle, 1.49 at 235; held between 1 and 2."""
+    assert float(ratio_by_tempo(F(bpm))) == pytest.approx(float(ratio), abs=0.0005)
 
 
-@pytest.mark.parametrize(("bpm", "measured"), [(72, 2.00), (180, 1.72), (290, 1.26)])
-def test_measured_ratios_lie_near_the_model(bpm: int, measured: float) -> None:
-    """Real takes of the Groove MIDI Dataset (Gillick et al. 2019, CC BY 4.0), measured: shuffle at 72,
-    jazz at 180 and 290. The ratio is contested (Honing, de Haas 2008), so near means within 0.3."""
-    assert float(ratio_by_tempo(F(bpm))) == pytest.approx(measured, abs=0.3)
+MEASURED = [
+    (72, 2.00), (93, 1.86), (102, 1.84), (112, 1.66), (116, 2.22), (120, 1.89), (125, 2.35), (128, 2.27),
+    (130, 1.86), (180, 1.72), (182, 1.54), (185, 1.43), (200, 1.47), (215, 1.89), (290, 1.26),
+]  # fmt: skip
+
+
+def test_measured_ratios_lie_near_the_line() -> None:
+    """Real takes of the Groove MIDI Dataset (Gillick et al. 2019, CC BY 4.0), median ratio of cymbal strokes
+    between 0.48 and 0.8 of the beat, several takes at one tempo averaged. Takes at one tempo differ by up to
+    0.5, and a linear law is contested (Honing, de Haas 2008): near means within 0.45, and 0.2 in the mean."""
+    off = [abs(float(ratio_by_tempo(F(bpm))) - ratio) for bpm, ratio in MEASURED]
+    assert max(off) < 0.45
+    assert sum(off) / len(off) < 0.2
+
+
+def test_the_line_leaves_the_model_of_a_constant_short_note() -> None:
+    """A. Friberg, A. Sundström, Music Perception 19(3) 2002, 333-349 (abstract read): about 100 ms for the
+    short note from medium tempo up. At 200 to 300 bpm the line gives 90 to 114 ms: the same size."""
+    short = [float(F(60000, bpm) / (1 + ratio_by_tempo(F(bpm)))) for bpm in range(200, 301, 10)]
+    assert 85 < min(short) < max(short) < 120
 
 
 @pytest.mark.parametrize(
@@ -132,4 +147,4 @@ def test_near_is_never_heard_as_another_order() -> None:
     for each in BOOK.feels:
         for cells in range(1, 10):
             found = verdict(" ".join(str(F(n, cells)) for n in range(cells)), each, 250)
-            assert (found.verdict == CLASHES) == (abs(found.worst_ms) >= 20)
+            assert found.verdict == CROSSES or (found.verdict == CLASHES) == (abs(found.worst_ms) >= 20)

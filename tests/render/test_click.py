@@ -105,13 +105,13 @@ def test_one_beat_and_subdivision_are_told_apart_by_pitch():
         ("straight sixteenths", "60", [0, 1 / 4, 1 / 2, 3 / 4]),
         ("shuffle", "60", [0, 1 / 3, 2 / 3]),
         ("swing", "60", [0, 1 / 3, 2 / 3]),
-        ("swing", "240", [0, 3 / 10, 3 / 5]),
+        ("swing", "240", [0, 202 / 679, 404 / 679]),
         ("sixteenth shuffle", "60", [0, 1 / 3, 1 / 2, 5 / 6]),
         ("{name: lazy, divides: [3], swing: 1.5}", "60", [0, 3 / 10, 3 / 5]),
     ],
 )
 def test_the_subdivision_is_the_feels_own(feel, tempo, places):
-    """As the feel is counted; the swung pair's upbeat at r/(1+r), 3/5 at ratio 1.5 (240 a minute)."""
+    """As the feel is counted; the swung pair's upbeat at r/(1+r), 3/5 at ratio 1.5, 404/679 in a swing at 240 bpm."""
     tune = song(chart("A (1)", feel=feel, tempo=tempo, head="count-in: none\n"))
     beat = 60 / float(tempo)
     found = [click.seconds / beat for click in clicks(perform(tune), True) if click.seconds < beat - 1e-9]

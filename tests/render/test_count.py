@@ -63,7 +63,7 @@ def test_a_bar_is_counted_at_tempo():
     ("feel", "tempo", "upbeats"),
     [
         (SHUFFLE, 60, {"trip": 1 / 3, "let": 2 / 3}),
-        (SWING, 240, {"trip": 0.3 / 4, "let": 0.6 / 4}),
+        (SWING, 240, {"trip": 202 / 679 / 4, "let": 404 / 679 / 4}),
         (SIXTEENTH_SHUFFLE, 60, {"e": 1 / 3, "&": 1 / 2, "a": 5 / 6}),
     ],
 )

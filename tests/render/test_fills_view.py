@@ -189,7 +189,7 @@ def test_feels_tell_how_they_divide_swing_and_count():
     """The list, one feel drawn on both kinds of beat, and JSON with the swing as a number, words or null."""
     assert any(line.startswith("sixteenth shuffle    1 e & a") for line in feels_lines(FEELS, 80, Ink()))
     text = "\n".join(feel_lines(feel("swing"), 80, Ink()))
-    assert "by tempo, 2 to 1 at 120, 2 to 1 at 160, 2 to 1 at 200, 1.5 to 1 at 240" in text.replace(
+    assert "by tempo, 2 to 1 at 120, 1.8 to 1 at 160, 1.6 to 1 at 200, 1.5 to 1 at 240" in text.replace(
         "\n    ", " "
     )
     assert "  a plain beat             1 . . . trip  . let . ." in text
@@ -226,7 +226,7 @@ def test_the_commands_answer_with_a_book_and_without(tmp_path):
 def test_the_usual_tempo_stands_where_none_is_given():
     """A pattern without a range is tried at 100, so a swung pair is at its full ratio."""
     assert feels_that_fit(pattern("SD o.o"), [feel("swing")]) == ["swing"]
-    assert feels_that_fit(replace(pattern("SD oo"), tempo=(F(300), F(300))), [feel("swing")]) == ["swing"]
+    assert feels_that_fit(replace(pattern("SD oo"), tempo=(F(360), F(360))), [feel("swing")]) == ["swing"]
 
 
 def test_a_feel_that_says_little_is_drawn_with_what_it_says():

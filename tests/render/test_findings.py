@@ -58,7 +58,7 @@ def test_the_same_as_json() -> None:
     )
     assert [{"section": "Chorus", "first_bar": 25, "pass": 2, "bar": 8}] == row["also"]
     assert {"beat": 1, "onsets": ["0", "1/4", "1/2", "3/4"], "grid": 4, "level": 6, "verdict": "clashes",
-            "offsets_ms": [0.0, -52.1, 0.0, 52.1]} == row["beats"][0]  # fmt: skip
+            "offsets_ms": [0.0, -52.1, 0.0, 52.1], "ornament": False, "run": None} == row["beats"][0]  # fmt: skip
 
 
 def test_keys_that_do_not_apply_are_null() -> None:

@@ -46,13 +46,15 @@ def test_json_is_that_of_the_design():
                 "level": 6,
                 "verdict": "clashes",
                 "offsets_ms": [0.0, -54.3, 0.0, 54.3],
+                "ornament": False,
+                "run": None,
             }
         ],
         "playable": True,
         "limits": [],
     }
     assert fit_json(fitted("SD oooo", "straight sixteenths"))["swing"] is None
-    assert fit_json(fitted("SD oo", "swing", 240))["swing"] == 1.5
+    assert fit_json(fitted("SD oo", "swing", 240))["swing"] == 1.469
 
 
 def test_what_cannot_be_played_is_told_with_its_limit():

@@ -194,11 +194,10 @@ def test_a_tempo_slower_than_midi_can_say_is_refused():
 
 
 def test_subdivisions_swing():
-    """At 240 a swing upbeat is at 3/5 of the beat, at 92 at 2/3: exact ticks."""
-    for tempo, upbeat in (("240", F(3, 5)), ("92", F(2, 3))):
-        file = file_of(
-            song(chart("A (1)", feel="swing", tempo=tempo, head="count-in: none\n")), subdivide=True
-        )
+    """At 1.5 to 1 a swing upbeat is at 3/5 of the beat, by tempo at 92 at 2/3: exact ticks."""
+    for swing, tempo, upbeat in (("1.5", "240", F(3, 5)), ("by tempo", "92", F(2, 3))):
+        name = f"{{name: x, divides: [3], swing: {swing}}}"
+        file = file_of(song(chart("A (1)", feel=name, tempo=tempo, head="count-in: none\n")), subdivide=True)
         notes = [(place, m.velocity) for place, m in events(file, "note_on", 1) if place < 1]
         assert [F(0), upbeat / 2, upbeat] == [place for place, _ in notes]
         assert CLICK_NOTES[SUB][1] == notes[1][1] < notes[0][1]

@@ -243,9 +243,9 @@ def test_tempo_is_shown_in_the_felt_beat_and_sounds_in_quarters() -> None:
     [
         ("shuffle", "100", ["2", "1", "eighth"]),
         ("sixteenth shuffle", "90", ["2", "1", "16th"]),
-        ("swing", "240", ["3", "2", "eighth"]),
+        ("{name: light, divides: [3], swing: 1.5}", "240", ["3", "2", "eighth"]),
         ("straight eighths", "100", None),
-        ("swing", "300", None),
+        ("swing", "360", None),
     ],
 )
 def test_a_feel_that_swings_says_how(feel: str, tempo: str, expected: list[str] | None) -> None:

@@ -117,9 +117,9 @@ def test_a_hit_on_the_upbeat_stands_where_it_sounds(feel, at):
 
 
 def test_a_fast_swing_is_drawn_as_even_as_it_sounds():
-    """By tempo: at 240 a minute the ratio is 1.5, the upbeat at 0.6 of the beat."""
+    """By tempo: at 240 bpm the ratio is 404 to 275, the upbeat at 0.595 of the beat."""
     text = "title: T\ntempo: 240\nfeel: swing\nform:\n  - A (4): {hits: 1.1&}\n"
-    assert [pytest.approx(0.6 / 4)] == sheet_of(song(text), Options()).rows[0].marks[1].hits
+    assert [pytest.approx(404 / 679 / 4)] == sheet_of(song(text), Options()).rows[0].marks[1].hits
 
 
 def test_a_stop_over_bars_covers_them_to_its_end():

@@ -75,10 +75,10 @@ def test_the_groove_plays_until_the_fills_first_stroke():
 
 @pytest.mark.parametrize(
     ("name", "tempo", "upbeat"),
-    [("shuffle", 92, F(2, 3)), ("swing", 240, F(3, 5)), ("swing", 92, F(2, 3)), ("swing", 300, F(1, 2))],
+    [("shuffle", 92, F(2, 3)), ("swing", 240, F(404, 679)), ("swing", 92, F(2, 3)), ("swing", 360, F(1, 2))],
 )
 def test_pairs_swing_by_the_feels_ratio_at_that_tempo(name, tempo, upbeat):
-    """Written on the triplet's third note, heard at r/(1+r): ratio 2, 1.5 at 240, 1 at 300."""
+    """Written on the triplet's third note, heard at r/(1+r): ratio 2, 404 to 275 at 240, 1 at 360."""
     pairs = pattern("SD o.o|o.o|o.o|o.o", "pairs")
     _, hits = hits_of(pattern_exercise(pairs, feel(name), 0, GROOVES, F(100)), F(tempo))
     fill = [hit for hit in hits if hit.stroke.voice == "SD" and 4 <= hit.quarters < 8]
@@ -94,7 +94,7 @@ def test_what_is_written_even_is_played_swung():
 
     even = replace(pattern("SD oo|oo|oo|oo", "even"), swung=True)
     _, hits = hits_of(pattern_exercise(even, feel("swing"), 0, GROOVES, F(100)), F(240))
-    assert [F(4), F(4) + F(3, 5)] == [hit.quarters for hit in hits if hit.stroke.voice == "SD"][:2]
+    assert [F(4), F(4) + F(404, 679)] == [hit.quarters for hit in hits if hit.stroke.voice == "SD"][:2]
 
 
 def test_a_clashing_fill_is_played_as_it_is_written():

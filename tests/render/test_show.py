@@ -364,7 +364,7 @@ def test_json_tells_swung_hits_and_spans_and_holds():
     """An upbeat swings with the feel and its tempo; a stop has its end, a hold how long it lasts."""
     head = "title: T\ntempo: 240\nfeel: swing\ncount-in: none\nform:\n"
     row = show_json(song(head + "  - A (4): {hits: 1.2&, stops: 2.1-2.3, holds: {3: 2}}\n"))["form"][0]
-    assert row["hits"] == [{"bar": 1, "beat": 2, "at": "3/5", "seconds": 0.4}]
+    assert row["hits"] == [{"bar": 1, "beat": 2, "at": "404/679", "seconds": 0.399}]
     assert row["stops"][0]["to"] == {"bar": 2, "beat": 3, "at": "0", "seconds": 1.5}
     assert row["holds"] == [{"bar": 3, "beat": 1, "at": "0", "seconds": 2.0, "lasts": 2.0}]
     assert row["seconds"] == 6.0
