@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from support import BOOK, DOTTED, QUARTER, feel, judged, verdict
 
@@ -102,6 +102,7 @@ FEELS = st.sampled_from(sorted(BOOK.feels, key=lambda each: each.name))
 BPM = st.integers(40, 300)
 
 
+@settings(deadline=None)
 @given(FEELS, BPM, st.integers(0, 2), st.data())
 def test_more_of_its_own_grid_keeps_a_beat_fitting(
     name: Feel, bpm: int, finer: int, data: st.DataObject
@@ -122,6 +123,7 @@ def test_more_of_its_own_grid_keeps_a_beat_fitting(
     assert fits_grid(sorted(onsets | more), grid)
 
 
+@settings(deadline=None)
 @given(FEELS, st.integers(80, 200), st.sets(st.integers(0, 11), min_size=1))
 def test_half_the_tempo_doubles_the_offsets(name: Feel, bpm: int, cells: set[int]) -> None:
     """At a fixed ratio offsets are lengths in time."""
@@ -131,6 +133,7 @@ def test_half_the_tempo_doubles_the_offsets(name: Feel, bpm: int, cells: set[int
     assert [2 * off for off in fast.offsets_ms] == pytest.approx(list(slow.offsets_ms))
 
 
+@settings(deadline=None)
 @given(FEELS, BPM, st.sets(st.integers(0, 11)))
 def test_what_fits_is_off_by_nothing(name: Feel, bpm: int, cells: set[int]) -> None:
     """A fitting beat has offsets of 0 and its own grid as level; others for a reason."""
@@ -141,6 +144,7 @@ def test_what_fits_is_off_by_nothing(name: Feel, bpm: int, cells: set[int]) -> N
         assert abs(found.worst_ms) >= TOLERANCE_MS
 
 
+@settings(deadline=None)
 @given(FEELS, BPM, st.sets(st.integers(0, 11), min_size=1))
 def test_sounding_keeps_the_order(name: Feel, bpm: int, cells: set[int]) -> None:
     """Bending a beat never swaps two strokes or throws one out of the beat."""
