@@ -73,10 +73,18 @@ def test_a_name_asks_for_a_feel_and_for_the_family_that_is_called_so() -> None:
 def test_the_keys_are_lists_or_single_names() -> None:
     """``feels`` of a pattern and ``family`` of a feel; what is neither is refused with what to write."""
     text = 'fills:\n  a: {feels: [shuffle, swing], rows: "SD oo"}\n  b: {feels: any, rows: "SD o"}\n'
-    text += '  c: {like: a, rows: "SD o."}\n  d: {like: a, feels: polka}\n  e: {feels: {a: b}, rows: "SD o"}\n'
+    text += (
+        '  c: {like: a, rows: "SD o."}\n  d: {like: a, feels: polka}\n  e: {feels: {a: b}, rows: "SD o"}\n'
+    )
     table = PatternTable([read_pattern_file(Source("fills.yaml", text), BOOK_ORIGIN)])
     found = {each.name: each.feels for each in table.fills()}
-    assert found == {"a": ("shuffle", "swing"), "b": ("any",), "c": ("shuffle", "swing"), "d": ("polka",), "e": ()}
+    assert found == {
+        "a": ("shuffle", "swing"),
+        "b": ("any",),
+        "c": ("shuffle", "swing"),
+        "d": ("polka",),
+        "e": (),
+    }
     assert [finding.hint for finding in table.findings] == ["write [shuffle, swing], or any"]
     feels, findings = read_feel_file(Source("feels.yaml", "feels: {a: {divides: [2], family: [x, y]}}\n"))
     assert ([each.family for each in feels], findings) == ([("x", "y")], [])

@@ -165,7 +165,12 @@ def test_a_stranger_is_a_clear_step_away_and_home_a_small_one_nearer() -> None:
 
 def test_in_three_a_waltz_is_at_home_in_any_feel() -> None:
     """The meter of the bar counts, in ``suggest`` and in what the check offers instead."""
-    lines = ("Verse (8): {fill: {rows: 'SD ooo|o.o|o.o'}}", "Chorus (8): {dynamics: f}", "Verse 2 (8)", "Chorus")
+    lines = (
+        "Verse (8): {fill: {rows: 'SD ooo|o.o|o.o'}}",
+        "Chorus (8): {dynamics: f}",
+        "Verse 2 (8)",
+        "Chorus",
+    )
     three, four = chart(*lines, head="meter: 3/4\n"), chart(*lines)
     (best, *_) = suggest(at(three, 2).spot, BOOK.patterns.fills())
     assert best.reason.startswith("made for waltz, ")

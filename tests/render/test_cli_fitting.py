@@ -51,7 +51,19 @@ def test_suggest_as_json(ask) -> None:
     """A row a fill under one key, with its reason and its rows."""
     (rows,) = answer(ask, "suggest", "test", "chorus").values()
     assert 1 <= len(rows) <= 8
-    assert set(rows[0]) == {"name", "beats", "grid", "voices", "tempo", "suits", "reason", "feel", "swung", "sets_up", "rows"}
+    assert set(rows[0]) == {
+        "name",
+        "beats",
+        "grid",
+        "voices",
+        "tempo",
+        "suits",
+        "reason",
+        "feel",
+        "swung",
+        "sets_up",
+        "rows",
+    }
     assert all(not read_rows(row["rows"]).problems for row in rows)
     assert "sixteenths round the kit" not in [row["name"] for row in rows]
 

@@ -110,7 +110,9 @@ def test_marks_of_an_odd_bar_stand_inside_its_border():
 def test_no_tick_of_a_beat_stands_in_the_sign_of_a_hold():
     """The other beats keep theirs."""
     plain, held = (drawn(f"A (1): {{{what}: 1.3}}", width=6.0) for what in ("hits", "holds"))
-    ticks = [sum(not isinstance(i, Rect | Shape | Sign | Words) for i in page.items) for page in (plain, held)]
+    ticks = [
+        sum(not isinstance(i, Rect | Shape | Sign | Words) for i in page.items) for page in (plain, held)
+    ]
     assert ticks[0] == ticks[1] + 1
 
 
