@@ -8,13 +8,15 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from render.page.fonts import Face, music, set_text
-from render.page.model import Line, Page, Rect, Shape, Sign, Words
+from render.page.model import Disc, Line, Page, Rect, Shape, Sign, Words
 from render.page.signs import EM
 from render.page.theme import PAPER, Theme
 
 if TYPE_CHECKING:
     from fpdf import FPDF
 
+_Ink = Line | Rect | Shape | Disc | Sign
+QUARTER_TURN = 0.5523  # a curve's handles for a quarter of a circle of radius 1: 4 (sqrt 2 - 1) / 3
 WHITE = (255, 255, 255)
 FIXED_DATE = datetime(2000, 1, 1, tzinfo=UTC)  # of every document, unless SOURCE_DATE_EPOCH says another
 
@@ -80,7 +82,7 @@ class _Painter:
         """The operator that sets a colour: rg for filling, RG for lines."""
         return " ".join(f"{part / 255:.4g}" for part in self.theme.colour(role)) + f" {operator}"
 
-    def shapes(self, items: Sequence[Line | Rect | Shape | Sign]) -> Iterator[str]:
+    def shapes(self, items: Sequence[_Ink]) -> Iterator[str]:
         """Operators of shapes; colours and widths are set where they change."""
         filled = drawn = ""
         width = -1.0
@@ -97,12 +99,14 @@ class _Painter:
                 yield f"{width:.3f} w"
             yield self.shape(item, line)
 
-    def shape(self, item: Line | Rect | Shape | Sign, line: float) -> str:
+    def shape(self, item: _Ink, line: float) -> str:
         high = self.height
         if isinstance(item, Line):
             return f"{item.x1:.2f} {high - item.y1:.2f} m {item.x2:.2f} {high - item.y2:.2f} l S"
         if isinstance(item, Shape):
             return self.outline(item.outline)
+        if isinstance(item, Disc):
+            return self.disc(item.x, high - item.y, item.radius)
         if isinstance(item, Sign):
             known = self.font(music())
             size, text = item.space * EM, known.encode_text(item.sign)
@@ -116,6 +120,19 @@ class _Painter:
         high = self.height
         steps = [f"{x:.2f} {high - y:.2f} l" for x, y in points]
         return f"{steps[0][:-1]}m {' '.join(steps[1:])} h f"
+
+    def disc(self, x: float, y: float, radius: float) -> str:
+        """A filled disc as four curves."""
+        path, reach = [f"{x + radius:.2f} {y:.2f} m"], radius * QUARTER_TURN
+        for ax, ay in ((1, 0), (0, 1), (-1, 0), (0, -1)):
+            bx, by = -ay, ax  # a quarter turn on
+            points = (
+                (x + radius * ax + reach * bx, y + radius * ay + reach * by),
+                (x + radius * bx + reach * ax, y + radius * by + reach * ay),
+                (x + radius * bx, y + radius * by),
+            )
+            path.append(" ".join(f"{px:.2f} {py:.2f}" for px, py in points) + " c")
+        return " ".join(path) + " f"
 
     def texts(self, words: Iterable[Words]) -> Iterator[str]:
         """Operators of texts, in the order in which they are read."""

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import cycle, islice
 
 from charts.feel import Feel
 from charts.fills import Fill, Fills, PlayedFill, played_fills
+from charts.landing import landing_voices
 from charts.pattern import Pattern
 from charts.placing import PlacedFill
 from charts.played import PlayedSection
@@ -16,9 +18,19 @@ from charts.timing import ANY_TEMPO, Beat
 from charts.verdict import CLASHES, FITS
 
 
+@dataclass(frozen=True)
+class Lands:
+    """Where a fill ends: what is struck, on which beat, how far into it, whether a bar line is before it."""
+
+    voices: tuple[str, ...] = ()
+    number: int = 1
+    at: Fraction = Fraction(0)
+    new_bar: bool = True
+
+
 @dataclass(frozen=True, eq=False)
 class PageFill:
-    """One fill as a page shows it; ``beats`` are the beats it is first played over, with number and tempo."""
+    """One fill as a page shows it; ``beats`` are the beats it is drawn over, with number and tempo."""
 
     number: str
     title: str
@@ -27,6 +39,7 @@ class PageFill:
     beats: tuple[tuple[Beat, int, Fraction], ...]
     said: str = ""  # of a clash, accepted or not
     at_odds: bool = False  # what is said wants mending
+    lands: Lands = Lands()
 
 
 @dataclass(frozen=True)
@@ -49,18 +62,32 @@ def page_fills(
         uses.append([])
         for use in part.section.fills:
             fill, played = fills[use], played_fills(parts, index, use)
-            known = found.get(fill.number) or _shown(fill, part, played)
+            known = found.get(fill.number) or _shown(song, index, fill, part, played)
             found[fill.number] = _told(known, played, tolerance)
             uses[-1].append(UsedFill(use, known.number, played[-1].placed if played else None))
     return list(found.values()), uses
 
 
-def _shown(fill: Fill, part: PlayedSection, played: Sequence[PlayedFill]) -> PageFill:
-    number = str(fill.number)
+def _shown(song: Song, index: int, fill: Fill, part: PlayedSection, played: Sequence[PlayedFill]) -> PageFill:
+    number, feel = str(fill.number), part.section.feel
+    if not fill.pattern:
+        return PageFill(number, fill.title, None, feel, (), "no fill of this name in the book", True)
     if not played:
-        missing = "" if fill.pattern else "no fill of this name in the book"
-        return PageFill(number, fill.title, fill.pattern, part.section.feel, (), missing, not fill.pattern)
-    return PageFill(number, fill.title, fill.pattern, played[-1].feel, _beats(played[-1]))
+        beats = islice(cycle(enumerate(part.section.meter.beats, start=1)), fill.pattern.beats)
+        under = tuple((beat, place, ANY_TEMPO) for place, beat in beats)
+        return PageFill(number, fill.title, fill.pattern, feel, under)
+    placed, feel = played[-1].placed, played[-1].feel
+    lands = _lands(placed, landing_voices(song, index, placed.pass_, placed.use))
+    return PageFill(number, fill.title, placed.pattern, feel, _beats(played[-1]), lands=lands)
+
+
+def _lands(placed: PlacedFill, voices: tuple[str, ...]) -> Lands:
+    """Where a fill ends as it is written: on the next bar, on a beat, or inside the last beat under it."""
+    place, section = placed.use.landing, placed.part.section
+    if place is None:
+        return Lands(voices)
+    at = place.nominal(section.meter_of(place.bar).beats[place.beat - 1], section.feel)
+    return Lands(voices, place.beat, at, place.beat == 1 and not at)
 
 
 def _told(fill: PageFill, played: Sequence[PlayedFill], tolerance: Fraction) -> PageFill:
@@ -73,13 +100,10 @@ def _told(fill: PageFill, played: Sequence[PlayedFill], tolerance: Fraction) -> 
 
 
 def _beats(played: PlayedFill) -> tuple[tuple[Beat, int, Fraction], ...]:
-    """The beats under the fill; where it is pushed off the beat, those it would fill on the beat."""
-    pattern = played.use.pattern
-    assert pattern is not None  # it was placed
+    """The beats under the fill."""
     by_tempo = played.feel.swings_by_tempo
     return tuple(
-        (under.beat, under.number, under.tempo if by_tempo else ANY_TEMPO)
-        for under in played.placed.beats[-pattern.beats :]
+        (under.beat, under.number, under.tempo if by_tempo else ANY_TEMPO) for under in played.placed.beats
     )
 
 

@@ -97,6 +97,20 @@ class Shape:
 
 
 @dataclass(slots=True)
+class Disc:
+    """A filled disc round a middle."""
+
+    x: float
+    y: float
+    radius: float
+    role: str
+
+    @property
+    def area(self) -> Area:
+        return (self.x - self.radius, self.y - self.radius, self.x + self.radius, self.y + self.radius)
+
+
+@dataclass(slots=True)
 class Sign:
     """A sign of the music font: its left edge on its line of the staff; a staff ``space`` in points."""
 
@@ -113,7 +127,7 @@ class Sign:
         return (x + left * space, y + top * space, x + right * space, y + bottom * space)
 
 
-Item = Words | Rect | Line | Shape | Sign
+Item = Words | Rect | Line | Shape | Disc | Sign
 
 
 @dataclass(slots=True)
@@ -180,6 +194,10 @@ class Pen:
     ) -> None:
         k = self.k
         self.items.append(Shape(moved(outline, self.left + x * k, self.top + y * k, scale * k), role))
+
+    def disc(self, x: float, y: float, radius: float, role: str = INK) -> None:
+        k = self.k
+        self.items.append(Disc(self.left + x * k, self.top + y * k, radius * k, role))
 
     def sign(self, x: float, y: float, sign: str, scale: float = 1.0, role: str = INK) -> None:
         """A sign of the music font; the pen's unit is a staff space, unless ``scale`` says another."""
