@@ -77,7 +77,7 @@ def _shown(song: Song, index: int, fill: Fill, part: PlayedSection, played: Sequ
         under = tuple((beat, place, ANY_TEMPO) for place, beat in beats)
         return PageFill(number, fill.title, fill.pattern, feel, under)
     placed, feel = played[-1].placed, played[-1].feel
-    lands = _lands(placed, landing_voices(song, index, placed.pass_, placed.use))
+    lands = _lands(placed, landing_voices(song.form, index, placed.pass_, placed.use))
     return PageFill(number, fill.title, placed.pattern, feel, _beats(played[-1]), lands=lands)
 
 
