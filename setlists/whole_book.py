@@ -33,12 +33,11 @@ T = TypeVar("T")
 Follow = Callable[[Sequence[T]], Iterable[T]]  # watches what is checked go by
 FILE_RULE = """file: every file can be read.
 
-What it does: tells what keeps a file from being read, all of it in one go: YAML that falls apart,
-unknown keys, values of the wrong kind, names given twice, a file that is empty, too large or not
-UTF-8. A warning for a file that is passed over for its ending, such as song.yaml.txt.
+Listens for: anything that keeps a file from being read, all of it at once: broken YAML, unknown
+keys, values of the wrong kind, names given twice, a file that is empty, too large or not UTF-8. A
+warning for a file that is not read because of its ending, such as song.yaml.txt.
 
-Why: nothing in a file is guessed at; what cannot be read is said, with its place and what to write
-instead."""
+Why it matters: Feelmap does not guess. Each message gives the place and what to write instead."""
 
 
 @dataclass

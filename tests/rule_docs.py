@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from textwrap import dedent
 
-HEADINGS = ("What it does:", "Why:", "Example:", "Use instead:")
+HEADINGS = ("Listens for:", "Why it matters:", "Wrong:", "Right:")
 
 
 def is_told_in_order(name: str, doc: str) -> bool:
@@ -16,6 +16,6 @@ def is_told_in_order(name: str, doc: str) -> bool:
 
 def examples(doc: str) -> tuple[str, str]:
     """The bad and the good file of a rule's docstring."""
-    found = re.search(r"Example:\n(.*?)\nUse instead:\n(.*?)(?:\n\n[^ ]|\Z)", doc, re.DOTALL)
+    found = re.search(r"Wrong:\n(.*?)\nRight:\n(.*?)(?:\n\n[^ ]|\Z)", doc, re.DOTALL)
     assert found
     return dedent(found[1]), dedent(found[2])

@@ -41,6 +41,11 @@ WRONG = {
         "check --explain nosuch": "no rule is called “nosuch”",
         "check --explain": "'--explain' requires an argument",
     },
+    "why": {
+        "why": "missing argument 'RULE",
+        "why nosuch": "no rule is called “nosuch”",
+        "why grid more": "unexpected extra argument(s) (more)",
+    },
     "show": {
         "show": "missing argument 'NAME",
         "show a b c": "unexpected extra argument(s) (c)",

@@ -1,12 +1,12 @@
 """feel-change: a change between straight and swung is marked.
 
-What it does: notes every place where a straight section follows a swung one, or the other way
-round, with neither a cue on its first bar nor a fill that ends the section before.
+Listens for: a straight section after a swung one, or a swung one after a straight one, where the
+first bar has no cue and no fill ends the section before. A note.
 
-Why: the change from twos to threes is where a band falls apart; a word on the page or a fill into
-it makes it everyone's.
+Why it matters: the change from twos to threes is where bands fall apart. A word on the page, or a
+fill into it, lets everyone hear it coming.
 
-Example:
+Wrong:
     title: Both Banks
     tempo: 100
     feel: straight eighths
@@ -14,7 +14,7 @@ Example:
       - Verse (8)
       - Bridge (8): {feel: shuffle}
 
-Use instead:
+Right:
     title: Both Banks
     tempo: 100
     feel: straight eighths

@@ -1,12 +1,12 @@
-"""form: names, repeats and counts of the form add up.
+"""form: names, repeats and bar counts of the form add up.
 
-What it does: while the form is read, tells names without bars, bars given twice, places and passes
-that a section does not have, repeats that are not written as x2; afterwards, two fills that end at
-the same barline, and a song that says it sets up a next section where none follows.
+Listens for: sections without a bar count, bar counts given twice, places and times through that a
+section does not have, and repeats that are not written as x2. Also two fills that end at the same
+bar line, and a last section that says it sets up the next one.
 
-Why: a road map with a hole in it is worse than none.
+Why it matters: a road map with a hole in it is worse than none.
 
-Example:
+Wrong:
     title: Ferry Lane
     tempo: 100
     feel: straight eighths
@@ -14,7 +14,7 @@ Example:
       - Verse (8)
       - Chorus
 
-Use instead:
+Right:
     title: Ferry Lane
     tempo: 100
     feel: straight eighths

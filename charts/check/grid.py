@@ -1,21 +1,20 @@
-"""grid: a fill moves on the same grid as the groove under it.
+"""grid: a fill uses the same subdivision as the groove under it.
 
-What it does: lays each fill over the beats where it is played and measures how far its strokes
-stand from the feel's grid. An error where a beat clashes; a warning where the feel is straight and
-every clashing beat is in triplets or sextuplets, since players do that on purpose; a note where a
-beat is near (within the book's tolerance) or crosses (a cross-rhythm on the grid).
+Listens for: strokes that are off the feel's subdivision, by how many ms, where each fill is played.
+An error where a beat clashes. A warning where the feel is straight and only triplets clash, because
+players do that on purpose. A note where a beat is near enough to pass or crosses the beat evenly.
 
-Why: over a shuffle the whole kit moves in threes; straight sixteenths there pull against everyone
-else's upbeat, and the band does not land together on the next one.
+Why it matters: over a shuffle the whole kit moves in threes. Straight sixteenths pull against
+everyone else's upbeat, and the band does not land together on the next one.
 
-Example:
+Wrong:
     title: Slack Tide
     tempo: 92
     feel: half-time shuffle
     form:
       - Verse (8): {fill: sixteenths round the kit}
 
-Use instead:
+Right:
     title: Slack Tide
     tempo: 92
     feel: half-time shuffle

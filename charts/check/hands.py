@@ -1,15 +1,15 @@
 """hands: two hands and two feet can play every fill at its tempo.
 
-What it does: follows each hand and each foot through every fill where it is played, by the
-sticking that is given or the easiest one that can be found, and measures the time between its
-strokes. An error where a limb is asked to be in two places at once; a warning where it is asked
-to be faster than the player's limits (one hand 140 ms between strokes and 70 for the second
-stroke of a double, one foot 150 and 90, unless book.yaml says otherwise under player).
+Listens for: how long each hand and each foot has between its strokes, with the sticking in the fill
+or the easiest one there is. An error where one hand or foot has to be in two places at once. A
+warning where it has to be faster than the player's limits. Default limits: one hand 140 ms between
+strokes and 70 ms for the second stroke of a double, one foot 150 and 90 ms; set your own under
+player in book.yaml.
 
-Why: a fill that sits well at rehearsal tempo falls apart when the song is counted in faster, and
-it is the next one that suffers.
+Why it matters: a fill that is comfortable in rehearsal falls apart when the song is counted in
+faster, and the groove after it suffers.
 
-Example:
+Wrong:
     title: Glass Ferry
     tempo: 150
     feel: straight sixteenths
@@ -17,7 +17,7 @@ Example:
       - Verse (8):
           fill: {rows: "SD oooo|oooo", stick: "RRRR|RRRR"}
 
-Use instead:
+Right:
     title: Glass Ferry
     tempo: 150
     feel: straight sixteenths

@@ -1,12 +1,12 @@
 """key: a key is one that a musician would write.
 
-What it does: notes a key that is not a letter from A to G with flat or sharp, then nothing, minor,
-major or a mode; several are parted by to, / or a comma.
+Listens for: a key that is not a letter from A to G, with a flat or sharp if needed, then minor,
+major, a mode or nothing. Several keys are separated by to, / or a comma. A note.
 
-Why: the key is what everybody else on the stage looks for first; a slip of the pen there is found at
-the worst moment, by the horn player.
+Why it matters: the rest of the band looks for the key first, and the horn player finds a slip of
+the pen at the worst moment.
 
-Example:
+Wrong:
     title: Long Hill
     key: Hb
     tempo: 100
@@ -14,7 +14,7 @@ Example:
     form:
       - Verse (8)
 
-Use instead:
+Right:
     title: Long Hill
     key: Bb
     tempo: 100

@@ -1,14 +1,13 @@
-"""landing: the crash and bass drum where a fill ends are within reach.
+"""landing: the crash and bass drum after a fill are within reach.
 
-What it does: adds what is struck where each fill ends to its last strokes, and tells the limb
-that cannot get there in time. That is crash and bass drum on the next one, unless the chart says
-otherwise with land; nothing by default after the song's last bar, into a stop, or into p and
-softer.
+Listens for: whether the strokes that land after each fill come too soon after its last ones. The
+landing is crash and bass drum on the next one, or what the chart says with land. There is none by
+default after the last bar of the song, into a stop, or into p and softer.
 
-Why: the fill is only the way back to one; when the last strokes keep both hands or the foot busy,
-the one is late or missing, and that is the stroke the band waits for.
+Why it matters: the fill's job is to get you back to 1. If the last strokes keep both hands or the
+foot busy, the one is late or missing, and the band waits for that stroke.
 
-Example:
+Wrong:
     title: Salt Stairs
     tempo: 140
     feel: straight sixteenths
@@ -16,7 +15,7 @@ Example:
       - Verse (8): {fill: {rows: "SD oooo\\nBD ..oo"}}
       - Chorus (8): {dynamics: f}
 
-Use instead:
+Right:
     title: Salt Stairs
     tempo: 140
     feel: straight sixteenths

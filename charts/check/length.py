@@ -1,12 +1,12 @@
 """length: a fill stays inside its section.
 
-What it does: tells every fill that starts before its section does, and every fill that starts
-before the one ahead of it has ended.
+Listens for: fills that start before their section does, and fills that start before the one ahead
+has ended.
 
-Why: a fill that reaches back over the barline is played over another section, often over another
-feel; two fills at once are one too many.
+Why it matters: a fill that reaches back over the bar line is played over another section, often
+over another feel. Two fills at once are one too many.
 
-Example:
+Wrong:
     title: Low Door
     tempo: 100
     feel: shuffle
@@ -14,7 +14,7 @@ Example:
       - Verse (8)
       - Turn (1): {fill: {rows: "SD ooo|ooo|ooo|ooo|ooo|ooo|ooo|ooo"}}
 
-Use instead:
+Right:
     title: Low Door
     tempo: 100
     feel: shuffle

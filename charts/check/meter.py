@@ -1,12 +1,11 @@
-"""meter: a fill's beats suit the meter it is played in.
+"""meter: a fill suits the meter it is played in.
 
-What it does: where a fill names the meter it needs, compares its beats with those of the bars it
-lies over.
+Listens for: fills made for one meter over bars of another.
 
-Why: a fill made for 6/8 has three eighths in each beat; over 4/4 its beats are there but its
-meaning is not, and a fill made for 2+2+3 lands a beat off in 3+2+2.
+Why it matters: a fill made for 6/8 has three eighths in each beat, which mean something else in
+4/4. A fill made for 2+2+3 lands a beat off in 3+2+2.
 
-Example:
+Wrong:
     title: Tin Roof
     tempo: 100
     feel: straight eighths
@@ -14,7 +13,7 @@ Example:
       - Verse (8):
           fill: {rows: "SD oo|oo|ooo", meter: 7/8 (2+2+3)}
 
-Use instead:
+Right:
     title: Tin Roof
     tempo: 100
     feel: straight eighths

@@ -1,19 +1,19 @@
-"""odd-length: odd numbers of bars and odd bars are told.
+"""odd-length: sections with an odd number of bars, and bars in another meter, are listed.
 
-What it does: notes every section of an odd number of bars from three up, and every bar in a meter
-of its own.
+Listens for: sections of 3, 5, 7 or more bars where the number is odd, and single bars in a meter of
+their own. A note.
 
-Why: this is where people fall off; the note is a list of what to look at twice before the gig, and
-the page makes the same places stand out.
+Why it matters: this is where people fall off. The notes are a list of what to go over before the
+gig, and the page marks the same places.
 
-Example:
+Wrong:
     title: Short Straw
     tempo: 120
     feel: straight eighths
     form:
       - Verse (7)
 
-Use instead:
+Right:
     title: Short Straw
     tempo: 120
     feel: straight eighths

@@ -1,7 +1,7 @@
 """Rules found by their files: a module of a package that registers itself with a decorator.
 
-A rule's module docstring is what ``check --explain`` prints: its name and one line, then the headings
-What it does, Why, Example and Use instead; the examples are whole charts, and a test runs them.
+A rule's module docstring is what ``feelmap why`` prints: its name and one line, then the headings
+Listens for, Why it matters, Wrong and Right; the last two are whole charts, and a test runs them.
 """
 
 from __future__ import annotations

@@ -1,19 +1,18 @@
 """stop: a fill does not run through a stop or a hold.
 
-What it does: notes a fill that runs into a stop of the band, or out of it, and a fill that goes on
-after a place where time stands still. A fill that keeps within the stop is the drums' own break.
+Listens for: fills that run into or out of a stop of the band, and fills that go on after a hold. A
+fill that stays within the stop is the drummer's own break. A note.
 
-Why: the silence is the point of a stop, and one fill through it is heard by everybody; where the
-drums are meant to go on alone the note does no harm.
+Why it matters: the silence is the point of a stop, and everybody hears one fill through it.
 
-Example:
+Wrong:
     title: Cold Tea
     tempo: 100
     feel: straight eighths
     form:
       - Verse (8): {stops: 8.3-8.4, fill: {rows: "SD oo|oo|oo|oo"}}
 
-Use instead:
+Right:
     title: Cold Tea
     tempo: 100
     feel: straight eighths

@@ -1,13 +1,13 @@
-"""tempo: tempi that can be played, and jumps that are marked.
+"""tempo: tempos can be played, and jumps are marked.
 
-What it does: an error for a tempo outside 20 to 400 beats a minute; a note where the tempo jumps by
-more than a tenth between two sections and neither a cue on the first bar nor an even change leads
-there.
+Listens for: tempos outside 20 to 400 beats per minute, which are errors. Also tempos that jump by
+more than a tenth between two sections, with no cue on the first bar and no even change that leads
+there: a note.
 
-Why: outside that range nobody feels a beat, so it is a slip of the pen; a jump nobody called is a
-train wreck.
+Why it matters: outside that range nobody feels a beat, so it is a slip of the pen. A jump that
+nobody called is a train wreck.
 
-Example:
+Wrong:
     title: Long Hill
     tempo: 100
     feel: straight eighths
@@ -15,7 +15,7 @@ Example:
       - Verse (8)
       - Chorus (8): {tempo: 132}
 
-Use instead:
+Right:
     title: Long Hill
     tempo: 100
     feel: straight eighths

@@ -1,18 +1,18 @@
 """unknown: every fill, feel and song that is named exists.
 
-What it does: tells each name that no chart, book or shipped vocabulary has, and offers the nearest
-one.
+Listens for: every name that is not in a chart, in the book or among the fills and feels that come
+with Feelmap. The nearest name is offered.
 
-Why: a name that means nothing to the program means nothing to the dep who reads the page on Friday.
+Why it matters: the dep who reads the page on Friday cannot play a name that leads nowhere.
 
-Example:
+Wrong:
     title: Kite Weather
     tempo: 100
     feel: shuffle
     form:
       - Verse (8): {fill: stares in threes}
 
-Use instead:
+Right:
     title: Kite Weather
     tempo: 100
     feel: shuffle

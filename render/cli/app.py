@@ -20,6 +20,7 @@ COMMANDS = {
     "start": "book_files",
     "new": "book_files",
     "check": "checking",
+    "why": "checking",
     "show": "looking",
     "find": "looking",
     "pencil": "book_files",

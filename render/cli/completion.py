@@ -183,6 +183,7 @@ _OF_ANY = {
     "fill": fills,
     "pattern": patterns,
     "explain": rules,
+    "rule": rules,
 }
 _OF_COMMAND = {
     "feels": {"name": feels},

@@ -1,104 +1,120 @@
-"""Findings on the screen and as JSON: one look for every message."""
+"""Findings on the screen and as JSON: the music first, then the line of the file, then what to try."""
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Iterable, Iterator
 from typing import Any, TextIO
 
 from charts.source import ERROR, NOTE, WARNING, FeelmapError, Finding, Span
-from render.terminal.ink import BOLD, CYAN, RED, YELLOW, Ink, cells, columns, cut, ink_for, write
+from render.terminal.ink import BOLD, CYAN, RED, YELLOW, Ink, columns, cut, folded_words, ink_for, write
 
 PLAIN = Ink()
-_COLOURS = {ERROR: RED, WARNING: YELLOW, NOTE: CYAN}
+_COLORS = {ERROR: RED, WARNING: YELLOW, NOTE: CYAN}
+_MARKS = {ERROR: ("✗", "x"), WARNING: ("!", "!"), NOTE: ("-", "-")}  # each with its plain letter
 _DETAILS = ("fill", "feel", "tempo", "verdict", "offset_ms", "beats", "instead", "on_purpose", "also")
+_COUNTS = " . "  # what only a row of counts has
+_LEAST_ROOM = 20  # columns
 
 
-def finding_lines(finding: Finding, width: int, ink: Ink = PLAIN, fold: bool = False) -> Iterator[str]:
-    """One finding: its place and message, the line with a caret, then what helps.
+def finding_lines(finding: Finding, width: int, ink: Ink = PLAIN, lines: bool = False) -> Iterator[str]:
+    """One finding: the song, the place and what is wrong; the counts; the line of the file; what to try.
 
-    ``fold`` breaks a long first line at words, for eyes; without it a program finds it on one line.
+    With ``lines`` it begins with ``file:line:column:`` on one line, for editors and other programs.
     """
-
-    span = finding.span
-    place = f"{span.source.name}:{span.line}:{span.column}: " if span else ""
-    level = f"{finding.level}[{finding.rule}]"
-    first = f"{place}{level}: {finding.message}"
-    painted = ink(level, BOLD, _COLOURS[finding.level])
-    for line in _wrapped("", first, width, 4) if fold else (first,):
-        yield line.replace(level, painted, 1)
-    gutter = max(5, len(str(span.line)) + 1 if span else 5)
-    if span is not None and span.line <= len(span.source.lines) and span.source.lines[span.line - 1].strip():
-        yield from _excerpt(span, finding.caption, gutter, width, ink, _COLOURS[finding.level])
+    span, message = finding.span, f"{_place(finding)}{finding.message}"
+    if lines:
+        where = f"{span.source.name}:{span.line}:{span.column}: " if span else ""
+        yield f"{where}{ink(finding.level, BOLD, _COLORS[finding.level])}: {message}"
+    else:
+        mark = ink(ink.sign(*_MARKS[finding.level]), BOLD, _COLORS[finding.level])
+        for number, line in enumerate(folded_words(message, width - 2)):
+            yield f"  {line}" if number else f"{mark} {ink(line, BOLD)}"
     rows = finding.lines or ((("", finding.hint),) if finding.hint else ())
-    label_width = max((len(label) for label, _ in rows), default=0)
+    counts = [row for row in rows if _COUNTS in row[1]]
+    yield from _rows(counts, width)
+    if span is not None:
+        yield from _file_line(span, width, ink)
+    yield from _rows([row for row in rows if row not in counts], width)
+
+
+def _place(finding: Finding) -> str:
+    """Where in the music, unless the message says so itself; of a file that is not a song yet, nothing."""
+    where = finding.where
+    if finding.caption:
+        named = [where.song or where.setlist, where.section, finding.caption]
+        return f"{', '.join(filter(None, named))}: "
+    if not where.song or re.search(rf"(?<!\w){re.escape(where.song)}(?!\w)", finding.message):
+        return ""
+    return f"{where.song}: "
+
+
+def _rows(rows: Iterable[tuple[str, str]], width: int) -> Iterator[str]:
+    """Labels and words, folded under one another; a row of counts and a command to paste stay whole."""
+    rows = list(rows)
+    label_width = max((len(label) + 2 for label, _ in rows if label), default=0)
+    indent = " " * (label_width + 4)
+    room = max(_LEAST_ROOM, width - len(indent))
     for label, text in rows:
-        padded = f"{label:<{label_width}}   {text}" if label else text
-        yield from _wrapped(f"{'':{gutter}} = ", padded, width, label_width + 3 if label else 0)
+        counts, _, offsets = text.rpartition(" " * 5)
+        first, *more = (
+            [text] if text.startswith("feelmap ") or len(text) <= room else folded_words(text, room)
+        )
+        if len(text) > room and _COUNTS in text:
+            first, more = (text, []) if not counts or _COUNTS in offsets else (counts, [])
+        yield f"    {label:<{label_width}}{first}"
+        yield from (indent + part for part in more)
+        if first == counts:
+            yield f"      {offsets}"
+
+
+def _file_line(span: Span, width: int, ink: Ink) -> Iterator[str]:
+    """The line of the file with its number, the words concerned in bold; a long line around them."""
+    where = f"    {span.source.name}, line {span.line}"
+    line = span.source.lines[span.line - 1] if span.line <= len(span.source.lines) else ""
+    shown = line.replace("\t", " ").strip()
+    if not shown:
+        yield where
+        return
+    start = span.column - 1 - (len(line) - len(line.lstrip()))
+    room = max(_LEAST_ROOM, width - 6)
+    if len(shown) > room:
+        left = max(0, min(start - room // 3, len(shown) - room))
+        shown, start = shown[left : left + room], start - left
+        shown = f"…{shown[1:]}" if left else shown
+    end = start + max(1, span.end_column - span.column)
+    if ink.colour and 0 <= start < len(shown):
+        shown = shown[:start] + ink(shown[start:end], BOLD) + shown[end:]
+    if len(where) + len(shown) + 3 <= width:
+        yield f"{where}:  {shown}"
+    else:
+        yield from (f"{where}:", f"      {shown}")
 
 
 def head_line(finding: Finding, width: int) -> str:
-    """A finding's place and message, cut to so many columns."""
+    """A finding's file, line and message, cut to so many columns."""
     place = f"{finding.span.source.name}:{finding.span.line}: " if finding.span else ""
     return cut(f"{place}{finding.message}", width, ink_for(sys.stderr))
 
 
-def _excerpt(span: Span, caption: str, gutter: int, width: int, ink: Ink, colour: str) -> Iterator[str]:
-    """The source line and the caret under it; a long line is cut to a window around the place."""
-    line = span.source.lines[span.line - 1].replace("\t", " ")
-    room = max(20, width - gutter - 3)
-    start = 0
-    if len(line) > room and span.column - 1 > room // 2:
-        start = min(span.column - 1 - room // 3, len(line) - room)
-    shown = line[start : start + room]
-    if start:
-        shown = "…" + shown[1:]
-    carets = min(max(1, span.end_column - span.column), max(1, len(shown) - (span.column - 1 - start)))
-    yield f"{span.line:>{gutter}} | {shown}"
-    before = " " * cells(shown[: span.column - 1 - start])
-    beside = len(before) + carets + 1 + len(caption) <= room
-    yield f"{'':{gutter}} | {before}{ink('^' * carets, colour)}{' ' + caption if caption and beside else ''}"
-    if caption and not beside:
-        yield f"{'':{gutter}} | {caption}"
-
-
-_AT_SPACES: Any = {"break_long_words": False, "break_on_hyphens": False}
-_COUNTS, _BEFORE_OFFSETS = " . ", " " * 5  # a row of counts, and what parts it from its offsets
-
-
-def _wrapped(lead: str, text: str, width: int, indent: int) -> Iterator[str]:
-    """A help line folded at words, its counts and rows left as they stand."""
-    room = max(20, width - len(lead))
-    if len(text) <= room or _COUNTS in text.rpartition(_BEFORE_OFFSETS)[2]:
-        yield lead + text
-        return
-    import textwrap
-
-    counts, gap, offsets = text.rpartition(_BEFORE_OFFSETS)
-    parts = textwrap.wrap(text, room, subsequent_indent=" " * indent, **_AT_SPACES)
-    if gap and _COUNTS in counts and _COUNTS not in offsets:
-        parts = [counts, " " * indent + offsets]
-    for number, part in enumerate(parts):
-        yield (lead if not number else " " * len(lead)) + part
-
-
-def findings_lines(findings: Iterable[Finding], stream: TextIO) -> Iterator[str]:
-    """All findings as a stream shows them, an empty line between two."""
+def findings_lines(findings: Iterable[Finding], stream: TextIO, lines: bool | None = None) -> Iterator[str]:
+    """All findings as a stream shows them, an empty line between two; ``lines`` by default in a pipe."""
     width, ink = columns(stream), ink_for(stream)
     for number, finding in enumerate(findings):
         if number:
             yield ""
-        yield from finding_lines(finding, width, ink, stream.isatty())
+        yield from finding_lines(finding, width, ink, not stream.isatty() if lines is None else lines)
 
 
 def tell_error(error: FeelmapError) -> None:
-    """Say on standard error why a command could not do its work."""
+    """Report on standard error why a command could not do its work."""
     stream = sys.stderr
     width = columns(stream)
     said = f"feelmap: {error.message}"
-    lines = list(_wrapped("", said, width, 2)) if stream.isatty() and "\n" not in said else [said]
+    lines = folded_words(said, width, "  ") if stream.isatty() and "\n" not in said else [said]
     lines[0] = lines[0].replace("feelmap:", ink_for(stream)("feelmap:", BOLD), 1)
-    hint = _wrapped("  ", error.hint, width, 0) if error.hint else ()
+    hint = [f"  {line}" for line in folded_words(error.hint, max(_LEAST_ROOM, width - 2))]
     write([*findings_lines(error.findings, stream), *lines, *hint], stream)
 
 

@@ -1,20 +1,20 @@
-"""count-off: the next tempo lies on a subdivision of the last one.
+"""count-off: the next tempo is a subdivision of the last one.
 
-What it does: notes where the tempi of two songs that meet are within 3 % of 3:2, 2:1 or 4:3, either
-way round, and says which of their notes is which of yours.
+Listens for: two songs in a row with tempos within 3 % of 3:2, 2:1 or 4:3, either way round, and
+which of their notes is which of yours. A note.
 
-Why: a drummer who still hears the last song counts off at its subdivision or its beat, and the song
-starts at the wrong speed; the same relation, known beforehand, gives the tempo exactly: hear their
+Why it matters: a drummer who still hears the last song counts off at its subdivision or its beat,
+and the song starts at the wrong speed. If you know the relation you can use it: hear their
 triplets, call them eighths, and count.
 
-Example:
+Wrong:
     gig: Mill Street
     sets:
       - songs:
           - Slow Ferry: {length: 3:30, tempo: 92, feel: straight eighths}
           - Tin Roof: {length: 3:10, tempo: 138, feel: straight eighths}
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - songs:

@@ -1,10 +1,11 @@
-"""feel-run: three songs in a row in one feel.
+"""feel-run: three songs in a row have the same feel.
 
-What it does: notes three or more songs in a row, with no break between, that have the same feel.
+Listens for: three or more songs in a row with the same feel and no break between them. A note.
 
-Why: to a room they are one long song; a change of feel is the cheapest way to wake it.
+Why it matters: to the room they sound like one long song. A change of feel is the cheapest way to
+wake it up.
 
-Example:
+Wrong:
     gig: Mill Street
     sets:
       - songs:
@@ -12,7 +13,7 @@ Example:
           - Tin Roof: {length: 3:10, tempo: 118, feel: shuffle}
           - Short Cut: {length: 2:50, tempo: 140, feel: shuffle}
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - songs:

@@ -1,16 +1,16 @@
 """key: tonight's key is one that a musician would write.
 
-What it does: notes a key in the set list that is no key, as the check does for a chart's own.
+Listens for: a key in the set list that is not a key, as in a chart. A note.
 
-Why: the night's key goes on the set sheet and on the wall; who reads it there cannot ask back.
+Why it matters: the key goes on the set sheet, and whoever reads it on stage cannot ask.
 
-Example:
+Wrong:
     gig: Mill Street
     sets:
       - songs:
           - Tin Roof: {key: Hb}
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - songs:

@@ -1,16 +1,16 @@
 """meter-change: the next song is in another meter.
 
-What it does: notes where a song starts in another meter than the one before it ended in.
+Listens for: songs that start in another meter than the one before ended in. A note.
 
-Why: a count-off of four in front of a waltz has happened to everyone once.
+Why it matters: counting four into a waltz has happened to everyone once.
 
-Example:
+Wrong:
     # Long Meadow is in 3/4, Tin Roof in 4/4
     gig: Mill Street
     sets:
       - songs: [Tin Roof, Long Meadow]
 
-Use instead:
+Right:
     # Short Cut is in 4/4 as well
     gig: Mill Street
     sets:

@@ -1,19 +1,18 @@
-"""near-tempo: the same or nearly the same tempo with another feel.
+"""near-tempo: two songs have nearly the same tempo and different feels.
 
-What it does: warns where two songs that meet have tempi within 5 % of each other and different
-feels.
+Listens for: two songs in a row with tempos within 5 % of each other and different feels. A warning.
 
-Why: with the tempo still in the body the hands play on what they played before; the new feel has to
-be called before the count, not found in bar two.
+Why it matters: with the old tempo still in the body, the hands play the old groove. Call the new
+feel before the count.
 
-Example:
+Wrong:
     gig: Mill Street
     sets:
       - songs:
           - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle}
           - Tin Roof: {length: 3:10, tempo: 94, feel: straight eighths}
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - songs:

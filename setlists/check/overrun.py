@@ -1,12 +1,11 @@
 """overrun: a set keeps to its slot, and the gig to its curfew.
 
-What it does: warns where a set runs over its length, past the start of a set that has its own, or
-past the curfew: by how much, and which songs, dropped, would bring it in.
+Listens for: sets that run over their length, past the start of the next set, or past the curfew: by
+how much, and which songs to drop. A warning, because open repeats and talk are estimates.
 
-Why: the last song is cut by whoever holds the faders; better to know at home which one it is. A
-warning, since open repeats and talk are estimates.
+Why it matters: whoever is at the desk cuts the last song. It is better to choose it at home.
 
-Example:
+Wrong:
     gig: Mill Street
     sets:
       - length: 6 min
@@ -14,7 +13,7 @@ Example:
           - Slow Ferry: {length: 3:30}
           - Tin Roof: {length: 3:10}
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - length: 7 min

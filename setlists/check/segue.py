@@ -1,19 +1,19 @@
-"""segue: a segue into another tempo is counted, one at the same tempo says whether it is.
+"""segue: a segue into another tempo has a count-in, and one at the same tempo has none.
 
-What it does: warns where a song segues into one of another tempo that has no count-in; notes where it
-segues into one at the same tempo that has one.
+Listens for: segues into another tempo with no count-in: a warning. Segues at the same tempo with
+one: a note.
 
-Why: with no gap and no count the new tempo arrives from four people in four places; at the same tempo
-the band plays on, and a count-in that nobody counts is a bar in which half of it waits.
+Why it matters: without a gap and a count the new tempo comes from four people in four places. At
+the same tempo the band plays on, and half of it waits for a count that nobody gives.
 
-Example:
+Wrong:
     gig: Mill Street
     sets:
       - songs:
           - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle, segue: yes}
           - Old Kettle: {length: 3:10, tempo: 118, feel: shuffle, count-in: none}
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - songs:

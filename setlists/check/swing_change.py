@@ -1,19 +1,19 @@
-"""swing-change: straight to swung, and back.
+"""swing-change: the next song changes from straight to swung, or back.
 
-What it does: notes where a song that swings follows a straight one, or a straight one follows a
-song that swings. Swung after 12/8, and 12/8 after swung, is no change: both are in threes.
+Listens for: a song that swings after a straight one, and a straight one after a song that swings.
+Swung after 12/8, or 12/8 after swung, is not a change: both are in threes. A note.
 
-Why: the first bars after a change between twos and threes are where a band disagrees; a note on the
-running order makes it everyone's.
+Why it matters: bands disagree in the first bars after a change between twos and threes. A note on
+the running order reminds everyone.
 
-Example:
+Wrong:
     gig: Mill Street
     sets:
       - songs:
           - Tin Roof: {length: 3:10, tempo: 120, feel: straight eighths}
           - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle}
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - songs:

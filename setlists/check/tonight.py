@@ -1,19 +1,20 @@
-"""tonight: what holds in the chart holds with this gig's changes too.
+"""tonight: a chart still holds together with this gig's changes.
 
-What it does: checks every song that this gig changes (tempo, feel, sections left out) as it is
-played tonight, and tells what the same check does not find in the chart: fills that clash with the
-night's feel, strokes too fast at the night's tempo, tempi out of range. At the level of the worst.
+Listens for: every song that this gig changes (tempo, feel, sections left out), checked as it is
+played tonight: fills that clash with tonight's feel, strokes too fast at tonight's tempo, tempos
+out of range. As serious as the worst of them.
 
-Why: a straight tune played as a shuffle for one night takes its straight fills along.
+Why it matters: a straight tune played as a shuffle for one night keeps its straight fills, unless
+somebody changes them.
 
-Example:
+Wrong:
     # Tin Roof is in straight eighths and has a fill in sixteenths
     gig: Mill Street
     sets:
       - songs:
           - Tin Roof: {feel: shuffle}
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - songs:

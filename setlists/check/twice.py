@@ -1,16 +1,16 @@
-"""twice: a song stands in the gig a second time.
+"""twice: a song is on the list twice.
 
-What it does: notes every song that the gig has played before, with the number it had there.
+Listens for: every song that the gig has played before, with its number there. A note.
 
-Why: a line copied from the last gig's list stays in both sets; a reprise that is meant is worth a word
-to the band.
+Why it matters: a line copied from the last gig's list stays in both sets. If you mean a reprise,
+say so to the band.
 
-Example:
+Wrong:
     gig: Mill Street
     sets:
       - songs: [Tin Roof, Long Meadow, Tin Roof]
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - songs: [Tin Roof, Long Meadow]

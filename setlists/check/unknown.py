@@ -1,19 +1,18 @@
 """unknown: every song and section that a set list names exists.
 
-What it does: tells each song that no chart of the book has, by title or file name, and offers the
-nearest; a warning for a name that is only part of a title; an error for a section to skip that the
-song does not have, and for a chart that cannot be read.
+Listens for: songs that are not in the book, by title or file name, with the nearest one. A warning
+for a name that is only part of a title. An error for a section to skip that the song does not have,
+and for a chart that cannot be read.
 
-Why: a running order with a song that nobody can find has no clock, and a folder printed from it has
-a hole.
+Why it matters: without the song there is no time for the set, and the printed folder has a hole.
 
-Example:
+Wrong:
     # the book has Tin Roof
     gig: Mill Street
     sets:
       - songs: [Tin Rooof]
 
-Use instead:
+Right:
     gig: Mill Street
     sets:
       - songs: [Tin Roof]

@@ -30,6 +30,45 @@ def test_errors_are_1_notes_are_0(tmp_path: Path, capsys: pytest.CaptureFixture[
     assert "checked 3 charts: 1 error, 1 note" in capsys.readouterr().err
 
 
+def test_notes_are_counted_and_listed_on_request(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Those of a set list only where it is named, since gig shows them; JSON has them all."""
+    gig = "gig: Quay\nsets: [{songs: [Good, Odd, Good]}]\n"
+    write_book(tmp_path, charts__good=GOOD, charts__odd=NOTE, setlists__quay=gig)
+    assert check(tmp_path) == 0
+    said = capsys.readouterr()
+    assert ("", "notes (--notes lists them)") == (said.out, said.err.rstrip("\n")[-26:])
+    check(tmp_path, "--notes")
+    said = capsys.readouterr()
+    assert "Odd: Verse has 7 bars" in said.out
+    assert "song 1" not in said.out
+    assert "--notes" not in said.err
+    check(tmp_path, "--notes", "quay")
+    assert "setlists/quay.yaml:2" in capsys.readouterr().out
+    check(tmp_path, "--json")
+    levels = [each["level"] for each in json.loads(capsys.readouterr().out)["findings"]]
+    assert ["note"] * len(levels) == levels
+    assert levels
+
+
+def test_the_rules_of_what_is_listed_are_named_at_the_end(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Ready to paste, each once; nothing where all is good."""
+    write_book(tmp_path, charts__clash=CLASH, charts__worse=CLASH)
+    check(tmp_path)
+    assert "feelmap why grid" == capsys.readouterr().err.splitlines()[-1]
+
+
+def test_why_is_explain(capsys: pytest.CaptureFixture[str]) -> None:
+    """The command and the option say the same."""
+    assert (0, 0) == (run(["why", "grid"]), run(["check", "--explain", "grid"]))
+    out = capsys.readouterr().out
+    assert out[: len(out) // 2] == out[len(out) // 2 :]
+    assert "Why it matters:" in out
+    assert 2 == run(["why", "gird"])
+    assert "did you mean grid?" in capsys.readouterr().err
+
+
 def test_the_errors_are_told_once_more_at_the_end_of_a_long_answer(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -37,20 +76,27 @@ def test_the_errors_are_told_once_more_at_the_end_of_a_long_answer(
     monkeypatch.setenv("COLUMNS", "60")
     write_book(tmp_path, charts__clash=CLASH, charts__odd=NOTE)
     assert check(tmp_path) == 1
-    assert capsys.readouterr().err == "checked 2 charts: 1 error, 1 note\n"
+    assert capsys.readouterr().err == (
+        "checked 2 charts: 1 error, 1 note (--notes lists them)\nfeelmap why grid\n"
+    )
     write_book(tmp_path, charts__odd=NOTE + "".join(f"  - Part {n} (7)\n" for n in range(5)))
     assert check(tmp_path) == 1
     assert capsys.readouterr().err.splitlines() == [
-        "checked 2 charts: 1 error, 6 notes",
-        "  charts/clash.yaml:5: this fill divides the beat in 4, and…",
+        "checked 2 charts: 1 error, 6 notes (--notes lists them)",
+        "feelmap why grid",
     ]
+    check(tmp_path, "--notes")
+    told = capsys.readouterr().err.splitlines()
+    assert "checked 2 charts: 1 error, 6 notes" == told[0]
+    assert told[1].startswith("  charts/clash.yaml:5: ")
+    assert len(told[1]) <= 60
     bad = "title: Bad\ntempo: 92\nfeel: shuffle\nform:\n" + "".join(
         f"  - Part {n} (8): {{fill: no such}}\n" for n in range(20)
     )
     write_book(tmp_path, charts__bad=bad)
     check(tmp_path)
     told = capsys.readouterr().err.splitlines()
-    assert (len(told), told[-1]) == (14, "  and 9 more errors")
+    assert (len(told), told[-2:]) == (15, ["  and 9 more errors", "feelmap why unknown; feelmap why grid"])
 
 
 def test_an_unreadable_file_is_a_finding_and_the_rest_is_checked(
@@ -135,7 +181,7 @@ def test_a_file_that_is_not_read_for_its_ending_is_told(
         (tmp_path / name).write_text(GOOD)
     assert check(tmp_path) == 0
     said = capsys.readouterr()
-    told = said.out.split("warning[file]: this file is not read")
+    told = said.out.split("warning: this file is not read")
     assert ["charts/Blue.Y.yaml.txt:1:1: ", "charts/Loud.YAML:1:1: "] == [
         before.rsplit("\n", 1)[-1] for before in told[:-1]
     ]
@@ -202,9 +248,9 @@ def test_a_books_own_patterns_feels_and_settings_are_checked(
     assert check(tmp_path) == 1
     out = capsys.readouterr().out
     for place in (
-        "fills/own.yaml:4:11: error[file]: “q” is no stroke",
-        "feels.yaml:2:28: error[file]",
-        "book.yaml:1:1: error[file]",
+        "fills/own.yaml:4:11: error: “q” is no stroke",
+        "feels.yaml:2:28: error: ",
+        "book.yaml:1:1: error: ",
     ):
         assert place in out
 
@@ -238,7 +284,7 @@ def test_a_rule_is_explained_within_the_width(
 def test_explain_prints_a_rule_and_offers_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
     """Every rule can be asked for."""
     assert run(["check", "--explain", "grid"]) == 0
-    assert "Use instead:" in capsys.readouterr().out
+    assert "Right:" in capsys.readouterr().out
     assert run(["check", "--explain", "gird"]) == 2
     assert "did you mean grid?" in capsys.readouterr().err
 
@@ -249,13 +295,13 @@ def test_explain_prints_a_rule_and_offers_the_nearest(capsys: pytest.CaptureFixt
         (
             "feels.yaml",
             "feels:\n  x: {divides: [2], swing: 2}\n",
-            "feels.yaml:2:28: error[file]: only a beat",
+            "feels.yaml:2:28: error: only a beat",
         ),
-        ("setlists/hall.yaml", "sets: []\n", "setlists/hall.yaml:1:7: error[file]: sets has no set"),
-        ("loose.yaml", "gig: Hall\nsets:\n  - songs: [Goood]\n", "loose.yaml:3:13: error[unknown]: no song"),
-        ("loose.yaml", "fills:\n  x: {rows: SD q}\n", "loose.yaml:2:13: error[file]: “q” is no stroke"),
-        ("loose.yaml", "title: T\ntempo: x\n", "loose.yaml:2:8: error[file]: “x” is no tempo"),
-        ("charts/cut.yaml", "\xff", "charts/cut.yaml:1:1: error[file]: byte 0xff is not UTF-8"),
+        ("setlists/hall.yaml", "sets: []\n", "setlists/hall.yaml:1:7: error: sets has no set"),
+        ("loose.yaml", "gig: Hall\nsets:\n  - songs: [Goood]\n", "loose.yaml:3:13: error: no song"),
+        ("loose.yaml", "fills:\n  x: {rows: SD q}\n", "loose.yaml:2:13: error: “q” is no stroke"),
+        ("loose.yaml", "title: T\ntempo: x\n", "loose.yaml:2:8: error: “x” is no tempo"),
+        ("charts/cut.yaml", "\xff", "charts/cut.yaml:1:1: error: byte 0xff is not UTF-8"),
     ],
 )
 def test_a_file_is_checked_by_what_it_is(

@@ -7,7 +7,9 @@ import io
 import pytest
 from support import findings
 
+from charts.source import Finding
 from render.terminal.findings import finding_json, finding_lines
+from render.terminal.ink import Ink, escaped
 from render.terminal.saying import say
 
 HARBOUR = """\
@@ -27,18 +29,40 @@ KEYS = [
 ]  # fmt: skip
 
 
-def test_a_clash_reads_like_the_design() -> None:
-    """Place, line, caret, the two counts under one another, what fits instead."""
+def test_a_clash_leads_with_the_music() -> None:
+    """Song, section, place and what is wrong; the two counts; the line of the file; what to try."""
     (found,) = findings(HARBOUR)
-    assert list(finding_lines(found, 100)) == [
-        "charts/test.yaml:8:13: error[grid]: this fill divides the beat in 4, and Chorus is a half-time shuffle (3)",
-        "    8 |       fill: sixteenths round the kit     # the check has something to say here",
-        "      |             ^^^^^^^^^^^^^^^^^^^^^^^^ bar 8, beats 1 to 4, at 96 a minute",
-        "      = the groove counts   1 . . . trip  . let . .",
-        "      = the fill counts     1 . . e . . & . . a . .     e 52 ms early, a 52 ms late",
-        "      = fits instead        stairs in threes; long and short; two-drum turn",
-        '      = or re-lay it        feelmap regrid "sixteenths round the kit" --feel "half-time shuffle"',
-    ]
+    first, *rest = finding_lines(found, 100)
+    assert f"✗ Harbour Lights, Chorus, {found.caption}:" == first[: first.index(":") + 1]
+    assert [
+        "    the groove counts  1 . . . trip  . let . .",
+        "    the fill counts    1 . . e . . & . . a . .     e 52 ms early, a 52 ms late",
+        "    charts/test.yaml, line 8:",
+        "      fill: sixteenths round the kit     # the check has something to say here",
+        "    fits instead  stairs in threes; long and short; two-drum turn",
+        '    or re-lay it  feelmap regrid "sixteenths round the kit" --feel "half-time shuffle"',
+    ] == rest[-6:]
+
+
+def test_in_a_pipe_it_begins_with_file_line_and_column() -> None:
+    """On one line, however long, for editors."""
+    (found,) = findings(HARBOUR)
+    first = next(finding_lines(found, 40, lines=True))
+    assert first == f"charts/test.yaml:8:13: error: Harbour Lights, Chorus, {found.caption}: {found.message}"
+
+
+@pytest.mark.parametrize(("level", "marks"), [("error", "✗x"), ("warning", "!!"), ("note", "--")])
+def test_a_level_has_a_mark_of_its_own(level: str, marks: str) -> None:
+    """Also where only plain letters can be printed."""
+    found = Finding("file", level, "words", None)
+    assert [f"{marks[0]} words"] == list(finding_lines(found, 80))
+    assert [f"{marks[1]} words"] == list(finding_lines(found, 80, Ink(signs=False)))
+
+
+def test_a_finding_of_the_whole_song_names_the_song_alone() -> None:
+    """The message names the section."""
+    found = next(each for each in findings("title: T\ntempo: 100\nfeel: shuffle\nform:\n  - Turn (7)\n"))
+    assert next(finding_lines(found, 80)).startswith("- T: Turn has 7 bars")
 
 
 def test_the_same_as_json() -> None:
@@ -68,30 +92,26 @@ def test_keys_that_do_not_apply_are_null() -> None:
     assert {row[key] for key in ("song", "section", "pass", "fill", "beats", "also")} == {None}
 
 
-def test_a_long_line_is_cut_to_a_window_round_the_place() -> None:
-    """The caret stays under its word."""
+@pytest.mark.parametrize("width", [60, 80])
+def test_a_long_line_is_cut_to_a_window_around_the_place(width: int) -> None:
+    """The words concerned are in it, on a terminal in bold."""
     text = "title: T\ntempo: 100\nfeel: shuffle\nform:\n  - A (8): {cue: " + "word " * 40 + ", hits: 9.1}\n"
     found = next(each for each in findings(text) if "no bar 9" in each.message)
-    line, caret = list(finding_lines(found, 60))[1:3]
-    assert len(line) <= 60
-    assert line[caret.index("^") : caret.rindex("^") + 1] == "9.1"
+    line = next(line for line in finding_lines(found, width) if "hits:" in line)
+    assert len(line) <= width
+    assert line.startswith("      …")
+    assert "9.1" in line
+    bold = next(line for line in finding_lines(found, width, Ink(colour=True)) if "hits:" in line)
+    assert "\x1b[1m9.1\x1b[0m" in escaped(bold)
 
 
-def test_wide_letters_keep_the_caret_in_place() -> None:
-    """A title in full-width letters takes two columns each."""
-    text = "title: T\ntempo: 100\nfeel: shuffle\nform:\n  - Ｖｅｒｓｅ (8): {hits: 9.1}\n"
-    found = next(each for each in findings(text) if "no bar 9" in each.message)
-    line, caret = list(finding_lines(found, 80))[1:3]
-    assert caret.index("^") == line.index("9.1") + 5
-
-
-def test_on_a_terminal_long_lines_are_folded_at_words() -> None:
-    """No word is broken at 60 columns, and the offsets go under the count."""
+@pytest.mark.parametrize("width", [40, 60, 96])
+def test_lines_are_folded_at_words(width: int) -> None:
+    """Nothing is wider than the terminal but a command or a count to paste or read whole."""
     (found,) = findings(HARBOUR)
-    lines = list(finding_lines(found, 60, fold=True))
-    assert all(len(line) <= 60 for line in lines)
-    assert "the fill counts" in " ".join(lines)
-    assert any(line.strip().startswith("e 52 ms early") for line in lines)
+    lines = list(finding_lines(found, width))
+    assert all(len(line) <= width or " . " in line or "feelmap" in line for line in lines), lines
+    assert (width <= 60) == ("      e 52 ms early, a 52 ms late" in lines)
 
 
 class Terminal(io.StringIO):
@@ -115,14 +135,3 @@ def test_a_message_is_folded_at_words_on_a_terminal_alone(monkeypatch: pytest.Mo
         monkeypatch.setattr("sys.stderr", stream)
         say(message)
         assert stream.getvalue() == told
-
-
-def test_a_long_first_line_is_folded_between_words() -> None:
-    """Never at the hyphen of a rule's or a file's name."""
-    (found,) = findings(
-        HARBOUR.replace("fill: sixteenths round the kit", "fill: six-stroke-roll-round-the-kit")
-    )
-    lines = list(finding_lines(found, 44, fold=True))
-    assert all(len(line) <= 44 or " " not in line.strip() for line in lines)
-    assert any("six-stroke-roll-round-the-kit" in line for line in lines)
-    assert not any(line.endswith("-") for line in lines)

@@ -245,5 +245,5 @@ def test_an_unknown_song_leaves_standard_output_empty(
     assert 2 == run(["gig", "hall", "--book", str(folder)])
     said = capsys.readouterr()
     assert not said.out
-    assert "setlists/hall.yaml:2:17: error[unknown]: no song is called “Tin Rooof”" in said.err
-    assert "= write Tin Roof" in said.err
+    assert "setlists/hall.yaml:2:17: error: no song is called “Tin Rooof”" in said.err
+    assert "    write Tin Roof" in said.err
