@@ -13,6 +13,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+import pexpect
+
 README = Path(__file__).parent.parent / "README.md"
 _BLOCK = re.compile(r"(?<=^```console\n)(.*?)(?=^```$)", re.MULTILINE | re.DOTALL)
 CUT = "..."
@@ -30,7 +32,7 @@ def commands(block: str) -> list[tuple[str, list[str]]]:
 
 
 def answer(command: str, folder: Path) -> list[str]:
-    """What a command prints, in a terminal of 100 columns, in a folder."""
+    """What a command prints in a terminal of 96 columns that knows no codes, in a folder."""
     env = {
         key: value for key, value in os.environ.items() if key not in ("FEELMAP_BOOK", "COLUMNS", "NO_COLOR")
     }
@@ -38,18 +40,18 @@ def answer(command: str, folder: Path) -> list[str]:
         "PATH": f"{Path(sys.executable).parent}{os.pathsep}{env['PATH']}",
         "COLUMNS": "96",
         "PYTHONIOENCODING": "utf-8",
+        "TERM": "dumb",
     }
-    done = subprocess.run(
-        command,
-        shell=True,
-        cwd=folder,
+    printed = pexpect.spawn(
+        "/bin/sh",
+        ["-c", command],
+        cwd=str(folder),
         env=env,
-        text=True,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        check=False,
+        encoding="utf-8",
+        timeout=120,
+        dimensions=(200, 96),
     )
-    return [line.rstrip() for line in done.stdout.splitlines()]
+    return [line.rstrip() for line in printed.read().splitlines()]
 
 
 def matches(shown: list[str], printed: list[str]) -> bool:
