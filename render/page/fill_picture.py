@@ -28,7 +28,6 @@ from render.page.theme import INK, SOFT
 from render.page.voice import (
     HALF_HEAD,
     beam_level,
-    ink_after,
     paint_beat,
     paint_figure,
     paint_note,
@@ -88,10 +87,10 @@ def fill_picture(
 
 @dataclass(frozen=True)
 class _Heights:
-    """Of one staff: the beams' level, each beat's figure, the words' lines, how far ink reaches."""
+    """Of one staff: the beams' level, the tuplets' figures, the words' lines, how far ink reaches."""
 
     level: float
-    figures: tuple[float, ...]
+    figures: float
     counts: float
     above: float
     below: float
@@ -99,19 +98,19 @@ class _Heights:
 
 def _heights(line: StaffLine) -> _Heights:
     level = beam_level([beat.written for beat in line.beats], staff_y, LOWEST_BEAM)
-    reach = [0.0]
-    figures = []
+    top, figured = 0.0, 0.0
     for beat in line.beats:
-        high = [
-            _signs_top(column, top)
-            for column, top in zip(beat.columns, tops(beat.written, staff_y, level), strict=True)
-        ]
-        figures.append(min(*high, 0.0) - SIGN_GAP - FIGURE_ROOM / 2)
-        reach += [*high, figures[-1] - FIGURE_ROOM / 2 if beat.written.figure else 0.0]
+        under = zip(beat.columns, tops(beat.written, staff_y, level), strict=True)
+        high = min(_signs_top(column, top) for column, top in under)
+        top = min(top, high)
+        figured = min(figured, high if beat.written.figure else 0.0)
+    figures = figured - SIGN_GAP - FIGURE_ROOM / 2
+    if any(beat.written.figure for beat in line.beats):
+        top = min(top, figures - FIGURE_ROOM / 2)
     columns = [column for beat in line.beats for column in beat.columns]
     if line.landing:
         columns.append(line.landing[1])
-        reach.append(_landing_stem(line.landing[1]))
+        top = min(top, _landing_stem(line.landing[1]))
     low = max(4.0, *(staff_y(s.voice) + 0.5 for column in columns for s in column.event.strokes), 4.0)
     counts = low + COUNT_GAP + capital_height() * COUNT_SIZE
     below = low
@@ -119,7 +118,7 @@ def _heights(line: StaffLine) -> _Heights:
         below = counts + 0.15 * COUNT_SIZE
     if any(column.hand for column in columns):
         below = counts + HAND_ROW
-    return _Heights(level, tuple(figures), counts, -min(reach), below)
+    return _Heights(level, figures, counts, -top, below)
 
 
 def _landing_stem(column: Column) -> float:
@@ -152,8 +151,8 @@ def _paint_line(pen: Pen, line: StaffLine, heights: _Heights) -> None:
     pen.sign(CLEF_LEFT, 2.0, signs.CLEF)
     for x in line.bars:
         pen.line(x, -signs.STAFF_LINE / 2, x, 4 + signs.STAFF_LINE / 2, signs.BARLINE, INK)
-    for beat, xs, figure in zip(line.beats, line.xs, heights.figures, strict=True):
-        _paint_beat(pen, beat, xs, figure, heights)
+    for beat, xs in zip(line.beats, line.xs, strict=True):
+        _paint_beat(pen, beat, xs, heights)
     if line.landing:
         x, column = line.landing
         if column.event.strokes:
@@ -161,7 +160,7 @@ def _paint_line(pen: Pen, line: StaffLine, heights: _Heights) -> None:
         _paint_words(pen, column, x, heights.counts)
 
 
-def _paint_beat(pen: Pen, beat: FillBeat, xs: Sequence[float], figure: float, heights: _Heights) -> None:
+def _paint_beat(pen: Pen, beat: FillBeat, xs: Sequence[float], heights: _Heights) -> None:
     greys = [SOFT if column.grey else INK for column in beat.columns]
     paint_beat(pen, beat.written, xs, staff_y, heights.level, greys)
     high = tops(beat.written, staff_y, heights.level)
@@ -174,10 +173,7 @@ def _paint_beat(pen: Pen, beat: FillBeat, xs: Sequence[float], figure: float, he
             top = min(top, 0.0) - SIGN_GAP - (lower - upper)
         _paint_words(pen, column, x, heights.counts)
     if beat.written.figure:
-        left, last = xs[0] - HALF_HEAD, beat.columns[-1]
-        paint_figure(
-            pen, beat.written, left, xs[-1] + max(HALF_HEAD, ink_after(last.event, last.beamed)), figure
-        )
+        paint_figure(pen, beat.written, xs[0] - HALF_HEAD, xs[-1] + HALF_HEAD, heights.figures)
 
 
 def _paint_words(pen: Pen, column: Column, x: float, baseline: float) -> None:

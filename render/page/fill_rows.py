@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from render.page.fill_picture import FillPicture, fill_picture
 from render.page.fills import PageFill
@@ -20,9 +21,10 @@ from render.page.theme import ACCENT, INK, PAPER, SOFT
 
 NAME, SAID = 2.45, 1.9  # sizes of a name and of what is said under it, in staff spaces to the em
 DISC, DISC_GAP = 2.9, 0.8  # a number's disc across, from it to the name
-NAME_GAP = 0.5  # from the words to the highest sign
+NAME_GAP = 0.8  # from the words to the highest sign
 GUTTER, ROW_GAP = 3.0, 1.5  # between fills of a row, between rows
-LEAST_LABEL = 18.0  # room for the words over a fill, however narrow its notes
+COLUMNS = 12  # of the page, at which fills start where there is room
+LEAST_LABEL = 24.0  # room for the words over a fill, however narrow its notes
 DIGITS_WIDE, DIGITS_HIGH = 0.74, 0.86  # most of a disc that its number takes across, and its size to the em
 
 
@@ -112,10 +114,22 @@ def _scale(block: _Block) -> float:
 
 def _paint_row(pen: Pen, row: Sequence[_Block], width: float) -> None:
     staff = max(block.label for block in row) + max(block.above for block in row)
-    x = 0.0
-    for block in row:
+    for x, block in zip(_starts(row, width), row, strict=True):
         number_disc(pen, x + DISC / 2, DISC / 2, block.number, DISC)
         paint_lines(pen, x + DISC + DISC_GAP, 0.15, block.lines)
         if block.picture:
             block.picture.paint(pen.at(x, staff, _scale(block)))
-        x += block.width + GUTTER
+
+
+def _starts(row: Sequence[_Block], width: float) -> list[float]:
+    """Where each fill of a row starts: at columns of the page, one after the other where that is too wide."""
+    column = width / COLUMNS
+    for step in (column, column / 2, 0.0):
+        xs, x = [], 0.0
+        for block in row:
+            xs.append(x)
+            x += block.width + GUTTER
+            x = ceil(x / step - 1e-6) * step if step else x
+        if xs[-1] + row[-1].width <= width + 1e-6:
+            break
+    return xs

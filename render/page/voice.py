@@ -75,7 +75,7 @@ def ink_before(event: Event) -> float:
         left, _, right, _ = _rest_extent(event)
         return (right - left) / 2
     kinds = {stroke.kind for stroke in event.strokes}
-    room = HALF_HEAD + (PAREN_GAP + 0.44 if GHOST in kinds else 0.0)
+    room = HALF_HEAD + _around(event)
     if FLAM in kinds:
         room += GRACE_GAP + extent(signs.FLAM)[2]
     if DRAG in kinds:
@@ -88,10 +88,16 @@ def ink_after(event: Event, beamed: bool) -> float:
     dots = event.dots * (DOT_GAP + 0.4)
     if not event.strokes:
         return ink_before(event) + dots
-    room = HALF_HEAD + (PAREN_GAP + 0.44 if any(s.kind == GHOST for s in event.strokes) else 0.0)
-    room += ASIDE if _has_second(event) else 0.0
+    room = HALF_HEAD + _around(event) + (ASIDE if _has_second(event) else 0.0)
     flag = 0.0 if beamed or not event.flags else STEM_X + extent(signs.FLAGS[event.flags - 1])[2]
     return max(room + dots, flag)
+
+
+def _around(event: Event) -> float:
+    """Room at both sides of a head: for a ghost's parentheses, or for a ledger line."""
+    paren = PAREN_GAP + 0.44 if any(stroke.kind == GHOST for stroke in event.strokes) else 0.0
+    ledger = signs.LEDGER_BEYOND if min(staff_y(stroke.voice) for stroke in event.strokes) <= -1 else 0.0
+    return max(paren, ledger)
 
 
 def _has_second(event: Event) -> bool:
