@@ -6,14 +6,13 @@ Lengths in staff spaces. Equal times are equally far apart on the whole fill, so
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain
 
 from charts.counting import count_onsets
 from charts.notevalues import Event
-from charts.pattern import Pattern, Stroke
-from charts.timing import Beat
+from charts.pattern import Stroke
 from charts.verdict import nominal_onsets
 from render.page.fills import PageFill
 from render.page.fonts import BOLD, REGULAR, width_of
@@ -28,7 +27,6 @@ INK_GAP, HEADS_APART, WORD_GAP = (
     0.75,
 )  # least room: between two signs, two heads' middles, two words
 LEAST_QUARTER, MOST_QUARTER = 4.5, 22.0  # room that a quarter takes where time sets the distances
-LAST_ROOM = 1.0  # of a landing's ledger line, right of its middle
 
 
 @dataclass(frozen=True)
@@ -85,23 +83,18 @@ def fill_beats(fill: PageFill, triplets: str, words: bool) -> list[FillBeat]:
         landing = [Stroke(last, lands.at, voice) for voice in lands.voices]
         pattern = pattern.with_strokes([*pattern.strokes, *landing])
     found: list[FillBeat] = []
-    for place, (beat, number, tempo) in enumerate(fill.beats):
+    for place, ((beat, number, tempo), strokes) in enumerate(zip(fill.beats, pattern.by_beat, strict=True)):
+        onsets = pattern.onsets[place]
+        nominal = nominal_onsets(pattern, place, fill.feel.grid(beat, tempo))
+        counted = count_onsets(nominal, fill.feel, beat, tempo, number, triplets) if words else ()
+        places = onsets if fill.feel.swings else nominal  # a feel that does not swing has no sign to read by
+        at = dict(zip(onsets, places, strict=True))
+        written = write(beat, [replace(stroke, at=at[stroke.at]) for stroke in strokes])
+        said = {here: word for here, (_, word) in zip(places, counted, strict=False)}
         grey_from = lands.at if lands.at and place == last else Fraction(1)
-        counted = _counts(pattern, place, fill, beat, number, tempo, triplets) if words else {}
-        written = write(beat, pattern.by_beat[place])
-        columns = tuple(_columns(written, number, counted, grey_from, words))
-        starts_bar = bool(found) and number <= found[-1].number
-        found.append(FillBeat(number, written, columns, starts_bar))
+        columns = tuple(_columns(written, number, said, grey_from, words))
+        found.append(FillBeat(number, written, columns, bool(found) and number <= found[-1].number))
     return found
-
-
-def _counts(
-    pattern: Pattern, place: int, fill: PageFill, beat: Beat, number: int, tempo: Fraction, triplets: str
-) -> dict[Fraction, str]:
-    """The word of each onset of a beat."""
-    nominal = nominal_onsets(pattern, place, fill.feel.grid(beat, tempo))
-    counted = count_onsets(nominal, fill.feel, beat, tempo, number, triplets)
-    return {at: word for at, (_, word) in zip(pattern.onsets[place], counted, strict=True)}
 
 
 def _columns(
@@ -181,7 +174,7 @@ def place_line(
     if landing is None:
         return StaffLine(tuple(beats), tuple(xs), tuple(bars), x, None, x)
     at_landing = x + LEAD + landing.before if closes else x
-    end = at_landing + max(LAST_ROOM if landing.event.strokes else 0.0, landing.word_half)
+    end = at_landing + max(ink_after(landing.event, False), landing.word_half)
     staff = x if closes else at_landing + HALF_HEAD
     return StaffLine(tuple(beats), tuple(xs), tuple(bars), staff, (at_landing, landing), end)
 

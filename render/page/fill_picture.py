@@ -22,7 +22,7 @@ from render.page.fill_notes import (
 )
 from render.page.fills import PageFill
 from render.page.fonts import REGULAR, capital_height, extent, width_of
-from render.page.model import Pen
+from render.page.model import DESCENT, Pen
 from render.page.signs import HAT_HALF_OPEN, HAT_OPEN
 from render.page.theme import INK, SOFT
 from render.page.voice import (
@@ -115,9 +115,9 @@ def _heights(line: StaffLine) -> _Heights:
     counts = low + COUNT_GAP + capital_height() * COUNT_SIZE
     below = low
     if any(column.word for column in columns):
-        below = counts + 0.15 * COUNT_SIZE
+        below = counts + DESCENT * COUNT_SIZE
     if any(column.hand for column in columns):
-        below = counts + HAND_ROW
+        below = counts + HAND_ROW + DESCENT * HAND_SIZE
     return _Heights(level, figures, counts, -top, below)
 
 

@@ -24,7 +24,7 @@ DISC, DISC_GAP = 2.9, 0.8  # a number's disc across, from it to the name
 NAME_GAP = 0.8  # from the words to the highest sign
 GUTTER, ROW_GAP = 3.0, 1.5  # between fills of a row, between rows
 COLUMNS = 12  # of the page, at which fills start where there is room
-LEAST_LABEL = 24.0  # room for the words over a fill, however narrow its notes
+LEAST_LABEL = 30.0  # room for the words over a fill, however narrow its notes
 DIGITS_WIDE, DIGITS_HIGH = 0.74, 0.86  # most of a disc that its number takes across, and its size to the em
 
 
@@ -96,7 +96,7 @@ def _block(fill: PageFill, triplets: str, width: float, counts: bool) -> _Block:
 
 def _said(fill: PageFill) -> list[Piece]:
     """What is said of it: written straight and swung, or at odds with the feel."""
-    swung = "written straight, played swung" if fill.pattern and fill.pattern.swung else ""
+    swung = "written straight, played swung" if fill.written_straight else ""
     style, role = (BOLD, INK) if fill.at_odds else (REGULAR, SOFT)
     return words(fill.said, "fill note", style, SAID, role) + words(
         swung, "fill note", size=SAID, role=SOFT, space=SAID / 2

@@ -41,6 +41,11 @@ class PageFill:
     at_odds: bool = False  # what is said wants mending
     lands: Lands = Lands()
 
+    @property
+    def written_straight(self) -> bool:
+        """True where the notes are even and the feel swings them."""
+        return self.pattern is not None and self.pattern.swung and self.feel.swings
+
 
 @dataclass(frozen=True)
 class UsedFill:

@@ -23,10 +23,8 @@ from render.page.theme import INK
 
 HALF_HEAD = 0.59
 STEM_X = HALF_HEAD - signs.STEM / 2  # the middle of a stem, from the middle of its head
-STEM_LENGTH, HIGH_STEM = (
-    3.25,
-    2.6,
-)  # least, from the highest head; of a note without flags at the top of the staff
+STEM_LENGTH = 3.5  # least, from the highest head to the outermost beam or the end
+HIGH_STEM = 2.6  # the same of a note without flags whose head is at the top of the staff or over it
 MORE_BEAMS = 0.75  # longer for each beam or flag after the second
 STUB = 1.1  # of a beam that only one note has
 PAREN_GAP, GRACE_GAP, DOT_GAP = 0.06, 0.22, 0.3
