@@ -72,11 +72,11 @@ def _rows(song: Song, groups: Iterable[tuple[object, Iterable[PlayedSection]]]) 
     home = before = _facts(song.feel, song.meter, song.tempo, song.groove)
     rows = []
     for _, group in groups:
-        parts = tuple(group)
-        section = parts[0].section
+        first, *others = group
+        section = first.section
         here = _facts(section.feel, section.meter, section.tempo, section.groove)
-        rows.append(Row(parts, _changes(section, here, before, home)))
-        before = _facts(section.feel, section.meter, parts[-1].clock.last_tempo, section.groove)
+        rows.append(Row((first, *others), _changes(section, here, before, home)))
+        before = _facts(section.feel, section.meter, first.clock.last_tempo, section.groove)
     return rows
 
 

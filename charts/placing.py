@@ -110,7 +110,7 @@ def _meter_back(section: Section, bar: int) -> Meter:
 
 
 def place_fill(part: PlayedSection, use: FillUse, pass_: int) -> PlacedFill | None:
-    """A laid fill with the tempo of each of its beats; before the section its first tempo goes on."""
+    """A laid fill with the time and the tempo of each of its beats."""
     laid = lay_fill(part.section, use, pass_)
     if laid is None:
         return None
@@ -120,5 +120,5 @@ def place_fill(part: PlayedSection, use: FillUse, pass_: int) -> PlacedFill | No
     beats: list[FillBeat] = []
     for bar, beat, shape in reversed(laid.slots):
         start -= shape.units
-        beats.append(FillBeat(bar, beat, shape, start, clock.tempo_at(max(start, Fraction(0)))))
+        beats.append(FillBeat(bar, beat, shape, start, clock.tempo_at(start)))
     return PlacedFill(part, use, pass_, laid.pattern, tuple(reversed(beats)))

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 from typing import NamedTuple
 
 from charts.song import Place, Section, Song, passes_of
@@ -76,14 +77,13 @@ class Clock:
         return self.stretches[self._find(units)]
 
     def tempo_at(self, units: Fraction) -> Fraction:
-        """Beats per minute at a place."""
-        return self.stretch_at(units).tempo_at(units)
+        """Beats per minute at a place; before its section the tempo that it starts with goes on."""
+        inside = max(units, Fraction(0))
+        return self.stretch_at(inside).tempo_at(inside)
 
     def tempo_over(self, units: Fraction, length: Fraction) -> tuple[Fraction, Fraction]:
         """Beats per minute at a place, and so many units later in the same stretch."""
         stretch = self.stretch_at(units)
-        if stretch.tempo == stretch.to:
-            return stretch.tempo, stretch.tempo
         return stretch.tempo_at(units), stretch.tempo_at(units + length)
 
     def seconds_at(self, units: Fraction) -> float:
@@ -91,23 +91,15 @@ class Clock:
         if units < 0:  # a fill that reaches back before its section: the first tempo goes on
             return float(60 * units / self.stretches[0].tempo)
         which = self._find(units)
-        held = sum(hold.seconds for hold in self.holds if hold.at < units) if self.section.holds else 0.0
+        held = sum(hold.seconds for hold in self.holds if hold.at < units)
         return self._elapsed[which] + self.stretches[which].seconds(units - self._starts[which]) + held
 
     def _find(self, units: Fraction) -> int:
-        return max(0, bisect_right(self._starts, units) - 1)
+        return bisect_right(self._starts, units) - 1
 
     def bar_start(self, pass_: int, bar: int) -> Fraction:
         """Units from the section's start to a bar of a pass, both from 1."""
-        return (pass_ - 1) * self.section.units + self._bar_starts(bar)
-
-    def _bar_starts(self, bar: int) -> Fraction:
-        section = self.section
-        plain = section.meter.units * (bar - 1)
-        return plain + sum(
-            (meter.units - section.meter.units for odd, meter in section.odd_bars.items() if odd < bar),
-            Fraction(0),
-        )
+        return (pass_ - 1) * self.section.units + _units_before(self.section, bar)
 
     def beat_start(self, pass_: int, bar: int, beat: int) -> Fraction:
         """Units from the section's start to a beat, all from 1."""
@@ -124,10 +116,10 @@ class Clock:
 def _stretches(section: Section) -> Iterator[Stretch]:
     """The section's tempo as stretches that follow one another, all passes."""
     total = section.units * section.times
-    if not section.tempos:
-        yield Stretch(Fraction(0), total, section.tempo, section.tempo_to or section.tempo)
-        return
     base = Stretch(Fraction(0), total, section.tempo, section.tempo_to or section.tempo)
+    if not section.tempos:
+        yield base
+        return
     for pass_ in range(1, section.times + 1):
         yield from _pass_stretches(section, base, pass_)
 
@@ -137,20 +129,18 @@ def _pass_stretches(section: Section, base: Stretch, pass_: int) -> Iterator[Str
     marks = sorted(
         (m for m in section.tempos if pass_ in passes_of(m.pass_, section.times)), key=lambda m: m.bar
     )
-    places = [start + _units_before(section, mark.bar) for mark in marks]
-    first = places[0] if places else end
-    if first > start:
-        yield Stretch(start, first - start, _base(base, start), _base(base, first))
-    for mark, place, until in zip(marks, places, [*places[1:], end][: len(marks)], strict=True):
+    bounds = [*(start + _units_before(section, mark.bar) for mark in marks), end]
+    if bounds[0] > start:
+        yield Stretch(start, bounds[0] - start, base.tempo_at(start), base.tempo_at(bounds[0]))
+    for mark, (place, until) in zip(marks, pairwise(bounds), strict=True):
         yield Stretch(place, until - place, mark.tempo, mark.to or mark.tempo)
 
 
-def _base(base: Stretch, units: Fraction) -> Fraction:
-    return tempo_after(base.tempo, base.to, base.length, units)
-
-
 def _units_before(section: Section, bar: int) -> Fraction:
-    return sum((section.meter_of(b).units for b in range(1, bar)), Fraction(0))
+    """Units from the start of a pass to a bar of it."""
+    usual = section.meter.units
+    odd = (meter.units - usual for number, meter in section.odd_bars.items() if number < bar)
+    return (bar - 1) * usual + sum(odd)
 
 
 @dataclass(frozen=True)

@@ -41,6 +41,12 @@ def test_equal_neighbors_share_a_row(expected: list[tuple[str, int]], lines: lis
     assert expected == rows(*lines)
 
 
+def test_a_row_is_where_its_first_section_is() -> None:
+    """At bar 9, however many share it; bars are counted through the song."""
+    found = form("A (8)", "Tag (2) x2", "Tag", "End (4)")
+    assert [1, 9, 17] == [row.part.first_bar for row in outline(found, played(found))]
+
+
 @pytest.mark.parametrize(
     "lines",
     [

@@ -22,6 +22,7 @@ from charts.timing import Meter, MeterError, countable, ramp_seconds, tempo_afte
         ("12/8", 4, 6, [True] * 4),
         ("7/8 (2+2+3)", Fraction(7, 2), Fraction(7, 2), [False, False, True]),
         ("9/8 (2+2+2+3)", Fraction(9, 2), Fraction(9, 2), [False, False, False, True]),
+        ("8/8 (4+4)", 4, 4, [False] * 2),
         ("9/8 (3+3+3)", 3, Fraction(9, 2), [True] * 3),
     ],
 )
