@@ -32,8 +32,9 @@ def random_lines(draw: st.DrawFn, name: str) -> str:
     meter = draw(st.sampled_from(["4/4", *METERS]))
     keys = {"meter": meter, "feel": draw(st.sampled_from(FEELS))}
     if draw(st.booleans()):
-        beats = draw(st.integers(1, min(METERS[meter], 4)))
-        fill = draw(st.sampled_from(fills_by_beats()[beats]))
+        fills = fills_by_beats()
+        beats = draw(st.sampled_from([beats for beats in fills if beats <= min(METERS[meter], 4)]))
+        fill = draw(st.sampled_from(fills[beats]))
         pass_ = draw(st.sampled_from(["each", "last", "1"]))
         keys["fills"] = f"{{{draw(st.integers(1, bars))}: {{use: {fill.name}, pass: {pass_}}}}}"
     elif draw(st.booleans()):
