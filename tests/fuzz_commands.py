@@ -26,14 +26,14 @@ from setlists.demo import demo_files
 os.environ["FEELMAP_TRACEBACK"] = "1"  # what escapes is to be seen
 LIMIT = 1.0  # seconds of work for one answer
 # where a song of ten thousand bars is drawn, sounded or written out, that is what takes the time
-LONG = {"page": 20.0, "folder": 30.0, "take-in": 20.0, "demo": 20.0, "practice": 10.0, "click": 10.0, "export": 40.0}  # fmt: skip
+LONG = {"page": 20.0, "folder": 30.0, "import": 20.0, "demo": 20.0, "practice": 10.0, "click": 10.0, "export": 40.0}  # fmt: skip
 WRITES = {
     "page",
     "folder",
     "click",
     "practice",
     "export",
-    "take-in",
+    "import",
     "demo",
     "start",
     "new",
@@ -82,7 +82,7 @@ LINES = {
         "practice <pattern> --tempo <tempo> --times 1 -o out", "practice <chart> <section> --bars 1 --times 1 -o out",
     ),
     "export": ("export <chart> -o out.musicxml", "export <chart> -o out.mxl"),
-    "take-in": ("take-in <score>",),
+    "import": ("import <score>",),
     "new": ("new <words> --feel <feel> --tempo <tempo> --form <form>",),
     "start": ("start out", "start <bit>"),
     "demo": ("demo out",),
@@ -93,7 +93,7 @@ LINES = {
 SHARES = {
     "page": 0.1,
     "folder": 0.03,
-    "take-in": 0.1,
+    "import": 0.1,
     "demo": 0.01,
     "practice": 0.1,
     "tap": 0.1,

@@ -330,7 +330,7 @@ ASKED = (
     "count <>", "click <> -o out.mid", "export <> -o out.mxl", "practice <> -o out --times 1", "practice lamp <> -o out",
     "pencil <> --tempo 99", "pencil lamp <> --tempo 99", "schema <>", "show lamp --book <>", "start <>/x/y/\udcff",
     "new Tar --feel <> --tempo 90 --form Verse(4)", "new Tar --feel swing --tempo <> --form Verse(4)", "folder <> -o out.pdf",
-    "page <> -o out.pdf", "take-in <>",
+    "page <> -o out.pdf", "import <>",
 )  # fmt: skip
 
 
@@ -338,7 +338,7 @@ ASKED = (
 def test_no_name_brings_a_command_down(asked: str, book: Path) -> None:
     """Long ones, paths, signs, halves of characters: found or not found, and nothing is written."""
     before = tree(book)
-    few = not asked.startswith(("show <>", "find <>", "check <>", "gig", "fit <>", "pencil <>", "take-in"))
+    few = not asked.startswith(("show <>", "find <>", "check <>", "gig", "fit <>", "pencil <>", "import"))
     for name in NAMES[:6] if few else NAMES:
         given = [
             f" {name}" if name.startswith("-") and word == "<>" else word.replace("<>", name)

@@ -165,7 +165,7 @@ WRONG = {
         "export harbour -o out.mid": "feelmap click writes",
         "export harbour out.musicxml": "like this: feelmap export harbour -o harbour.musicxml",
     },
-    "take-in": {"take-in": "missing argument 'SCORE", "take-in /nosuch.mid": "no file is called /nosuch.mid"},
+    "import": {"import": "missing argument 'SCORE", "import /nosuch.mid": "no file is called /nosuch.mid"},
     "schema": {"schema nosuch": "“nosuch”", "schema chart more": "unexpected extra argument(s) (more)"},
     "": {
         "nosuch": "no command is called “nosuch”",
@@ -212,11 +212,30 @@ def test_a_misspelt_word_gets_the_nearest() -> None:
         assert like in done.err, (line, done.err)
 
 
+@pytest.mark.parametrize(
+    ("called", "here"),
+    [
+        ("take-in", "import"),
+        ("set", "gig"),
+        ("open", "show"),
+        ("map", "show or page"),
+        ("convert", "regrid"),
+        ("chart", "show or new"),
+        ("drill", "practice"),
+        ("quantize", "regrid"),
+        ("Setlist", "gig"),
+    ],
+)
+def test_what_people_call_a_command_leads_to_it(called: str, here: str) -> None:
+    """Before any guess by spelling."""
+    assert f"did you mean {here}?" in feelmap(called).err
+
+
 def test_nothing_at_all_gets_the_help() -> None:
     """On standard error: no data was asked for."""
     done = feelmap()
     assert (2, "") == (done.status, done.out)
-    assert "Commands" in done.err
+    assert "Look up:" in done.err
 
 
 # streams

@@ -35,9 +35,9 @@ LINES = {
     "click": "click harbour -o old.mid",
     "practice": "practice stairs-in-threes --feel shuffle --tempo 60 --tempo 90 --times 1 -o out",
     "export": "export porch -o old.musicxml",
-    "take-in": "take-in tune.abc",
+    "import": "import tune.abc",
 }
-SLOW = ("demo", "page", "folder", "take-in")  # two mishaps each are enough
+SLOW = ("demo", "page", "folder", "import")  # two mishaps each are enough
 ABC = b"X:1\nT:Tar Paper\nM:4/4\nL:1/4\nQ:1/4=100\nK:C\nP:A\nCEGc|CEGc|CEGc|c4|]\n"
 FULL = OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 Mishap = tuple[str, int, BaseException]  # which call, which time it is made, what happens then
@@ -125,6 +125,7 @@ def test_every_writing_command_is_here() -> None:
         "fit",
         "suggest",
         "vary",
+        "why",
         "gig",
         "count",
         "tap",

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import typer
 
-from render.cli.app import COMMANDS, build, run
+from render.cli.app import COMMANDS, GROUPS, build, run
 from setlists.demo import demo_files
 
 NEEDS_A_KEYBOARD = {"tap", "count"}  # run through a pseudo-terminal in their own tests
@@ -50,7 +50,7 @@ def test_the_example_works_in_the_demo_book(
     """Exit status 0, or 1 from check, whose demo clashes are there to be found."""
     words = example_of(command)
     assert ["feelmap", command] == words[:2]
-    if command == "take-in":  # something to take in: our own export of a demo song
+    if command == "import":  # something to take in: our own export of a demo song
         assert run(["export", "harbour", "-o", words[2]]) == 0
     assert run(words[1:]) in ((0, 1) if command == "check" else (0,)), capsys.readouterr().err
 
@@ -72,12 +72,12 @@ def test_the_list_of_commands_says_each_in_a_whole_phrase(
     assert run(["--help"]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert max(map(len, lines)) <= int(columns)
-    assert not any(line.endswith("...") for line in lines[lines.index("Commands:") :])
-    assert [line.split()[0] for line in lines[lines.index("Commands:") + 1 :] if line[2:3].strip()] == list(
-        COMMANDS
-    )
+    groups = lines[lines.index("Start:") :]
+    assert not any(line.endswith("...") for line in groups)
+    assert [line.rstrip(":") for line in groups if line[:1].strip()] == list(GROUPS)
+    assert [line.split()[0] for line in groups if line[2:3].strip() and line[0] == " "] == list(COMMANDS)
     assert "  suggest   Fills that fit a spot" in "\n".join(lines)
-    assert len(lines) <= 40
+    assert len(lines) <= 52
 
 
 @pytest.mark.parametrize("command", ["", "show", "pencil"])

@@ -14,33 +14,30 @@ from typer.core import TyperGroup
 
 from charts.source import FeelmapError
 
-# command -> the module of its function; only that module is imported when the command runs
-COMMANDS = {
-    "demo": "demo",
-    "start": "book_files",
-    "new": "book_files",
-    "check": "checking",
-    "why": "checking",
-    "show": "looking",
-    "find": "looking",
-    "pencil": "book_files",
-    "feels": "looking",
-    "fills": "looking",
-    "fit": "looking",
-    "suggest": "fitting",
-    "regrid": "fitting",
-    "vary": "fitting",
-    "page": "pages",
-    "gig": "looking",
-    "folder": "pages",
-    "count": "live",
-    "tap": "live",
-    "click": "sound",
-    "practice": "sound",
-    "export": "exchange",
-    "take-in": "exchange",
-    "schema": "book_files",
+# group -> command -> the module of its function; only that module is imported when the command runs
+GROUPS = {
+    "Start": {"demo": "demo", "start": "book_files", "new": "book_files"},
+    "Look up": {
+        "show": "looking",
+        "find": "looking",
+        "gig": "looking",
+        "feels": "looking",
+        "fills": "looking",
+    },
+    "Fix": {
+        "check": "checking",
+        "why": "checking",
+        "suggest": "fitting",
+        "fit": "looking",
+        "regrid": "fitting",
+        "vary": "fitting",
+        "pencil": "book_files",
+    },
+    "Practice": {"practice": "sound", "click": "sound", "count": "live", "tap": "live"},
+    "Share": {"page": "pages", "folder": "pages", "export": "exchange", "import": "exchange"},
+    "For editors": {"schema": "book_files"},
 }
+COMMANDS = {name: module for group in GROUPS.values() for name, module in group.items()}
 
 
 COMPLETING = "_FEELMAP_COMPLETE"  # set while a shell asks what may follow
@@ -54,11 +51,13 @@ class LazyGroup(TyperGroup):
         return list(COMMANDS)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
-        """The commands, each with as much of its first sentence as fits in a line."""
-        room = formatter.width - max(map(len, COMMANDS)) - 6
-        commands = [(name, self.get_command(ctx, name).help or "") for name in COMMANDS]
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, _in_brief(text, room)) for name, text in commands])
+        """The commands in groups, each with as much of its first sentence as fits in a line."""
+        longest = max(map(len, COMMANDS))
+        room = formatter.width - longest - 6
+        for group, names in GROUPS.items():
+            briefs = [(name, self.get_command(ctx, name).help or "") for name in names]
+            with formatter.section(group):
+                formatter.write_dl([(f"{name:<{longest}}", _in_brief(text, room)) for name, text in briefs])
 
     def resolve_command(self, ctx: Any, args: list[str]) -> Any:
         name = args[0]
@@ -73,7 +72,7 @@ class LazyGroup(TyperGroup):
             return None
         module = importlib.import_module(f"render.cli.{COMMANDS[cmd_name]}")
         app = typer.Typer(rich_markup_mode=None, add_completion=False)
-        app.command(cmd_name)(getattr(module, cmd_name.replace("-", "_")))
+        app.command(cmd_name)(getattr(module, "import_" if cmd_name == "import" else cmd_name))
         if COMPLETING in os.environ:
             from render.cli.completion import offer
 
@@ -139,7 +138,7 @@ def _root(
         help="Print the completion script for this shell.",
     ),
 ) -> None:
-    """Song charts for gigging drummers: write them, check every fill against its feel, print, practise, play.
+    """Song charts for gigging drummers: write them, check every fill against its feel, print, practice, play.
 
     Start with: feelmap demo
     """

@@ -1,4 +1,4 @@
-"""The commands ``export`` and ``take-in``: notation to and from other programs."""
+"""The commands ``export`` and ``import``: notation to and from other programs."""
 
 from __future__ import annotations
 
@@ -41,26 +41,26 @@ def export(
         say(f"  not written: no fill is called “{fill}”")
 
 
-def take_in(
+def import_(
     score: Annotated[Path, argument("SCORE", "A .musicxml, .mxl, .xml, .mid or .abc file.")],
     output: Annotated[Path | None, output_option("OUT.yaml", "TITLE.yaml")] = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
-    """Make a chart of a score: marks become sections, repeats and jumps are played out, drum fills kept.
+    """Make a chart from a score: MusicXML, MIDI or ABC.
 
-    What the notes show, what had to be guessed, and what could not be kept is listed.
+    Rehearsal marks become sections, repeats and jumps are written out as played, drum fills are kept.
+    Anything that had to be guessed or could not be kept is listed.
 
-    Example: feelmap take-in tune.musicxml -o charts/tune.yaml
+    Example: feelmap import tune.musicxml -o charts/tune.yaml
     """
-    from render.importing.take import STAGES
-    from render.importing.take import take_in as take
+    from render.importing.take import STAGES, take_in
     from render.terminal.progress import Progress
 
     kind = kind_of(output, CHARTS, "a chart")
     opened = open_book_or_shipped(book)
     with Progress(f"reading {score.name}", STAGES) as progress:
-        taken = take(score, opened, progress.step)
+        taken = take_in(score, opened, progress.step)
     path = write_output(output, taken.song.title, kind, taken.text.encode("utf-8"))
     if as_json:
         print_json(_answer(taken, path))

@@ -11,6 +11,40 @@ from charts.source import FeelmapError
 if TYPE_CHECKING:
     from typer.exceptions import TyperException
 
+# what people call a command -> what does it here
+MEANT = {
+    "take-in": "import",
+    "takein": "import",
+    "read": "import",
+    "set": "gig",
+    "sets": "gig",
+    "setlist": "gig",
+    "running-order": "gig",
+    "open": "show",
+    "view": "show",
+    "map": "show or page",
+    "chart": "show or new",
+    "song": "show or new",
+    "create": "new or start",
+    "init": "start",
+    "search": "find",
+    "list": "find",
+    "songs": "find",
+    "edit": "pencil",
+    "change": "pencil",
+    "convert": "regrid",
+    "quantize": "regrid",
+    "swing": "regrid",
+    "drill": "practice",
+    "loop": "practice",
+    "metronome": "click",
+    "play": "click or practice",
+    "print": "page or folder",
+    "pdf": "page or folder",
+    "lint": "check",
+    "explain": "why",
+    "grooves": "fills",
+}
 _EXAMPLE = re.compile(r"^\s*Example: *(.+)$", re.MULTILINE)
 
 
@@ -42,7 +76,7 @@ def unknown_command(name: str, commands: Iterable[str]) -> FeelmapError:
     elif name == "help":
         hint = "feelmap --help lists them, feelmap COMMAND --help explains one"
     else:
-        like = nearest(name, commands)
+        like = MEANT.get(name.casefold()) or nearest(name, commands)
         hint = f"did you mean {like}?" if like else "feelmap --help lists them"
     return FeelmapError(f"no command is called “{name}”", hint)
 

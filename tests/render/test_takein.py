@@ -576,7 +576,7 @@ def test_nothing_but_the_chart_is_written_and_nothing_leaks(here: Path) -> None:
     home.mkdir()
     scratch.mkdir()
     done = subprocess.run(
-        [sys.executable, "-c", "from render.cli import main; main()", "take-in", "tune.abc"],
+        [sys.executable, "-c", "from render.cli import main; main()", "import", "tune.abc"],
         capture_output=True, text=True, check=False,
         env={**os.environ, "PYTHONPATH": str(ROOT), "HOME": str(home), "TMPDIR": str(scratch)},
     )  # fmt: skip
@@ -589,12 +589,12 @@ def test_the_command_lists_what_was_guessed_and_refuses_an_existing_file(
     here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """The file is named after the title, in the current folder."""
-    assert run(["take-in", "tune.abc"]) == 0
+    assert run(["import", "tune.abc"]) == 0
     told = capsys.readouterr()
     assert told.out == ""
     assert "wrote the-lost-plectrum.yaml" in told.err
     assert "not kept: the notes of the tune" in told.err
-    assert run(["take-in", "tune.abc"]) == 2
+    assert run(["import", "tune.abc"]) == 2
     assert "is already there" in capsys.readouterr().err
 
 
@@ -602,19 +602,19 @@ def test_a_chart_beside_the_book_is_told_where_to_go(here: Path, capsys: pytest.
     """Without -o it goes to the current folder; in charts/, with -o or without a book nothing is said."""
     (here / "book.yaml").write_text("name: Ours\n")
     (here / "charts").mkdir()
-    assert run(["take-in", "tune.abc"]) == 0
+    assert run(["import", "tune.abc"]) == 0
     assert "not in the book yet: move it to charts/" in capsys.readouterr().err
-    assert run(["take-in", "tune.abc", "-o", "charts/tune.yaml"]) == 0
+    assert run(["import", "tune.abc", "-o", "charts/tune.yaml"]) == 0
     assert "not in the book" not in capsys.readouterr().err
     (here / "book.yaml").unlink()
     (here / "charts" / "tune.yaml").unlink()
-    assert run(["take-in", "tune.abc", "-o", "x.yaml"]) == 0
+    assert run(["import", "tune.abc", "-o", "x.yaml"]) == 0
     assert "not in the book" not in capsys.readouterr().err
 
 
 def test_the_command_answers_as_json(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The file, the form, what was found, guessed and what was not kept, and nothing else on standard output."""
-    assert run(["take-in", "tune.abc", "-o", "x.yaml", "--json"]) == 0
+    assert run(["import", "tune.abc", "-o", "x.yaml", "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
     assert list(answer) == ["file", "title", "bars", "form", "found", "guessed", "not_kept"]
     assert answer["form"][0] == {"section": "A", "bars": 2, "times": 2, "open": False}
@@ -623,8 +623,8 @@ def test_the_command_answers_as_json(here: Path, capsys: pytest.CaptureFixture[s
 def test_a_broken_score_leaves_nothing_behind(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Exit 2, a message, no file; so does a name that is no chart's."""
     (here / "cut.mid").write_bytes(b"MThd")
-    assert run(["take-in", "cut.mid"]) == 2
-    assert run(["take-in", "tune.abc", "-o", "chart.txt"]) == 2
+    assert run(["import", "cut.mid"]) == 2
+    assert run(["import", "tune.abc", "-o", "chart.txt"]) == 2
     told = capsys.readouterr()
     assert (told.out, "is broken, or cut short" in told.err, "name it chart.yaml" in told.err) == (
         "",

@@ -153,7 +153,7 @@ HARMLESS = {
 CHILD = """
 import json, sys
 from render.cli.app import run
-codes = [run(["take-in", path, "-o", f"{path}.yaml"]) for path in sys.argv[1:]]
+codes = [run(["import", path, "-o", f"{path}.yaml"]) for path in sys.argv[1:]]
 most = next(line.split()[1] for line in open("/proc/self/status") if line.startswith("VmHWM"))
 print(json.dumps([codes, int(most) // 1024]))
 """
