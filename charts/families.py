@@ -1,4 +1,4 @@
-"""What a pattern was made for: this feel, its family, any feel, or other feels alone."""
+"""What a pattern was made for: this feel, its family, any feel, a sister feel, or strangers alone."""
 
 from __future__ import annotations
 
@@ -10,23 +10,25 @@ from charts.pattern import Pattern
 from charts.timing import Meter
 from charts.vocabularies import FeelTable
 
-OWN, KIN, ANYWHERE, ELSEWHERE = range(4)  # the nearer, the smaller
+OWN, KIN, ANYWHERE, NEAR, ELSEWHERE = range(5)  # the nearer, the smaller
 ANY = "any"  # what a pattern for every feel gives
+_ANY = frozenset({ANY})
 
 
 @dataclass(frozen=True)
 class Kinship:
-    """All names of one feel, all names of its family, and the meter of the bar where it is known.
+    """The names of one feel, of its families, of the other feels in these; the bar's meter, where known.
 
     >>> from charts.notation import read_rows
-    >>> swing = Kinship(frozenset({"swing", "jazz"}), frozenset({"jazz waltz"}))
+    >>> swing = Kinship(frozenset({"swing"}), frozenset({"jazz"}), frozenset({"jazz waltz"}))
     >>> fill = Pattern("", "fill", 1, read_rows("SD ooo").strokes, feels=("Jazz Waltz",))
-    >>> swing.made_for(fill) == (KIN, "Jazz Waltz")
+    >>> swing.made_for(fill) == (NEAR, "Jazz Waltz")
     True
     """
 
     own: frozenset[str]
     kin: frozenset[str]
+    near: frozenset[str]
     meter: Meter | None = None
 
     def made_for(self, pattern: Pattern) -> tuple[int, str]:
@@ -37,20 +39,19 @@ class Kinship:
         named = {plain_name(feel): feel for feel in reversed(pattern.feels)}
         if self.meter is not None and pattern.meter == self.meter:
             return OWN, pattern.feels[0] if named else str(self.meter)
-        for level, names in ((OWN, self.own), (KIN, self.kin)):
-            for name in names & named.keys():
-                return level, named[name]
-        if not named or ANY in named:
-            return ANYWHERE, ""
-        return ELSEWHERE, pattern.feels[0]
+        for level, names in ((OWN, self.own), (KIN, self.kin), (ANYWHERE, _ANY), (NEAR, self.near)):
+            for name in sorted(names & named.keys()):
+                return level, named[name] if level != ANYWHERE else ""
+        return (ELSEWHERE, pattern.feels[0]) if named else (ANYWHERE, "")
 
 
 @lru_cache(maxsize=256)
 def kinship(feel: Feel, feels: FeelTable, meter: Meter | None = None) -> Kinship:
-    """A feel among those of a book: its family is every feel that shares a family with it."""
+    """A feel among those of a book: near it is every feel that shares a family with it."""
     families = frozenset(map(plain_name, feel.family))
-    kin = {name for other in feels for name in names_of(other) if families & {*map(plain_name, other.family)}}
-    return Kinship(names_of(feel), families | kin, meter)
+    sisters = (other for other in feels if families & {*map(plain_name, other.family)})
+    near = frozenset(name for other in sisters for name in names_of(other))
+    return Kinship(names_of(feel) | names_of(feels.get(feel.name) or feel), families, near, meter)
 
 
 def names_of(feel: Feel) -> frozenset[str]:

@@ -8,8 +8,10 @@ from hypothesis import strategies as st
 from support import BOOK, chart
 
 from charts.pattern import Pattern
+from charts.timing import Meter
 
 METERS = {"4/4": 4, "3/4": 3, "6/8": 2, "7/8 (2+2+3)": 3, "2/2": 2}  # with their felt beats
+THREE = Meter.read("3/4")
 GROOVES = ("plain rock", "plain sixteenths", "ghosted half-time", "bossa nova", "slow six", "free & <easy>")
 FEELS = ("straight sixteenths", "half-time shuffle", "sixteenth shuffle", "swing")
 ALWAYS = ("hits: 1.1 1.1&", "dynamics: p to f", "stops: 1.1", "holds: 1.2", "cue: watch & <listen>")
@@ -17,10 +19,10 @@ ALWAYS = ("hits: 1.1 1.1&", "dynamics: p to f", "stops: 1.1", "holds: 1.2", "cue
 
 @lru_cache(maxsize=1)
 def fills_by_beats() -> dict[int, list[Pattern]]:
-    """The shipped fills that suit any meter, by their length."""
+    """The shipped fills by their length; those of a meter only where they are for three beats."""
     found: dict[int, list[Pattern]] = {}
     for fill in BOOK.patterns.fills():
-        if fill.meter is None:
+        if fill.meter is None or fill.meter == THREE:
             found.setdefault(fill.beats, []).append(fill)
     return found
 

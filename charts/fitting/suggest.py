@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import chain, islice
 
-from charts.families import ANYWHERE, ELSEWHERE, KIN, OWN, Kinship, kinship
+from charts.families import ANYWHERE, ELSEWHERE, KIN, NEAR, OWN, Kinship, kinship
 from charts.feel import Feel, Grid, plain_name
 from charts.fitting.known import plays
 from charts.fitting.moments import Beats, own_beats
@@ -24,7 +24,7 @@ from charts.vocabularies import FeelTable, PatternTable
 FIRST = 3  # of so many at the head one is made for the feel; a clash offers as many
 LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1
 SUITS = 0.5  # the bonus where the fill's own words name what it leads into
-STYLE = {OWN: -0.75, KIN: -0.4, ANYWHERE: 0, ELSEWHERE: 1}  # by what the fill is made for
+STYLE = {OWN: -0.75, KIN: -0.4, ANYWHERE: 0, NEAR: 0.25, ELSEWHERE: 1}  # by what the fill is made for
 LOUD_TOMS = 1  # the malus for toms where it has to stay soft
 OFF_HOME = 1  # the malus, in a feel that swings, for strokes where the groove has no place
 

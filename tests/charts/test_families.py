@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from support import BOOK, feel, pattern
 
-from charts.families import ANYWHERE, ELSEWHERE, KIN, OWN, kinship
+from charts.families import ANYWHERE, ELSEWHERE, KIN, NEAR, OWN, kinship
 from charts.feel import Feel
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.source import Source
@@ -26,9 +26,11 @@ from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable
         (("16ths",), "straight sixteenths", OWN, "16ths"),
         (("polka", "samba"), "samba", OWN, "samba"),
         (("latin",), "samba", KIN, "latin"),
-        (("bossa",), "samba", KIN, "bossa"),  # a feel of the same family, in another spelling
+        (("bossa",), "samba", NEAR, "bossa"),  # a feel of the same family, in another spelling
         (("shuffle",), "half-time shuffle", KIN, "shuffle"),
-        (("half-time shuffle",), "shuffle", KIN, "half-time shuffle"),
+        (("half-time shuffle",), "shuffle", NEAR, "half-time shuffle"),
+        (("half-time shuffle", "any"), "shuffle", ANYWHERE, ""),
+        (("bossa", "latin"), "samba", KIN, "latin"),
         (("swing",), "jazz waltz", KIN, "swing"),
         (("waltz",), "jazz waltz", KIN, "waltz"),  # a feel may be of two families
         (("swing",), "waltz", ELSEWHERE, "swing"),
@@ -38,7 +40,7 @@ from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable
     ],
 )
 def test_what_a_pattern_is_made_for(feels: tuple[str, ...], name: str, level: int, named: str) -> None:
-    """The feel itself before its family before any; and which of the names is the reason."""
+    """The feel itself before its family, any feel, a sister feel, strangers; and which of the names is the reason."""
     fill = replace(pattern("SD oo"), feels=feels)
     assert kinship(feel(name), BOOK.feels).made_for(fill) == (level, named)
 

@@ -8,7 +8,8 @@ from fractions import Fraction as F
 import pytest
 from support import BOOK, chart, feel, findings, of_rule, pattern, song
 
-from charts.feel import plain_name
+from charts.families import KIN, kinship
+from charts.feel import Feel, plain_name
 from charts.fitting.hands import playable
 from charts.fitting.moments import own_beats
 from charts.fitting.spot import chart_spot
@@ -183,9 +184,9 @@ def test_what_is_instead_is_for_the_style_of_the_feel() -> None:
     for name, clash, fill, offered in (
         ("shuffle", "sixteenths round the kit", "trading turn", False),
         ("swing", "sixteenths round the kit", "trading turn", True),
-        ("samba", "{rows: 'SD ooooo'}", "drag pickup", False),
-        ("march", "{rows: 'SD ooooo'}", "drag pickup", True),
-        ("second line", "{rows: 'SD ooooo'}", "drag pickup", True),
+        ("samba", "skip pickup", "drag pickup", False),
+        ("march", "skip pickup", "drag pickup", True),
+        ("second line", "skip pickup", "drag pickup", True),
     ):
         text = chart(f"Verse (8): {{fill: {clash}}}", "Chorus (8)", feel=name, tempo="110")
         (found,) = of_rule(findings(text), "grid")
@@ -228,6 +229,33 @@ def test_instead_of_gives_up_to_three() -> None:
     found = instead_of(clash, feel("half-time shuffle"), beats, BOOK.patterns, BOOK.feels)
     assert len(found) == 3
     assert all(worst(judge(each, feel("half-time shuffle"), beats[-each.beats :])) == FITS for each in found)
+
+
+METERS = {
+    "slow 12/8": "12/8", "6/8 ballad": "6/8", "fast 6/8": "6/8", "bembe": "12/8", "jazz waltz": "3/4",
+    "waltz": "3/4", "march": "2/4", "polka": "2/4", "cut time": "2/2", "swing in five": "5/4",
+}  # fmt: skip
+
+
+def tempo_of(feel: Feel) -> int:
+    """The middle of its groove's tempos."""
+    groove = BOOK.patterns.get(feel.groove)
+    assert groove is not None
+    assert groove.tempo is not None
+    return int(sum(groove.tempo) / 2)
+
+
+@pytest.mark.parametrize("follows", ["", ": {dynamics: f}", ": {dynamics: p}"])
+@pytest.mark.parametrize("bars", [1, 2])
+@pytest.mark.parametrize("each", list(BOOK.feels), ids=lambda each: each.name)
+def test_one_of_the_first_three_is_made_for_the_feel(each: Feel, bars: int, follows: str) -> None:
+    """On an empty spot of one bar and of two, in every feel that ships, whatever follows."""
+    head = f"meter: {METERS.get(each.name, '4/4')}\n"
+    lines = (f"Verse ({bars}): {{dynamics: mf}}", f"Chorus (8){follows}")
+    here = at(chart(*lines, head=head, feel=each.name, tempo=str(tempo_of(each)))).spot
+    family = kinship(each, BOOK.feels, here.meter)
+    levels = [family.made_for(found.pattern)[0] for found in suggest(here, BOOK.patterns.fills(), count=3)]
+    assert min(levels) <= KIN
 
 
 # Spots in a chart

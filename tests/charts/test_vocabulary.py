@@ -12,6 +12,7 @@ import pytest
 
 from charts.book import Book
 from charts.counting import count_grid
+from charts.families import ANY, OWN, kinship
 from charts.feel import BY_TEMPO, Feel, plain_name
 from charts.fitting.hands import playable
 from charts.kit import VOICES
@@ -30,7 +31,7 @@ FILLS = [pattern for pattern in PATTERNS if pattern.kind == FILL]
 GROOVES = [pattern for pattern in PATTERNS if pattern.kind == GROOVE]
 METERS = {  # where a feel is not at home in 4/4; common practice, no source
     "slow 12/8": "12/8", "6/8 ballad": "6/8", "fast 6/8": "6/8", "jazz waltz": "3/4", "waltz": "3/4",
-    "march": "2/4", "polka": "2/4",
+    "march": "2/4", "polka": "2/4", "cut time": "2/2", "swing in five": "5/4", "bembe": "12/8",
 }  # fmt: skip
 TOMS = {"T1", "T2", "T3", "FT"}
 LANDING = ("C1", "BD")
@@ -82,10 +83,11 @@ def test_every_row_reads() -> None:
 
 
 def test_enough_of_everything() -> None:
-    """At least sixty fills and twenty-four grooves ship, from one beat to two bars."""
-    assert len(FILLS) >= 60
-    assert len(GROOVES) >= 24
-    assert {1, 2, 3, 4, 8} <= {fill.beats for fill in FILLS}
+    """At least 34 feels, 150 fills and 60 grooves ship; the fills have from one beat to eight bars."""
+    assert len(FEELS) >= 34
+    assert len(FILLS) >= 150
+    assert len(GROOVES) >= 60
+    assert {1, 2, 3, 4, 5, 8, 16, 32} <= {fill.beats for fill in FILLS}
 
 
 # what the design lists, feel by feel: divides, home, swing, pulse
@@ -150,6 +152,48 @@ def test_feel_has_fills(feel: Feel) -> None:
 def test_pattern_fits_a_feel(pattern: Pattern) -> None:
     """Each pattern sits on some shipped feel's grid, every beat, at the ends and the middle of its tempi."""
     assert homes(pattern)
+
+
+@each_pattern
+def test_pattern_fits_what_it_is_made_for(pattern: Pattern) -> None:
+    """Each pattern names feels, and fits every one of them, or one of each family that it names."""
+    assert pattern.feels
+    for name in pattern.feels:
+        feel = BOOK.feels.get(name)
+        family = (feel,) if feel else BOOK.feels.group(name)
+        assert name == ANY or any(fits(pattern, each) for each in family), name
+
+
+@each_feel
+def test_feel_has_fills_of_its_own(feel: Feel) -> None:
+    """Each feel has a family and a groove made for it; three fills or more name the feel."""
+    assert feel.family
+    groove = BOOK.patterns.get(feel.groove)
+    assert groove is not None
+    assert feel.name in groove.feels
+    assert sum(kinship(feel, BOOK.feels).made_for(fill)[0] == OWN for fill in FILLS) >= 3
+
+
+@pytest.mark.parametrize("name", ["five-stroke into one", "ruff into one", "single-stroke four into one"])
+def test_what_runs_into_one_does(name: str) -> None:
+    """Its last strokes are evenly spaced, and one is the next of them."""
+    fill = BOOK.patterns.get(name)
+    assert fill is not None
+    places = [*sorted({stroke.place for stroke in fill.strokes}), Fraction(fill.beats)]
+    assert len({after - before for before, after in pairwise(places[-4:])}) == 1
+
+
+@pytest.mark.parametrize(("name", "place"), [
+    ("one", "1/2"), ("two", "1"), ("two", "3/2"), ("three", "2"), ("three", "5/2"), ("four", "3"), ("four", "7/2"),
+])  # fmt: skip
+def test_a_kick_is_where_its_name_says(name: str, place: str) -> None:
+    """Crash and bass drum together on that eighth, as written, and the snare in the beat before."""
+    at = Fraction(place)
+    fill = BOOK.patterns.get(f"kick on {'the and of ' * (at.denominator > 1)}{name}")
+    assert fill is not None
+    assert {stroke.voice for stroke in fill.strokes if stroke.place == at} == {"C1", "BD"}
+    assert any(stroke.voice == "SD" and at - 1 < stroke.place < at for stroke in fill.strokes)
+    assert fill.meter == Meter.read("4/4")
 
 
 @each_pattern
