@@ -70,13 +70,14 @@ def asked(moments: Sequence[Moment], feet: Sequence[Fraction]) -> list[Asked]:
             tied = gaps[number - 1] <= min(gaps[number : number + 1], default=gaps[number - 1])
         around = min(gaps[max(0, number - 1) : number + 1], default=moment.spot.beat)
         tried = (around, min(gaps, default=around), moment.spot.beat / cells)
-        found.append(_asked(moment, tied, tried, kept[number]))
+        found.append(_asked(moment, tied, number > 0, tried, kept[number]))
     return found
 
 
-def _asked(moment: Moment, tied: bool, tried: Sequence[Fraction], keeps: bool | None) -> Asked:
+def _asked(moment: Moment, tied: bool, follows: bool, tried: Sequence[Fraction], keeps: bool | None) -> Asked:
     lead = off = 0
     hand = moment.flam or natural(moment.spot, tried)
+    tied = tied or (hand is None and follows)
     if tied:
         off = ON_BEAT if not moment.spot.at else 0
     elif hand is not None:
@@ -104,7 +105,7 @@ def natural(spot: Spot, tried: Sequence[Fraction]) -> bool | None:
     """True where a full grid gives the leading hand, False the other, None either.
 
     ``tried`` are lengths of a cell, the first counts that the place and the beat are whole in. In threes the
-    grid gives the beat to the leading hand and the last stroke to the other.
+    grid gives the beat to the leading hand and the last stroke to the other, between them hands alternate.
 
     >>> quarter = Fraction(1, 4)
     >>> [natural(Spot(place, place, (), Fraction(1)), [quarter]) for place in (quarter, 2 * quarter)]
@@ -117,7 +118,7 @@ def natural(spot: Spot, tried: Sequence[Fraction]) -> bool | None:
     for cell in tried:
         cells, place = spot.beat / cell, spot.at * spot.beat / cell
         if cells.denominator == place.denominator == 1:
-            if cells % 2:
+            if cells % 3 == 0:
                 return None if place < cells - 1 else False
             return place % 2 == 0
     return None
@@ -156,14 +157,14 @@ def _under(voice: str, series: Sequence[int], moments: Sequence[Moment]) -> bool
 
 
 def _series(voice: str, moments: Sequence[Moment], gaps: Sequence[Fraction]) -> Iterator[list[int]]:
-    """Longest series of moments at one spacing that all have a voice."""
+    """Longest series of moments that all have a voice: at one spacing, or long and short in a swung feel."""
     series: list[int] = []
     for number, moment in enumerate(moments):
         if voice not in moment.voices:
             if len(series) > 1:
                 yield series
             series = []
-        elif len(series) > 1 and gaps[number - 1] != gaps[number - 2]:
+        elif len(series) > 1 and gaps[number - 1] != gaps[number - 2] and not moment.spot.pairs:
             yield series
             series = [number - 1, number]
         else:

@@ -1,9 +1,10 @@
-"""One beat re-laid: which stroke goes to which place of a grid, by the order of costs in design terms.
+"""One beat re-laid: which stroke goes to which place of a grid.
 
 An *atom* is everything struck at one place; it moves as one. A *slot* is a place it may move to. Of all
-assignments that keep the order and fit the feel the least is taken, by atoms dropped, weight dropped, the sum
-of movement, slots outside S (outside the home grid where nothing swings), slots off the home grid, the
-earliest slots; of what is still equal the earlier atoms stay.
+assignments that keep the order and fit the feel the least is taken, by atoms dropped, weight dropped, slots
+off the home grid, how often quick strokes begin, slots that are neither the beat nor its half where the feel
+divides the beat in two, the sum of movement, slots outside S, the latest slots; of what is still equal the
+earlier atoms stay. So even triplets become 1 & a, not 1 e a.
 """
 
 from __future__ import annotations
@@ -14,10 +15,13 @@ from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
 
-from charts.feel import Grid
+from charts.feel import HALF, Grid
 
 REACH = Fraction(1, 4)  # of the beat: a stroke moves less than this
+FAR = Fraction(1, 2)  # an accent less than this, but not onto the beat
+HEAVY = 10  # an atom of this weight is accented
 HOME, FINER = "home", "finer"
+QUICK = 6  # cells a beat from which strokes off the home grid have to be a shape that hands know
 SWUNG_SIXTEENTHS = (2, 3)  # the feel's last factors where the groove itself plays only S
 
 Atom = tuple[Fraction, int]  # its place in the beat as a fraction, and its weight
@@ -77,28 +81,24 @@ class _Cost(NamedTuple):
 
     dropped: int = 0
     weight: int = 0
+    off_home: int = 0
+    quick: int = 0
+    odd: int = 0
     moved: int = 0
     outside: int = 0
-    off_home: int = 0
-    slots: tuple[Fraction, ...] = ()
+    earliness: tuple[Fraction, ...] = ()
     atoms: tuple[int, ...] = ()
 
     def drop(self, weight: int) -> _Cost:
-        rest = (self.moved, self.outside, self.off_home, self.slots, self.atoms)
-        return _Cost(self.dropped + 1, self.weight + weight, *rest)
-
-    def place(self, moved: int, outside: bool, off_home: bool, slot: Fraction, atom: int) -> _Cost:
-        return _Cost(
-            self.dropped, self.weight, self.moved + moved, self.outside + outside, self.off_home + off_home,
-            (*self.slots, slot), (*self.atoms, atom),
-        )  # fmt: skip
+        return self._replace(dropped=self.dropped + 1, weight=self.weight + weight)
 
     def placed(self, count: int) -> tuple[Fraction | None, ...]:
-        found = dict(zip(self.atoms, self.slots, strict=True))
+        found = {atom: -early for atom, early in zip(self.atoms, self.earliness, strict=True)}
         return tuple(found.get(atom) for atom in range(count))
 
 
-_State = tuple[int, int, bool]  # last slot's number or -1, division needed so far, has to go on
+# last slot's number or -1, division needed so far, has to go on, comes from a quick stroke
+_State = tuple[int, int, bool, bool]
 
 
 class _Layout:
@@ -108,16 +108,21 @@ class _Layout:
         self, atoms: Sequence[Atom], grid: Grid, family: _Family, unit: int, then_struck: bool
     ) -> None:
         self.atoms, self.slots, self.division, self.unit = atoms, family.slots, family.division, unit
-        inside = grid.swung_nominal if grid.swings else None
         self.off_home = [bool((slot * grid.home).denominator != 1) for slot in self.slots]
-        self.outside = [slot not in inside for slot in self.slots] if inside is not None else self.off_home
+        self.outside = [grid.swings and slot not in grid.swung_nominal for slot in self.slots]
+        self.odd = [grid.halves and slot != HALF for slot in self.slots]
         runs = bool(grid.swings and self.division)  # what is off the places of the groove has to go on
-        self.goes_on = [runs and not grid.is_place(slot) for slot in self.slots]
+        quick = self.division >= QUICK  # off the home grid only from place to place: hertas, diddles
+        self.comes_from = [quick and off for off in self.off_home]
+        self.goes_on = [
+            (runs and not grid.is_place(slot)) or comes
+            for slot, comes in zip(self.slots, self.comes_from, strict=True)
+        ]
         self.then_struck = then_struck
 
     def best(self) -> _Cost | None:
         """None where no assignment needs just this division."""
-        states: dict[_State, _Cost] = {(-1, 1, False): _Cost()}
+        states: dict[_State, _Cost] = {(-1, 1, False, False): _Cost()}
         for number in range(len(self.atoms)):
             after: dict[_State, _Cost] = {}
             for state, cost in states.items():
@@ -130,28 +135,37 @@ class _Layout:
 
     def _moves(self, number: int, state: _State, cost: _Cost) -> Iterator[tuple[_State, _Cost]]:
         at, weight = self.atoms[number]
-        last, needs, owes = state
+        last, needs, owes, ran = state
         yield state, cost.drop(weight)
         for place in range(last + 1, len(self.slots)):
             slot = self.slots[place]
             away = abs(slot - at)
-            if away >= REACH:
+            if away >= (FAR if weight >= HEAVY and slot else REACH):
                 continue
             beside = last >= 0 and self._one_cell(self.slots[last], slot)
             if owes and not beside:
                 return  # later slots are farther still
+            if self.comes_from[place] and not beside:
+                continue
             needed = lcm(needs, slot.denominator) if self.division else 1
-            flags = (self.outside[place], self.off_home[place])
-            yield (
-                (place, needed, self.goes_on[place]),
-                cost.place(int(away * self.unit), *flags, slot, number),
-            )
+            begins = self.comes_from[place] and not ran
+            runs = self.comes_from[place] or (last >= 0 and self.comes_from[last])
+            state = (place, needed, self.goes_on[place], runs)
+            yield state, self._placed(number, place, away, cost._replace(quick=cost.quick + begins))
+
+    def _placed(self, number: int, place: int, away: Fraction, cost: _Cost) -> _Cost:
+        slot, at = self.slots[place], self.atoms[number][0]
+        return _Cost(
+            cost.dropped, cost.weight, cost.off_home + self.off_home[place], cost.quick,
+            cost.odd + (self.odd[place] and not slot == at == 0), cost.moved + int(away * self.unit),
+            cost.outside + self.outside[place], (*cost.earliness, -slot), (*cost.atoms, number),
+        )  # fmt: skip
 
     def _one_cell(self, one: Fraction, other: Fraction) -> bool:
         return (other - one) * self.division == 1
 
     def _may_end(self, state: _State) -> bool:
-        last, needs, owes = state
+        last, needs, owes, _ = state
         if owes and not (self.then_struck and self._one_cell(self.slots[last], Fraction(1))):
             return False
         return needs == self.division or not self.division

@@ -139,7 +139,9 @@ class _Search:
             work = lead_work + off_work + self._habit(place, last, whose)
             if whose == TOGETHER and off_voice in TIME_VOICES:
                 work += KEPT
-            if _crossed(lead, off) and (blow.asked.lands or _crossed(lead_after, off_after)):
+            if _crossed(lead, off) and (
+                blow.asked.lands or (whose != last and _crossed(lead_after, off_after))
+            ):
                 work += CROSSED
             yield (self._forget(place, lead_after), self._forget(place, off_after), whose), work
 

@@ -127,7 +127,8 @@ def _laid_anew(spot: Spot, player: Player) -> Iterator[Suggestion]:
     under = spot.under(old)
     if fits(old, spot.feel, under):
         return
-    for version in regrid(old, spot.feel, under, player.limits, player.left_handed).versions[:1]:
+    found = regrid(old, spot.feel, under, player.limits, player.left_handed)
+    for version in filter(None, [found.nearest]):
         name = f"{old.name or 'this fill'} re-laid"
         new = replace(version.pattern, name=name, feels=(spot.feel.name,), tempo=None)
         reason = f"the fill that is there, moved to the grid of {spot.feel.name}"

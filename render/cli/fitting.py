@@ -79,7 +79,7 @@ def regrid(
     feel: Annotated[str, option("--feel", "The feel it is to fit.", "FEEL")],
     tempo: Annotated[str, option("--tempo", "Felt beats per minute.", "BPM")] = "100",
     grid: Annotated[
-        str | None, option("--grid", "The groove's own grid only, or the finer one.", "home/finer")
+        str | None, option("--grid", "One version only.", "home/finer/pour")
     ] = None,
     save: Annotated[
         str | None, option("--save", "Put it into the book's fills under this name.", "NAME")
@@ -88,9 +88,10 @@ def regrid(
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
-    """The same fill on another grid: strokes move to the nearest place that fits, the weakest go.
+    """The same fill on another grid: to the nearest places, with quick strokes between, or poured.
 
-    With --save the home grid's version is kept, unless --grid says finer.
+    The weakest strokes go where there is no room; poured strokes keep their order at the new rate. With
+    --save the version on the home grid is kept, unless --grid names another.
 
     Example: feelmap regrid "sixteenths round the kit" --feel shuffle
     """
@@ -160,11 +161,12 @@ def _struck(pattern: Pattern) -> Pattern:
 
 
 def _grid(text: str | None) -> str | None:
-    from charts.fitting.slots import FINER, HOME
+    from charts.fitting.regrid import DOES
+    from charts.wording import listed
 
-    if text is None or text.casefold() in (HOME, FINER):
+    if text is None or text.casefold() in DOES:
         return None if text is None else text.casefold()
-    raise FeelmapError(f"“{text}” is no grid", f"write {HOME} or {FINER}")
+    raise FeelmapError(f"“{text}” is no grid", f"write {listed(list(DOES), 'or')}")
 
 
 def _one(found: Regrid, versions: list[Relaid], chosen: str | None) -> Relaid:
@@ -172,12 +174,18 @@ def _one(found: Regrid, versions: list[Relaid], chosen: str | None) -> Relaid:
         raise FeelmapError(
             f"nothing to save: {_why_none(found, chosen)}", "try another feel or a slower tempo"
         )
-    return versions[0]
+    return (chosen is None and found.nearest) or versions[0]
 
 
 def _why_none(found: Regrid, chosen: str | None) -> str:
     """Why no version can be shown."""
-    reasons = [f"not on the {grid} grid, {why}" for grid, why in found.refused if chosen in (None, grid)]
+    from charts.fitting.regrid import POUR
+
+    where = {POUR: "poured"}
+    refused = [(grid, why) for grid, why in found.refused if chosen in (None, grid)]
+    reasons = [f"not {where.get(grid, f'on the {grid} grid')}, {why}" for grid, why in refused]
+    if chosen == POUR:
+        return "; ".join(reasons) or "it is not a stream that can be poured into another rate"
     return "; ".join(reasons) or "the home grid keeps every stroke, there is no finer version"
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from charts.feel import Feel
 from charts.fitting.hands import with_hands
 from charts.fitting.moments import Beats
-from charts.fitting.regrid import Regrid, Relaid
+from charts.fitting.regrid import POUR, Regrid, Relaid
 from charts.fitting.spot import ChartSpot
 from charts.fitting.standstill import stop_under
 from charts.fitting.suggest import Suggestion
@@ -152,6 +152,7 @@ def regrid_json(pattern: Pattern, feel: Feel, tempo: Fraction, versions: Sequenc
 def _version(version: Relaid) -> dict[str, Any]:
     return {
         "grid": version.grid,
+        "does": version.does,
         "rows": write_rows(version.pattern),
         "kept": version.kept,
         "dropped": [
@@ -171,13 +172,18 @@ def regrid_lines(
     yield f"  on the grid of {drawing.feel.name} at {per_minute(drawing.tempo)}"
     for version in versions:
         yield ""
-        yield from drawing.folded(f"{version.grid} grid: {_kept_words(version)}")
+        yield from drawing.folded(f"{_name(version)}: {_kept_words(version)}")
         yield from drawing.in_rows(with_hands(version.pattern, version.playing), under)
     for grid, reason in found.refused:
         yield ""
-        yield from drawing.folded(f"not on the {grid} grid: {reason}")
+        where = "poured" if grid == POUR else f"on the {grid} grid"
+        yield from drawing.folded(f"not {where}: {reason}")
     yield ""
     yield from drawing.legend([version.pattern for version in versions], under)
+
+
+def _name(version: Relaid) -> str:
+    return version.does if version.grid == POUR else f"{version.does}, {version.grid} grid"
 
 
 def _kept_words(version: Relaid) -> str:

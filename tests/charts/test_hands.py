@@ -255,7 +255,8 @@ def work_of(blows, ways) -> int:
         elif struck[1] in TIME_VOICES:
             total += KEPT
         lead, off = (at[hand][2] if hand in at else "" for hand in (0, 1))
-        total += CROSSED if was_crossed and (blow.asked.lands or is_crossed(lead, off)) else 0
+        if was_crossed and (blow.asked.lands or (whose != last and is_crossed(lead, off))):
+            total += CROSSED
         was_crossed = is_crossed(lead, off)
         last = whose
     return total + (CROSSED if was_crossed and len(blows) < 5 else 0)

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from fractions import Fraction as F
 from itertools import combinations
+from operator import ge
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support import DOTTED, QUARTER, feel, pattern
+from support import BOOK, DOTTED, QUARTER, feel, pattern
 
 from charts.feel import Feel
 from charts.fitting.moments import own_beats
-from charts.fitting.regrid import FINER, HOME, Regrid, regrid
-from charts.fitting.slots import assign, slots_of
+from charts.fitting.regrid import FINER, HOME, POUR, Regrid, regrid, weight_of
+from charts.fitting.slots import HEAVY, assign, slots_of
 from charts.limits import Limits
-from charts.pattern import Pattern, Stroke, in_order
+from charts.pattern import Pattern, Stroke, division, in_order
 from charts.rows import write_rows
 from charts.timing import Meter
 from charts.verdict import FITS, fits_grid, judge, worst
@@ -153,6 +154,164 @@ def test_compound_beats_use_their_own_grid() -> None:
     assert worst(judge(found.versions[0].pattern, feel("6/8 ballad"), own_beats(fill, F(60)))) == FITS
 
 
+def comes_in(few, many) -> bool:
+    """True where few are among many in their order."""
+    rest = iter(many)
+    return all(each in rest for each in few)
+
+
+# What players choose
+
+
+@pytest.mark.parametrize(
+    ("rows", "name", "home"),
+    [
+        ("SD ooo", "straight sixteenths", "SD o.oo\n"),  # 1 & a, not 1 e a
+        ("SD ooO", "straight eighths", "SD oO\n"),
+        ("SD o.o", "straight sixteenths", "SD oo\n"),
+        ("SD o.o|.o.", "straight sixteenths", "SD o..o|.o\n"),  # quarter triplets are 3-3-2
+        ("SD o.o|.o.", "straight eighths", "SD oo|.o\n"),  # where there are no sixteenths the upbeats
+        ("SD o.o|o..", "straight sixteenths", "SD oo|o\n"),
+        ("SD .o.", "straight sixteenths", "SD .o\n"),  # on & before e
+        ("SD ..o", "straight sixteenths", "SD .o\n"),  # and before a
+        ("SD .oo", "straight sixteenths", "SD ..oo\n"),
+        ("SD .o....", "straight sixteenths", "SD .o..\n"),  # nothing off the beat moves onto it
+        ("SD ooo.o.", "straight sixteenths", "SD oooo\n"),  # a herta
+        ("SD oo", "shuffle", "SD o.o\n"),
+        ("SD o..o.O", "straight eighths", "SD oO\n"),  # an accent goes farther than a stroke
+        ("SD oogo", "shuffle", "SD ooo\n"),  # the ghost goes first
+        ("SD Oo.o\nBD ..o.", "shuffle", "SD Oo.\nBD ..o\n"),  # the foot stays in its figure
+    ],
+)
+def test_the_choices_that_players_make(rows: str, name: str, home: str) -> None:
+    """The home version of one or two beats."""
+    assert home == rows_of(relaid(rows, name), HOME)
+
+
+@pytest.mark.parametrize(
+    ("at", "stroke", "weight"),
+    [(F(0), {}, 6), (F(1, 2), {}, 4), (F(1, 4), {}, 2), (F(1, 4), {"accent": True}, 12),
+     (F(1, 4), {"kind": "ghost"}, 1), (F(1, 4), {"voice": "BD"}, 3)],
+)  # fmt: skip
+def test_what_an_atom_weighs(at: F, stroke: dict[str, object], weight: int) -> None:
+    """Beat 4, half 2, accent 10, a foot by itself 1, over 2 for any stroke; a ghost 1 in all."""
+    struck = Stroke(1, at, **{"voice": "SD", **stroke})  # type: ignore[arg-type]
+    heard = Pattern("", "fill", 2, (Stroke(0, F(0), "SD"), Stroke(0, F(0), "BD"), struck))
+    assert weight == weight_of(heard, (struck,), at)
+    new = Pattern("", "fill", 2, (struck,))
+    assert weight + 2 * (struck.kind != "ghost") == weight_of(new, (struck,), at)
+
+
+@pytest.mark.parametrize(("rows", "gone"), [("SD oooo.", ""), ("SD ooooo", "3 of 5 strokes would go")])
+def test_half_may_go_and_no_more(rows: str, gone: str) -> None:
+    """Over straight eighths two of four fifths of a beat are left, which is offered, and two of five, which is not."""
+    found = relaid(rows, "straight eighths", 60)
+    assert gone == dict(found.refused).get(HOME, "")
+    assert bool(gone) is (found.get(HOME) is None)
+
+
+def test_six_strokes_in_straight_are_a_shape_that_hands_know() -> None:
+    """0, 1/4, 3/8, 1/2, 5/8, 3/4: the doubles are the quick ones."""
+    found = relaid("SD OggggO\nstick RLLRRL", "straight sixteenths", 90)
+    assert rows_of(found, FINER) == "SD    O.ggggO.\nstick R.LLRRL.\n"
+
+
+def test_quick_strokes_run_from_a_place_to_a_place() -> None:
+    """No stroke hangs in the air: what has no stroke beside it stays on the home grid."""
+    assert relaid("SD ooooo", "straight sixteenths").get(HOME) is not None
+    for version in relaid("SD ooooo|oooooo", "straight sixteenths", 60).versions:
+        for onsets in version.pattern.onsets:
+            for at in onsets:
+                if (at * 4).denominator != 1:
+                    assert {at - F(1, 8), at + F(1, 8)} <= {*onsets, F(1)}
+
+
+# Poured
+
+
+@pytest.mark.parametrize(
+    ("rows", "name", "poured"),
+    [
+        ("SD Oo.O|o.Oo\nBD ..o.|.o..", "shuffle", "SD Oo.|OoO\nBD ..o|...\n"),
+        (
+            "T1 O..|O..|...|...\nSD .o.|.o.|Oo.|OoO\nBD ..o|..o|..o|...",
+            "straight sixteenths",
+            "T1 O..O|....|....|....\nSD .o..|o.Oo|.Oo.|oo.O\nBD ..o.|.o..|o..o|..o.\n",
+        ),
+        ("SD ooO", "straight sixteenths", "SD oooO\n"),
+        ("SD Oo..\nFT ..oO", "shuffle", "SD Oo.\nFT ..O\n"),
+        ("SD .ooO", "shuffle", "SD ooO\n"),
+        ("SD oooooooO", "shuffle", None),  # it would be what the nearest places are
+        ("SD Oo.O|o.OO\nBD ..o.|.o..", "straight sixteenths", None),
+        ("SD oooo|oooO", "shuffle", None),  # a plain run has no figure
+        ("SD Ooo.|Ooo.", "shuffle", None),  # holes are not a stream
+        ("SD OooO|ooOo\nBD o...|o...", "shuffle", None),  # the foot marks the beat
+        ("SD oO", "shuffle", None),
+        ("SD OooOoo|OooOoo", "straight sixteenths", "SD OooO|ooOo\n"),
+    ],
+)
+def test_poured_strokes_keep_their_order(rows: str, name: str, poured: str | None) -> None:
+    """The figure goes on at the new rate, and the last accent lands where it did."""
+    version = relaid(rows, name, 80).get(POUR)
+    assert poured == (write_rows(version.pattern) if version else None)
+
+
+def test_poured_hands_stay_in_order() -> None:
+    """Sixes with doubles, over triplets; what is cut is told, and how far the rest goes."""
+    rows = "SD OggO|ggOg|gOgg|OggO\nstick RLLR|LLRL|LRLL|RLLR"
+    version = relaid(rows, "shuffle", 100).get(POUR)
+    assert version is not None
+    assert write_rows(version.pattern) == "SD    Ogg|Ogg|Ogg|OgO\nstick RLL|RLL|RLL|RLR\n"
+    assert [(gone.beat, str(gone.at)) for gone in version.dropped] == [
+        (3, "3/4"), (4, "0"), (4, "1/4"), (4, "1/2")
+    ]  # fmt: skip
+    assert (version.kept, round(version.moved_ms)) == (12, 500)
+
+
+# The order of offers, the hands
+
+
+def test_most_of_the_figure_comes_first_then_the_easier_hands() -> None:
+    """More strokes; of as many fewer doubles; of as many what moves least."""
+    found = relaid("SD .ooO\nstick .LRL", "shuffle")
+    assert [(3, "finer"), (3, "pour"), (2, "home")] == [(each.kept, each.grid) for each in found.versions]
+    doubles = "SD gggg....\nFT ....oooO\nstick RRLLRRLL"
+    assert [(6, "finer"), (6, "pour")] == [
+        (each.kept, each.grid) for each in relaid(doubles, "shuffle").versions
+    ]
+
+
+def test_hands_that_the_old_rhythm_asked_for_are_found_anew() -> None:
+    """A gallop becomes triplets hand to hand; a paradiddle stays one."""
+    assert rows_of(relaid("SD O.oo|O.oO\nstick R.RL|R.RL", "shuffle"), HOME).endswith("stick RLR|LRL\n")
+    kept = rows_of(relaid("SD oooo|oooo\nstick RLRR|LRLL", "sixteenth shuffle"), HOME)
+    assert kept.endswith("stick R.LR.R|L.RL.L\n")
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.sampled_from(BOOK.patterns.fills()), st.sampled_from(FEELS))
+def test_there_and_back_keeps_accents_and_the_order_of_the_drums(fill, name) -> None:
+    """On another grid and back: every accent that had a place, the drums in their order."""
+    beats = own_beats(fill, F(80))
+    fitting = [each for each in BOOK.feels if worst(judge(fill, each, beats)) == FITS]
+    home = max(fitting, key=lambda each: each.grid(*beats[0]).home)
+    there = regrid(fill, feel(name), beats, TIRELESS).get(HOME)
+    back = there and regrid(there.pattern, home, beats, TIRELESS).get(HOME)
+    if not back:
+        return
+    cells = [len(slots_of(feel(name).grid(*beat), HOME)) for beat in beats]
+    for place, (before, after) in enumerate(zip(fill.by_beat, back.pattern.by_beat, strict=True)):
+        loud = sorted({stroke.at for stroke in before if stroke.accent})
+        if len(fill.onsets[place]) <= cells[place] or len(loud) <= cells[place] // 2:
+            kept = sorted({stroke.at for stroke in after if stroke.accent})
+            assert len(loud) == len(kept)
+    for hands in (True, False):
+        voices = [
+            [each.voice for each in one.strokes if each.by_hand is hands] for one in (fill, back.pattern)
+        ]
+        assert comes_in(voices[1], voices[0])
+
+
 # Properties
 
 onset_sets = st.integers(1, 12).flatmap(
@@ -164,26 +323,50 @@ grids = st.builds(
     lambda name, bpm, beat: feel(name).grid(beat, F(bpm)),
     st.sampled_from(FEELS), st.sampled_from([60, 92, 240, 280]), st.sampled_from([QUARTER, DOTTED]),
 )  # fmt: skip
-weights_of_atoms = st.lists(st.integers(1, 10), min_size=5, max_size=5)
+weights_of_atoms = st.lists(st.integers(1, 13), min_size=5, max_size=5)
+
+
+def off_home(slot, grid):
+    return (slot * grid.home).denominator != 1
+
+
+def known_to_hands(chosen, grid):
+    """Quick strokes off the home grid run from a place of it to another."""
+    cell = F(1, division(chosen))
+    return cell.denominator < 6 or all(
+        {slot - cell, slot + cell} <= {*chosen, 1} for slot in chosen if off_home(slot, grid)
+    )
+
+
+def beginnings(chosen, grid):
+    """How often quick strokes begin."""
+    quick = [division(chosen) >= 6 and off_home(slot, grid) for slot in chosen]
+    return sum(now and not any(quick[max(0, at - 2) : at]) for at, now in enumerate(quick))
 
 
 def brute_force(atoms, grid, slots):
     """Every choice of atoms and of slots, in order, weighed in the design's own words."""
     best = None
-    inside = grid.swung_nominal if grid.swings else {F(cell, grid.home) for cell in range(grid.home)}
     for kept_count in range(len(atoms) + 1):
         for kept in combinations(range(len(atoms)), kept_count):
             for chosen in combinations(slots, kept_count):
                 ways = [abs(slot - atoms[atom][0]) for atom, slot in zip(kept, chosen, strict=True)]
-                if any(way >= F(1, 4) for way in ways) or not fits_grid(chosen, grid):
+                far = [atoms[atom][1] >= HEAVY and slot > 0 for atom, slot in zip(kept, chosen, strict=True)]
+                reaches = [F(1, 2) if accent else F(1, 4) for accent in far]
+                if any(map(ge, ways, reaches)) or not fits_grid(chosen, grid):
                     continue
+                if not known_to_hands(chosen, grid):
+                    continue
+                stays = {slot for atom, slot in zip(kept, chosen, strict=True) if slot == atoms[atom][0] == 0}
                 cost = (
                     len(atoms) - kept_count,
                     sum(weight for number, (_, weight) in enumerate(atoms) if number not in kept),
+                    sum(off_home(slot, grid) for slot in chosen),
+                    beginnings(chosen, grid),
+                    grid.halves * sum(slot != F(1, 2) and slot not in stays for slot in chosen),
                     sum(ways, F(0)),
-                    sum(slot not in inside for slot in chosen),
-                    sum((slot * grid.home).denominator != 1 for slot in chosen),
-                    chosen,
+                    grid.swings * sum(slot not in grid.swung_nominal for slot in chosen),
+                    tuple(-slot for slot in chosen),
                     kept,
                 )
                 if best is None or cost < best[0]:
@@ -224,7 +407,8 @@ def test_a_result_fits_and_keeps_its_order(fill, name, bpm) -> None:
         assert worst(judge(version.pattern, feel(name), beats)) == FITS
         gone = {(dropped.beat - 1, dropped.at) for dropped in version.dropped}
         left = [stroke.voice for stroke in fill.strokes if (stroke.beat, stroke.at) not in gone]
-        assert left == [stroke.voice for stroke in version.pattern.strokes]
+        voices = [stroke.voice for stroke in version.pattern.strokes]
+        assert comes_in(left, voices) if version.grid == POUR else left == voices
         assert version.playing.playable
 
 

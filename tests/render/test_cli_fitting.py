@@ -98,7 +98,7 @@ def test_suggest_counts_and_places(ask) -> None:
         (["suggest", "nothing", "verse"], "no chart is called"),
         (["regrid", "no such fill", "--feel", "shuffle"], "no pattern is called"),
         (["regrid", "stairs in threes", "--feel", "shufle"], "did you mean shuffle?"),
-        ([*REGRID, "--grid", "coarse"], "write home or finer"),
+        ([*REGRID, "--grid", "coarse"], "write home, finer or pour"),
         ([*REGRID[:-1], "4000"], "20 to 400"),
         ([*REGRID, "--save", "stairs in threes"], "already there"),
         (["vary", "stairs in threes", "--tempo", "fast"], "tempo"),
@@ -185,12 +185,12 @@ def test_suggest_where_no_beat_is_free(ask, book) -> None:
 
 
 def test_regrid_as_json(ask) -> None:
-    """The two versions of sixteenths over a shuffle, as the design says."""
+    """The two versions of sixteenths over a shuffle, as the design says: what keeps the most is first."""
     found = answer(ask, *REGRID)
     assert list(found) == ["pattern", "feel", "tempo", "swing", "versions"]
     assert (found["pattern"], found["tempo"], found["swing"]) == ("sixteenths round the kit", 92.0, 2.0)
-    home, finer = found["versions"]
-    assert list(home) == ["grid", "rows", "kept", "dropped", "moved_ms", "playable", "limits"]
+    finer, home = found["versions"]
+    assert list(home) == ["grid", "does", "rows", "kept", "dropped", "moved_ms", "playable", "limits"]
     assert (home["grid"], finer["grid"], home["kept"], finer["kept"]) == ("home", "finer", 12, 16)
     assert home["dropped"][0] == {"beat": 1, "at": "3/4", "voices": ["SD"]}
     assert (finer["dropped"], finer["moved_ms"], finer["playable"], finer["limits"]) == ([], 54.3, True, [])
@@ -228,7 +228,7 @@ def test_regrid_reads_rows_from_standard_input(ask, monkeypatch) -> None:
     """A fill that is nowhere yet."""
     monkeypatch.setattr("sys.stdin", standard_input("SD oooo\n"))
     found = answer(ask, "regrid", "-", "--feel", "shuffle")
-    assert [version["rows"] for version in found["versions"]] == ["SD ooo\n", "SD o.ooo.\n"]
+    assert [version["rows"] for version in found["versions"]] == ["SD o.ooo.\n", "SD ooo\n"]
 
 
 def test_regrid_saves(ask, book) -> None:
