@@ -18,10 +18,12 @@ from fractions import Fraction
 from functools import cached_property
 
 from charts.feel import Feel
+from charts.notevalues import Event
 from charts.pattern import Stroke, division
 from charts.song import Place, Section
 from charts.timing import Beat, Meter
 from render.page.model import Pen
+from render.page.signs import TUPLET_LINE
 from render.page.theme import INK, SOFT
 from render.page.voice import (
     HALF_HEAD,
@@ -32,6 +34,7 @@ from render.page.voice import (
     paint_beat,
     paint_figure,
     paint_rest,
+    rest_extent,
     tops,
     write,
 )  # fmt: skip
@@ -106,7 +109,11 @@ class HitBar:
         """From the heads' line up to the highest ink, in staff spaces."""
         return FIGURE_ROOM * any(beat.figure for beat in self._written) - self._highest
 
-    below = HALF_HEAD
+    @property
+    def below(self) -> float:
+        """From the heads' line down to the lowest ink."""
+        rests = [e for beat in self._written for e in beat.events if not e.strokes]
+        return max([HALF_HEAD, *(REST_Y + REST_SIZE * rest_extent(rest)[3] for rest in rests)])
 
     def places(self, width: float) -> list[float]:
         """The middle of each mark in a bar of at least ``least``: as near to its time as the others allow."""
@@ -141,8 +148,14 @@ class HitBar:
             if not event.strokes:
                 paint_rest(pen.at(x, REST_Y, REST_SIZE), 0.0, 0.0, event, SOFT)
         if written.figure:
-            left, right = xs[0] - HALF_HEAD, xs[-1] + HALF_HEAD
+            first, last = written.events[0], written.events[-1]
+            left, right = xs[0] - _reach(first) + TUPLET_LINE, xs[-1] + _reach(last)
             paint_figure(pen, written, left, right, self._highest - FIGURE_ROOM / 2)
+
+
+def _reach(event: Event) -> float:
+    """From the middle of a head or a rest to its edge."""
+    return HALF_HEAD if event.strokes else REST_SIZE * ink_before(event)
 
 
 def _marks(beat: HitBeat) -> Iterable[_Mark]:

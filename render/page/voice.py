@@ -28,6 +28,7 @@ HIGH_STEM = 2.6  # the same of a note without flags whose head is at the top of 
 MORE_BEAMS = 0.75  # longer for each beam or flag after the second
 STUB = 1.1  # of a beam that only one note has
 PAREN_GAP, GRACE_GAP, DOT_GAP = 0.06, 0.22, 0.3
+CHORD_PAREN = 0.66  # size of parentheses over one another
 GRACE_SIZE, GRACE_STEP, GRACE_STEM, GRACE_BEAM = 0.6, 1.0, 2.1, 0.32
 GRACE_ROOM = 0.5  # a stem is longer where grace notes lie under its beam
 ASIDE = 1.06  # how far to the right a head lies that is a step from another
@@ -70,7 +71,7 @@ def write(beat: Beat, strokes: Sequence[Stroke]) -> Written:
 def ink_before(event: Event) -> float:
     """How far an event reaches left of its middle."""
     if not event.strokes:
-        left, _, right, _ = _rest_extent(event)
+        left, _, right, _ = rest_extent(event)
         return (right - left) / 2
     kinds = {stroke.kind for stroke in event.strokes}
     room = HALF_HEAD + _around(event)
@@ -140,7 +141,7 @@ def tops(beat: Written, at: HeadAt, level: float) -> list[float]:
     found = []
     for event, beam in zip(beat.events, beat.beams, strict=True):
         if not event.strokes:
-            found.append(2.0 + _rest_extent(event)[1])
+            found.append(2.0 + rest_extent(event)[1])
             continue
         end = level if beam else stem_top(event, at)
         flags = extent(signs.FLAGS[event.flags - 1])[1] if event.flags and not beam else 0.0
@@ -184,11 +185,18 @@ def paint_note(pen: Pen, x: float, event: Event, at: HeadAt, level: float | None
         y = at(stroke.voice)
         aside = before is not None and before - y < 1
         _paint_head(pen, x + (ASIDE if aside else 0.0), y, stroke, event.hollow, role)
+        if stroke.kind == GHOST:
+            _paint_parentheses(pen, x, y, event, role)
+        if stroke.kind == FLAM:
+            pen.sign(x - HALF_HEAD - GRACE_GAP - extent(signs.FLAM)[2], y, signs.FLAM, 1.0, role)
+        if stroke.kind == DRAG:
+            _paint_drag(pen, x - HALF_HEAD - GRACE_GAP - 1.18 * GRACE_SIZE, y, role)
         before = None if aside else y
-        for dot in range(event.dots):
-            left = x + HALF_HEAD + DOT_GAP + dot * 0.6 + (ASIDE if aside else 0.0)
-            pen.sign(left, y if y % 1 else y - 0.5, signs.DOT, 1.0, role)
     places = [at(stroke.voice) for stroke in event.strokes]
+    beside = ASIDE if _has_second(event) else 0.0
+    for dot in range(event.dots):
+        for y in sorted({y if y % 1 else y - 0.5 for y in places}):
+            pen.sign(x + HALF_HEAD + beside + DOT_GAP + dot * 0.6, y, signs.DOT, 1.0, role)
     lowest = max(event.strokes, key=lambda s: at(s.voice))
     end = stem_top(event, at) if level is None else level
     foot = max(places) + signs.STEM_UP[_head(lowest, event.hollow)][1]
@@ -212,13 +220,14 @@ def _paint_head(pen: Pen, x: float, y: float, stroke: Stroke, hollow: bool, role
     for ledger in range(-1, int(y) - 1, -1):
         beyond = signs.LEDGER_BEYOND
         pen.line(left - beyond, ledger, right + beyond, ledger, signs.LEDGER, role)
-    if stroke.kind == GHOST:
-        pen.sign(left - PAREN_GAP - extent(signs.PAREN_LEFT)[2], y, signs.PAREN_LEFT, 1.0, role)
-        pen.sign(right + PAREN_GAP - extent(signs.PAREN_RIGHT)[0], y, signs.PAREN_RIGHT, 1.0, role)
-    if stroke.kind == FLAM:
-        pen.sign(left - GRACE_GAP - extent(signs.FLAM)[2], y, signs.FLAM, 1.0, role)
-    if stroke.kind == DRAG:
-        _paint_drag(pen, left - GRACE_GAP - 1.18 * GRACE_SIZE, y, role)
+
+
+def _paint_parentheses(pen: Pen, x: float, y: float, event: Event, role: str) -> None:
+    """Round a ghost's head, and round the one beside it; smaller where heads over one another have them."""
+    size = 1.0 if sum(stroke.kind == GHOST for stroke in event.strokes) == 1 else CHORD_PAREN
+    right = x + HALF_HEAD + (ASIDE if _has_second(event) else 0.0) + PAREN_GAP
+    pen.sign(x - HALF_HEAD - PAREN_GAP - extent(signs.PAREN_LEFT)[2] * size, y, signs.PAREN_LEFT, size, role)
+    pen.sign(right - extent(signs.PAREN_RIGHT)[0] * size, y, signs.PAREN_RIGHT, size, role)
 
 
 def _paint_drag(pen: Pen, right: float, y: float, role: str) -> None:
@@ -236,13 +245,14 @@ def _rest_sign(event: Event) -> str:
     return signs.HALF_REST if event.hollow else signs.RESTS[event.flags]
 
 
-def _rest_extent(event: Event) -> Extent:
+def rest_extent(event: Event) -> Extent:
+    """What a rest's sign covers, from its left edge on the middle line of a staff."""
     return extent(_rest_sign(event))
 
 
 def paint_rest(pen: Pen, x: float, y: float, event: Event, role: str = INK) -> None:
     """A rest round its middle; ``y`` is the middle line of its staff."""
-    left, _, right, _ = _rest_extent(event)
+    left, _, right, _ = rest_extent(event)
     pen.sign(x - (left + right) / 2, y, _rest_sign(event), 1.0, role)
     for dot in range(event.dots):
         pen.sign(x + (right - left) / 2 + DOT_GAP / 2 + dot * 0.6, y - 0.5, signs.DOT, 1.0, role)
