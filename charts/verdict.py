@@ -55,7 +55,8 @@ def judge_beat(
     >>> pair.verdict, round(pair.worst_ms, 1)
     ('clashes', -108.7)
     """
-    return judge_beats([StruckBeat(onsets, grid, Fraction(1), beat_ms)], then_struck, tolerance)[0]
+    (found,) = judge_beats([StruckBeat(onsets, grid, Fraction(1), beat_ms)], then_struck, tolerance)
+    return found
 
 
 def judge_beats(
@@ -167,8 +168,7 @@ def _judge(
 ) -> tuple[BeatVerdict, ...]:  # fmt: skip
     struck = _struck(pattern, feel, shapes, tempos, lands)
     judged = judge_beats(struck, lands == NEXT_BEAT, tolerance)
-    own = len(nominal_onsets(pattern, len(shapes) - 1, struck[-1].grid)) if shapes else 0
-    return (*judged[:-1], _without_landing(judged[-1], own)) if judged else ()
+    return (*judged[:-1], _without_landing(judged[-1], len(pattern.onsets[-1]))) if judged else ()
 
 
 def _struck(

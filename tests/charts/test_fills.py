@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from support import chart, findings, form, of_rule
 
-from charts.fills import Fills, fill_feel
+from charts.fills import Fills, fill_feel, played_fills
 from charts.fitting.spot import chart_spot
+from charts.played import played
 
 TRIPLETS = "stairs in threes"  # fits a shuffle, clashes with straight eighths
 SETS_UP = f"fill: {{use: {TRIPLETS}, sets-up: next}}"
@@ -34,8 +35,9 @@ def feels(*lines: str) -> list[list[str]]:
         (["straight eighths", "straight eighths", "shuffle"], [f"Verse (8) x3: {{{EACH}}}", SHUFFLE]),
         (["straight eighths"], [f"Verse (8) x2: {{fill: {{use: {TRIPLETS}, sets-up: next, pass: 1}}}}", SHUFFLE]),
         (["shuffle"], [f"Verse (8): {{feel: shuffle, {SETS_UP}}}"]),
+        (["shuffle"], ["Verse (8)", f"Bridge (8): {{feel: shuffle, {SETS_UP}}}"]),
     ],
-    ids=["its own section", "the next section", "the last time", "each time", "not the last time", "the last section"],
+    ids=["its own section", "the next section", "the last time", "each time", "not the last time", "the last section", "the last of two"],
 )  # fmt: skip
 def test_the_feel_that_a_fill_is_played_in(expected: list[str], lines: list[str]) -> None:
     """Its section's; that of the next section where it sets that up, on the last time alone."""
@@ -108,3 +110,15 @@ def test_suggestions_are_for_the_feel_that_the_fill_is_played_in() -> None:
     song = form(f"Verse (8) x2: {{{EACH}}}", SHUFFLE)
     assert "shuffle" == chart_spot(song, 0).spot.feel.name
     assert "straight eighths" == chart_spot(song, 0, 4).spot.feel.name
+
+
+def test_a_fill_is_played_on_its_own_passes() -> None:
+    """Each time with its beats and its feel; one whose pattern does not exist, never."""
+    song = form(f"Verse (8) x3: {{{EACH}}}", "Chorus (8) x2: {feel: shuffle, fill: no such turn}")
+    parts = played(song)
+    (use,) = song.form[0].fills
+    found = played_fills(parts, 0, use)
+    expected = [(1, "straight eighths"), (2, "straight eighths"), (3, "shuffle")]
+    assert expected == [(fill.placed.pass_, fill.feel.name) for fill in found]
+    assert all(fill.use is use for fill in found)
+    assert [] == played_fills(parts, 1, song.form[1].fills[0])

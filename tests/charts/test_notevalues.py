@@ -110,6 +110,9 @@ def test_the_values_of_a_beat_add_up_to_its_length(places: list[Fraction], quart
     events = beat_events(BEATS[quarters], strokes)
     assert quarters == sum(event.quarters for event in events) == sum(map(value_of, events))
     assert places == [event.at for event in events if event.strokes]
+    assert [((0, at),) for at in places] == [
+        tuple((stroke.beat, stroke.at) for stroke in event.strokes) for event in events if event.strokes
+    ]
     at = F(0)
     for event in events:
         assert at == event.at
@@ -177,6 +180,28 @@ def test_page_and_score_are_written_alike(beats: list[str]) -> None:
     assert page == scored(rows)
 
 
+@pytest.mark.parametrize(
+    ("rows", "beat", "flags", "hollow"),
+    [("SD o", HALF, 0, True), ("SD o", QUARTER, 0, False), ("SD o", DOTTED, 0, False), ("SD oo", HALF, 0, False),
+     ("SD oo", QUARTER, 1, False), ("SD ooo", DOTTED, 1, False), ("SD oooo", QUARTER, 2, False)],
+)  # fmt: skip
+def test_how_a_note_looks(rows: str, beat: Beat, flags: int, hollow: bool) -> None:
+    """Halves have a hollow head, eighths one flag, sixteenths two."""
+    first = beat_events(beat, pattern(rows).by_beat[0])[0]
+    assert (flags, hollow) == (first.flags, first.hollow)
+
+
+def test_no_note_is_finer_than_the_finest() -> None:
+    """Of 256 in a quarter each is the finest; finer ones have their length and no sign."""
+    fine, finer = (
+        beat_events(QUARTER, (Stroke(0, F(0), "SD"), Stroke(0, F(1, n), "SD"))) for n in (256, 512)
+    )
+    assert ["1024th", "eighth"] == [event.type for event in fine[:2]]
+    assert [("", 0, None, 0, F(1, 512)), ("", 0, None, 0, F(511, 512))] == [
+        (event.type, event.dots, event.tuplet, event.flags, event.quarters) for event in finer
+    ]
+
+
 def test_beams_join_flagged_neighbors() -> None:
     """Outermost first; a lone short note among longer ones has a hook, one beside no other has none."""
     for rows, expected in {
@@ -188,3 +213,30 @@ def test_beams_join_flagged_neighbors() -> None:
         "SD ..o.": [[], []],
     }.items():
         assert expected == beams(beat_events(QUARTER, pattern(rows).by_beat[0])), rows
+
+
+@pytest.mark.parametrize(
+    ("types", "expected"),
+    [
+        ("eighth 16th quarter", ["begin", "end,backward hook", ""]),
+        ("quarter 16th eighth", ["", "begin,forward hook", "end"]),
+        ("quarter 16th quarter", ["", "", ""]),
+        ("16th quarter", ["", ""]),
+        ("quarter 16th", ["", ""]),
+        ("16th -eighth 16th", ["", "", ""]),
+        ("-16th 16th eighth", ["", "begin,forward hook", "end"]),
+        ("eighth 16th -16th", ["begin", "end,backward hook", ""]),
+        ("16th 32nd 16th", ["begin,begin", "continue,continue,backward hook", "end,end"]),
+        ("32nd 16th 32nd", ["begin,begin,forward hook", "continue,continue", "end,end,backward hook"]),
+        ("16th 16th eighth 16th 16th", ["begin,begin", "continue,end", "continue", "continue,begin", "end,end"]),
+        ("half eighth", ["", ""]),
+    ],
+)  # fmt: skip
+def test_the_beams_of_a_note(types: str, expected: list[str]) -> None:
+    """As many as its flags, where a neighbor has as many; one alone is a hook to the side that has a beam.
+
+    A minus is a rest: no beam goes over it.
+    """
+    struck = (Stroke(0, F(0), "SD"),)
+    events = [Event(F(0), F(1), () if each[0] == "-" else struck, each.lstrip("-")) for each in types.split()]
+    assert expected == [",".join(words) for words in beams(events)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
@@ -40,6 +41,15 @@ def test_the_stretches_of_a_section_follow_one_another(
 ) -> None:
     """Start and length in beats, tempo at both ends; a mark holds to the next one or to the end of its pass."""
     assert expected == [tuple(stretch) for stretch in clock(line).stretches]
+
+
+@pytest.mark.parametrize(
+    ("keys", "tempo"),
+    [("tempo: 90", 90), ("tempo: 90 to 80", 80), ("tempos: {2: 90}", 90), ("tempos: {1: 70, 2: 90 to 120}", 120)],
+)  # fmt: skip
+def test_the_last_tempo_is_the_one_at_the_end(keys: str, tempo: int) -> None:
+    """Of the last stretch, where that leads."""
+    assert tempo == clock(f"A (2): {{{keys}}}").last_tempo
 
 
 @pytest.mark.parametrize(
@@ -145,4 +155,9 @@ def test_every_section_starts_where_the_one_before_ends() -> None:
     assert [1, 17, 23] == [part.seconds for part in parts]
     assert [16, 6, 2.4] == [part.length for part in parts]
     assert (1, 25.4) == (pickup_seconds(found), song_seconds(found))
-    assert 120 == parts[1].clock.last_tempo
+
+
+def test_a_song_of_which_nothing_is_left_takes_no_time() -> None:
+    """Not even for its pickup."""
+    nothing = replace(form("A (1)", head="pickup: 1 beat\n"), form=())
+    assert ((), 0, 0) == (played(nothing), pickup_seconds(nothing), song_seconds(nothing))

@@ -7,10 +7,30 @@ from fractions import Fraction
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from support import BOOK, DOTTED, QUARTER, feel, judged, verdict
+from support import BOOK, DOTTED, QUARTER, feel, judged, pattern, verdict
 
-from charts.feel import Feel, plain_name
-from charts.verdict import CLASHES, FITS, TOLERANCE_MS, fits_grid, sounding_place, swing_pairs
+from charts.feel import HALF, Feel, plain_name
+from charts.figures import Run
+from charts.pattern import Pattern, Stroke
+from charts.verdict import (
+    CLASHES,
+    CROSSES,
+    FITS,
+    NEAR,
+    TOLERANCE_MS,
+    BeatVerdict,
+    beat_json,
+    fits,
+    fits_before,
+    fits_grid,
+    judge,
+    own_end,
+    sounding_place,
+    swing_pairs,
+    swing_place,
+    worst,
+    written_on,
+)
 
 SWUNG = Feel("test swing", (3,), Fraction(6, 5))
 
@@ -109,7 +129,7 @@ def test_more_of_its_own_grid_keeps_a_beat_fitting(
 ) -> None:
     """Where a fitting beat's grid is at least the home grid, more points of it keep it fitting.
 
-    In a feel that swings this holds for points of the home grid: others need a neighbour of their own.
+    In a feel that swings this holds for what the groove itself plays: others need a neighbour of their own.
     """
     grid = name.grid(QUARTER, Fraction(bpm))
     level = grid.home * 2**finer
@@ -118,8 +138,11 @@ def test_more_of_its_own_grid_keeps_a_beat_fitting(
     if not fits_grid(sorted(onsets), grid):
         onsets = {Fraction(cell, level) for cell in range(level)}
     assert fits_grid(sorted(onsets), grid)
-    points = grid.home if grid.swings else level
-    more = {Fraction(cell, points) for cell in data.draw(st.sets(st.integers(0, points - 1)))}
+    cells_of = grid.home if grid.swings else level
+    points = {Fraction(cell, cells_of) for cell in range(cells_of)}
+    more = data.draw(
+        st.sets(st.sampled_from(sorted(filter(grid.is_place, points) if grid.swings else points)))
+    )
     assert fits_grid(sorted(onsets | more), grid)
 
 
@@ -166,3 +189,194 @@ def test_names_match_in_other_spellings() -> None:
     assert {plain_name("Straight 8ths"), plain_name("straight-eighths"), plain_name("STRAIGHT 8TH")} == {
         plain_name("straight eighths")
     }
+
+
+# one function at a time
+
+
+QUARTERS = [(QUARTER, Fraction(60))]
+STRAIGHT, SHUFFLE = feel("straight eighths"), feel("shuffle")
+
+
+@pytest.mark.parametrize(
+    ("at", "pairs", "expected"),
+    [("0", 1, "0"), ("1/4", 1, "1/3"), ("1/2", 1, "2/3"), ("3/4", 1, "5/6"), ("1/3", 1, "4/9"), ("0", 2, "0"),
+     ("1/4", 2, "1/3"), ("3/8", 2, "5/12"), ("1/2", 2, "1/2"), ("3/4", 2, "5/6"), ("7/8", 2, "11/12")],
+)  # fmt: skip
+def test_an_even_place_is_read_swung_inside_its_pair(at: str, pairs: int, expected: str) -> None:
+    """Its first half goes onto two thirds of the pair, its second half onto the last third."""
+    assert Fraction(expected) == swing_place(Fraction(at), pairs)
+    assert (Fraction(expected),) == swing_pairs((Fraction(at),), pairs)
+
+
+def test_a_beat_has_one_pair_where_nothing_else_is_given() -> None:
+    """An even upbeat is at two thirds of the beat."""
+    assert Fraction(2, 3) == swing_place(HALF)
+    assert (Fraction(2, 3),) == swing_pairs((HALF,))
+
+
+@pytest.mark.parametrize(
+    ("rows", "kind", "end"),
+    [("SD o", "fill", 1), ("SD .o", "fill", 1), ("SD o", "groove", 1), ("SD .o", "groove", None)],
+)
+def test_a_fill_leads_to_its_landing_and_a_groove_to_itself(rows: str, kind: str, end: int | None) -> None:
+    """A groove that does not start on one leads to nothing that is struck."""
+    assert end == own_end(pattern(rows, kind=kind))
+
+
+@pytest.mark.parametrize(
+    ("onsets", "name", "written"),
+    [("0 1/3 2/3", "shuffle", True), ("0 1/2", "shuffle", False), ("0 1/2", "straight eighths", True),
+     ("0 1/3 1/2 5/6", "sixteenth shuffle", True), ("0 1/3", "sixteenth shuffle", True),
+     ("0 1/2", "sixteenth shuffle", True), ("0 1/4", "sixteenth shuffle", False), ("1/6", "shuffle", True)],
+)  # fmt: skip
+def test_what_is_written_on_the_grid_of_a_feel(onsets: str, name: str, written: bool) -> None:
+    """A division of its chain, or the places of its swung pairs."""
+    assert written == written_on(
+        [Fraction(at) for at in onsets.split()], feel(name).grid(QUARTER, Fraction(92))
+    )
+
+
+@pytest.mark.parametrize(
+    ("at", "onsets", "sounds"),
+    [("2/3", "0 2/3", "3/5"), ("3/5", "0 3/5", "3/5"), ("1/2", "0 1/2", "1/2"), ("1/3", "0 1/3 2/3", "3/10"),
+     ("5/6", "5/6", "4/5")],
+)  # fmt: skip
+def test_where_a_written_place_sounds(at: str, onsets: str, sounds: str) -> None:
+    """At 3 to 2 the upbeat is at 3/5; what is written there, or on another grid, stays."""
+    grid = Feel("light swing", (3,), Fraction(3, 2)).grid(QUARTER, Fraction(240))
+    assert Fraction(sounds) == sounding_place(
+        Fraction(at), [Fraction(place) for place in onsets.split()], grid
+    )
+
+
+@pytest.mark.parametrize(
+    ("onsets", "struck", "on_grid"),
+    [
+        ("0 2/3", False, True),
+        ("0 1/3 1/2", True, False),
+        ("0 2/3 5/6", True, True),
+        ("0 2/3 5/6", False, False),
+    ],
+)
+def test_a_beat_by_itself_is_on_the_grid_of_a_feel_that_swings(
+    onsets: str, struck: bool, on_grid: bool
+) -> None:
+    """What is off its places goes on to the next cell, or into the next beat where that is struck."""
+    grid, places = SHUFFLE.grid(QUARTER, Fraction(92)), [Fraction(at) for at in onsets.split()]
+    assert on_grid == fits_grid(places, grid, struck)
+    assert on_grid == fits_before(places, [Fraction(0)] if struck else [HALF], grid)
+
+
+def test_a_place_of_a_straight_feel_sounds_where_it_is_written() -> None:
+    """Whatever else the beat holds."""
+    grid = STRAIGHT.grid(QUARTER, Fraction(92))
+    assert Fraction(2, 3) == sounding_place(Fraction(2, 3), [Fraction(2, 3)], grid)
+
+
+def test_a_stroke_from_twenty_ms_on_clashes() -> None:
+    """A sixtieth of a beat of 1200 ms is 20 ms early: that itself is heard."""
+    (found,) = judged("29/60", STRAIGHT, 50)
+    assert (CLASHES, -20.0) == (found.verdict, found.worst_ms)
+    (found,) = judged("29/60", STRAIGHT, 51)
+    assert (NEAR, True) == (found.verdict, -20 < found.worst_ms < 0)
+
+
+@pytest.mark.parametrize(
+    ("beats", "struck", "offset"),
+    [
+        ("0 9/10, 0", True, 400),
+        ("0 9/10, 1/2", True, -100),
+        ("0 9/10, 1/10", True, 400),  # is taken for the start of its beat
+        ("0 9/10, 2/5", True, -100),
+        ("0 9/10", True, 400),
+        ("0 9/10", False, -100),
+    ],
+)
+def test_a_late_stroke_is_measured_from_the_next_beat_where_nothing_is_struck_there(
+    beats: str, struck: bool, offset: float
+) -> None:
+    """Nine tenths into a beat of a second: a tenth early for the next, else four tenths late for the upbeat."""
+    assert offset == pytest.approx(judged(beats, STRAIGHT, 60, struck)[0].offsets_ms[1])
+
+
+RUFF = "SD .oo..."  # a sixth and a third into the beat: an ornament of the half beat
+
+
+def test_a_landing_inside_the_last_beat_counts_as_struck() -> None:
+    """What leads to it is an ornament of it; only the fill's own strokes are in the verdict."""
+    ruff = pattern(RUFF)
+    (found,) = judge(ruff, STRAIGHT, QUARTERS, lands=HALF)
+    assert (FITS, True) == (found.verdict, found.ornament)
+    assert (Fraction(1, 6), Fraction(1, 3)) == found.onsets
+    assert 2 == len(found.offsets_ms)
+    assert FITS != judge(ruff, STRAIGHT, QUARTERS)[0].verdict
+    assert [True, False, False] == [
+        fits(ruff, STRAIGHT, QUARTERS, lands) for lands in (HALF, Fraction(1), None)
+    ]
+
+
+def test_only_the_last_beat_has_the_landing() -> None:
+    """The same strokes a beat earlier lead to nothing."""
+    twice = pattern("SD .oo...|.oo...")
+    found = judge(twice, STRAIGHT, QUARTERS * 2, lands=HALF)
+    assert [False, True] == [beat.ornament for beat in found]
+
+
+@pytest.mark.parametrize(("lands", "expected"), [(Fraction(1), True), (None, False)])
+def test_a_ruff_at_the_end_fits_where_the_next_beat_is_struck(lands: Fraction | None, expected: bool) -> None:
+    """Sixteenth triplets into the barline."""
+    ruff = pattern("SD o..ooo")
+    assert expected == fits(ruff, STRAIGHT, QUARTERS, lands)
+    assert expected == (worst(judge(ruff, STRAIGHT, QUARTERS, lands=lands)) == FITS)
+
+
+def test_where_the_swing_goes_by_the_tempo_so_does_what_fits() -> None:
+    """A pair written where it sounds at 240 fits there and not at 120."""
+    swing = feel("swing")
+    upbeat = max(swing.grid(QUARTER, Fraction(240)).swung_sounding)
+    pair = Pattern("", "fill", 1, (Stroke(0, Fraction(0), "SD"), Stroke(0, upbeat, "SD")))
+    assert [True, False] == [fits(pair, swing, [(QUARTER, Fraction(bpm))]) for bpm in (240, 120)]
+    assert fits(pattern("SD oo"), STRAIGHT, QUARTERS)
+
+
+def test_a_fill_of_no_beats_is_judged_as_nothing() -> None:
+    """And nothing is at fault with it."""
+    nothing = Pattern("", "fill", 0, ())
+    assert () == judge(nothing, STRAIGHT, [])
+    assert FITS == worst(())
+
+
+@pytest.mark.parametrize(
+    ("verdicts", "expected"),
+    [
+        ("fits crosses", "crosses"),
+        ("near crosses", "near"),
+        ("clashes near fits", "clashes"),
+        ("fits", "fits"),
+    ],
+)
+def test_the_worst_of_several_verdicts(verdicts: str, expected: str) -> None:
+    """Fits, crosses, near, clashes."""
+    beat = BeatVerdict((), 1, 1, FITS, ())
+    assert expected == worst([beat._replace(verdict=each) for each in verdicts.split()])
+
+
+def test_the_largest_offset_is_the_one_that_is_told() -> None:
+    """By size, with its sign; the earlier of equals; nothing where nothing is struck."""
+    beat = BeatVerdict((), 1, 1, CLASHES, (10.0, -30.0, 30.0))
+    assert -30.0 == beat.worst_ms
+    assert 0.0 == beat._replace(offsets_ms=()).worst_ms
+
+
+def test_a_beat_in_json() -> None:
+    """Its run from beat to beat, counted from 1; ms to a tenth."""
+    run = Run(1, 3, 3, 2)
+    beat = BeatVerdict((Fraction(0), Fraction(2, 3)), 3, 4, CROSSES, (0.0, 54.345), run=run)
+    expected = {
+        "beat": 2, "onsets": ["0", "2/3"], "grid": 3, "level": 4, "verdict": "crosses",
+        "offsets_ms": [0.0, 54.3], "ornament": False,
+        "run": {"from": {"beat": 2, "at": "0"}, "to": {"beat": 4, "at": "0"}, "in": 3, "over": 2, "beats": 2},
+    }  # fmt: skip
+    assert expected == beat_json(2, beat)
+    assert beat_json(2, beat._replace(run=None))["run"] is None
