@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 _Ink = Line | Rect | Shape | Disc | Sign
 QUARTER_TURN = 0.5523  # a curve's handles for a quarter of a circle of radius 1: 4 (sqrt 2 - 1) / 3
+DRAWING = "/Span <</ActualText <FEFF>>> BDC"  # what follows is read aloud and copied as nothing
 WHITE = (255, 255, 255)
 FIXED_DATE = datetime(2000, 1, 1, tzinfo=UTC)  # of every document, unless SOURCE_DATE_EPOCH says another
 
@@ -74,7 +75,7 @@ class _Painter:
         operators: list[str] = []
         if self.theme.paper != WHITE:
             operators += [self.colour(PAPER, "rg"), f"0 0 {page.width:.2f} {page.height:.2f} re f"]
-        operators += self.shapes([item for item in page.items if not isinstance(item, Words)])
+        operators += [DRAWING, *self.shapes([i for i in page.items if not isinstance(i, Words)]), "EMC"]
         operators += self.texts(page.words)
         self.pdf._out("\n".join(operators))
 

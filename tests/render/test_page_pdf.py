@@ -12,6 +12,7 @@ from pypdf import PdfReader
 from support import form, song, write_book
 
 from charts.book import Book
+from render.page import signs
 from render.page.canvas import FIXED_DATE, document_date, draw
 from render.page.documents import road_map
 from render.page.folder import folder_of
@@ -307,3 +308,15 @@ def test_how_far_a_folder_is_can_be_watched() -> None:
     seen = []
     folder_of(evening, Options(), lambda pairs: (seen.append(song) or (song, after) for song, after in pairs))
     assert list(evening.songs) == seen
+
+
+def test_drawings_copy_as_nothing():
+    """All that is drawn, signs of the music font too, comes before the words and is marked as without text."""
+    page = Page("p", "p", 100, 100)
+    pen = Pen(page, 1.0, 10, 50)
+    pen.words(0, 0, "B♭", 10)
+    pen.sign(0, 0, signs.CLEF, 4)
+    content = PdfReader(io.BytesIO(draw([page], LIGHT, "t"))).pages[0].get_contents().get_data()
+    drawn, _, words = content.partition(b"EMC")
+    assert b"/ActualText <FEFF>" in drawn
+    assert (1, 2) == (drawn.count(b" Tj"), words.count(b" Tj"))  # the clef; the letter and its flat
