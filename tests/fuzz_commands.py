@@ -80,6 +80,8 @@ LINES = {
     "click": ("click <chart> -o out.mid", "click <chart> -o out.wav --subdivide --warn <count> --level <level>"),
     "practice": (
         "practice <pattern> --tempo <tempo> --times 1 -o out", "practice <chart> <section> --bars 1 --times 1 -o out",
+        "practice <chart> <section> --across --subdivide --times 1 -o out",
+        "practice <pattern> --ladder 90-100+<count> --silent 1 --call --times 1 -o out",
     ),
     "export": ("export <chart> -o out.musicxml", "export <chart> -o out.mxl"),
     "import": ("import <score>",),

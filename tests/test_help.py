@@ -24,11 +24,11 @@ def help_of(command: str) -> str:
     return " ".join((found.help or "").split())
 
 
-def example_of(command: str) -> list[str]:
-    """The words of its example."""
-    found = re.findall(r"Example: (feelmap .*?)(?: *$| Exit status)", help_of(command))
-    assert len(found) == 1, f"{command} has {len(found)} examples"
-    return shlex.split(found[0])
+def examples_of(command: str) -> list[list[str]]:
+    """The words of each of its examples."""
+    found = re.findall(r"Example: (feelmap .*?)(?= *$| Exit status| Example:)", help_of(command))
+    assert found, f"{command} has no example"
+    return [shlex.split(each) for each in found]
 
 
 @pytest.fixture
@@ -48,11 +48,11 @@ def test_the_example_works_in_the_demo_book(
     command: str, demo: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Exit status 0, or 1 from check, whose demo clashes are there to be found."""
-    words = example_of(command)
-    assert ["feelmap", command] == words[:2]
-    if command == "import":  # something to take in: our own export of a demo song
-        assert run(["export", "harbour", "-o", words[2]]) == 0
-    assert run(words[1:]) in ((0, 1) if command == "check" else (0,)), capsys.readouterr().err
+    for words in examples_of(command):
+        assert ["feelmap", command] == words[:2]
+        if command == "import":  # something to take in: our own export of a demo song
+            assert run(["export", "harbour", "-o", words[2]]) == 0
+        assert run(words[1:]) in ((0, 1) if command == "check" else (0,)), capsys.readouterr().err
 
 
 @pytest.mark.parametrize("command", sorted(COMMANDS))
@@ -60,7 +60,7 @@ def test_help_says_what_a_command_does_in_plain_words(command: str) -> None:
     """A sentence that ends, an example, a line for every argument and option."""
     text = help_of(command)
     assert text[0].isupper()
-    assert example_of(command)
+    assert examples_of(command)
 
 
 @pytest.mark.parametrize("columns", ["60", "80", "120"])

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from charts.source import FeelmapError
-from render.cli.common import open_book, open_book_or_shipped, pattern_named, tempo_given
+from render.cli.common import open_book
 from render.cli.options import BookOption, NameArgument, argument, option
 from render.cli.output import kind_of, output_option, write_output
 from render.terminal.saying import say
@@ -16,24 +16,75 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from fractions import Fraction
 
-    from charts.book import Book
-    from charts.pattern import Pattern
     from charts.performance import Performance
+    from render.sound.loops import Mix
     from render.sound.practice import Exercise
 
-MOST_WARN, MOST_TIMES, MOST_GROOVE_BARS, MOST_TEMPI = 16, 64, 32, 40
+MOST_WARN, MOST_TIMES, MOST_GROOVE_BARS = 16, 64, 32
 SOUNDS = {".wav": ".wav", ".wave": ".wav", ".mid": ".mid", ".midi": ".mid"}
 LEVEL_HELP = "Peak in dB below full scale, 0 at most."
 
 LevelOption = Annotated[float, option("--level", LEVEL_HELP, "DB")]
+SubdivideOption = Annotated[
+    bool, option("--subdivide", "Sound the feel's own subdivision as well, swung where it swings.")
+]
+PracticeName = Annotated[
+    str, argument("PATTERN or NAME", "A fill or groove, or a chart with a section of it.")
+]
+PracticeSection = Annotated[
+    str | None, argument("[SECTION]", "A section of the chart; Chorus#2 is its second appearance.")
+]
+TempoOption = Annotated[
+    list[str] | None,
+    option(
+        "--tempo", "Make a file at this tempo. Repeat it for several. Default: slow, and at tempo.", "BPM"
+    ),
+]
+LadderOption = Annotated[
+    str | None, option("--ladder", "One file that climbs: 60-92+4 is 60, 64, 68, up to 92.", "LOW-HIGH+STEP")
+]
+FeelOption = Annotated[str | None, option("--feel", "The feel of the groove under a pattern.", "FEEL")]
+BarsOption = Annotated[
+    int | None,
+    option("--bars", "Bars of groove before the fill. Default: 3", "N", min=0, max=MOST_GROOVE_BARS),
+]
+TimesOption = Annotated[
+    int | None,
+    option(
+        "--times", "Times round the loop. Default: 4; on a ladder 2 at each tempo", "N", min=1, max=MOST_TIMES
+    ),
+]
+AcrossOption = Annotated[
+    bool,
+    option("--across", "The crossing: the last two bars with the fill, then two of the next section."),
+]
+SilentOption = Annotated[
+    int, option("--silent", "After the groove, silent bars: you keep the time.", "BARS", min=0, max=MOST_WARN)
+]
+CallOption = Annotated[
+    bool, option("--call", "Call and answer: the fill, then as many bars of click alone for yours.")
+]
+NoFillOption = Annotated[
+    bool, option("--no-fill", "Leave the fill to you: the groove stops for it and lands with you.")
+]
+NoDrumsOption = Annotated[bool, option("--no-drums", "Leave the drums to you: the click alone.")]
+ClickOption = Annotated[
+    float | None,
+    option(
+        "--click",
+        "Click louder or softer by so many dB, -30 to 12. Default: 0, clear over a full groove",
+        "DB",
+    ),
+]
+FolderOption = Annotated[
+    Path | None, option("-o --output", "The folder for the files; made where it is missing.", "DIR")
+]
 
 
 def click(
     name: NameArgument,
     output: Annotated[Path | None, output_option("OUT.wav or OUT.mid", "TITLE.wav")] = None,
-    subdivide: Annotated[
-        bool, option("--subdivide", "Sound the feel's own subdivision as well, swung where it swings.")
-    ] = False,
+    subdivide: SubdivideOption = False,
     warn: Annotated[
         str | None, option("--warn", "Sound a warning so many bars before each new section.", "BARS")
     ] = None,
@@ -83,56 +134,67 @@ def bars_before(text: str | None) -> int:
 
 
 def practice(
-    name: Annotated[str, argument("PATTERN or NAME", "A fill or groove, or a chart with a section of it.")],
-    section: Annotated[
-        str | None, argument("[SECTION]", "A section of the chart; Chorus#2 is its second appearance.")
-    ] = None,
-    tempo: Annotated[
-        list[str] | None, option("--tempo", "A file at this tempo; may be said again for a ladder.", "BPM")
-    ] = None,
-    feel: Annotated[str | None, option("--feel", "The feel of the groove under a pattern.", "FEEL")] = None,
-    bars: Annotated[
-        int, option("--bars", "Bars of groove before the fill.", "N", min=0, max=MOST_GROOVE_BARS)
-    ] = 3,
-    times: Annotated[
-        int, option("--times", "How often the loop goes round.", "N", min=1, max=MOST_TIMES)
-    ] = 4,
+    name: PracticeName,
+    section: PracticeSection = None,
+    across: AcrossOption = False,
+    tempo: TempoOption = None,
+    ladder: LadderOption = None,
+    feel: FeelOption = None,
+    bars: BarsOption = None,
+    times: TimesOption = None,
+    silent: SilentOption = 0,
+    call: CallOption = False,
+    no_fill: NoFillOption = False,
+    no_drums: NoDrumsOption = False,
+    subdivide: SubdivideOption = False,
+    click: ClickOption = None,
     level: LevelOption = -6.0,
-    output: Annotated[
-        Path | None, option("-o --output", "The folder for the files; made where it is missing.", "DIR")
-    ] = None,
+    output: FolderOption = None,
     book: BookOption = None,
 ) -> None:
     """A practice loop with click: groove, the fill where it belongs, the landing on one, and again.
 
-    A WAV and a MIDI file a tempo. Without --tempo two: slow, at two thirds, and at tempo (a section's own;
-    for a pattern 100, or the nearest that suits it).
+    One WAV and one MIDI file for each tempo. Default: two tempos, slow at two thirds, and at tempo (a
+    section's own; for a pattern 100, or the nearest that suits it).
 
     Mind your ears: start with the volume low. 85 dBA is the most for eight hours, and every 3 dB more halves
     the time: 94 dBA one hour, 100 dBA a quarter of an hour (NIOSH 98-126). Mind your hands: begin slow, go
-    faster only when it is easy, rest often, and stop when it hurts.
+    faster only when it is easy, leave a ladder where it stops being easy, rest often, and stop when it hurts.
 
     Example: feelmap practice "stairs in threes" --feel shuffle --tempo 60 --tempo 92 -o loops
+
+    Example: feelmap practice harbour bridge --across --subdivide -o loops
+
+    Example: feelmap practice "stairs in threes" --ladder 60-92+4 --silent 2 -o loops
+
+    Example: feelmap practice "stairs in threes" --call --click 3 --tempo 72 -o loops
     """
-    from render.sound.practice import usual_tempi
+    from render.cli.practising import Asked, exercise_asked, mix_asked, runs_asked
     from render.sound.practice_files import practice_files
-    from render.sound.wave_file import peak_of
     from render.terminal.progress import Progress
 
-    peak_of(level)
-    given = _tempi(tempo)
-    exercise = _exercise(name, section, feel, bars, book)
-    tempi = given or usual_tempi(exercise.tempo)
-    with Progress("practice loops", len(tempi)) as progress:
-        _write_all(practice_files(exercise, tempi, times, level, progress.step), output)
+    asked = Asked(
+        name, section, across, tempo, ladder, feel, bars, times, silent,
+        call, no_fill, no_drums, subdivide, click, level,
+    )  # fmt: skip
+    mix = mix_asked(asked)
+    exercise, words = exercise_asked(asked, book)
+    runs = runs_asked(asked, mix, exercise, words)
+    with Progress("practice loops", len(runs)) as progress:
+        _write_all(practice_files(exercise, runs, mix, progress.step), output)
     say(exercise.told)
-    _mind_the_fill(exercise, tempi)
+    if ladder:
+        _tell_ladder(exercise, next(iter(runs.values())), mix)
+    _mind_the_fill(exercise, [tempo for run in runs.values() for tempo in run])
 
 
-def _tempi(given: list[str] | None) -> list[Fraction]:
-    if given and len(given) > MOST_TEMPI:
-        raise FeelmapError(f"{len(given)} tempi are too many", f"write at most {MOST_TEMPI}")
-    return list(dict.fromkeys(tempo_given(text) for text in given or []))
+def _tell_ladder(exercise: Exercise, tempi: Sequence[Fraction], mix: Mix) -> None:
+    from charts.wording import clock, figure
+    from render.sound.loops import exercise_song
+    from render.sound.practice_files import loop_seconds
+
+    length = loop_seconds(exercise_song(exercise, tempi, mix.times))
+    say(f"{len(tempi)} tempos from {figure(tempi[0])} to {figure(tempi[-1])}, {clock(length)} in all")
 
 
 def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
@@ -154,61 +216,6 @@ def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
         above = [figure(tempo) for tempo in tempi if high is not None and tempo > high]
         if high is not None and above:
             say(f"{use.title} is made for up to {per_minute(high)}, not {', '.join(above)}")
-
-
-def _exercise(name: str, section: str | None, feel: str | None, bars: int, book: Path | None) -> Exercise:
-    from charts.appearances import chart_of, one_named
-    from render.sound.practice import section_exercise
-
-    if section is None:
-        return _pattern_exercise(name, feel, bars, book)
-    if feel is not None:
-        raise FeelmapError("a section has its feel in the chart", "leave --feel off, or name a pattern alone")
-    opened = open_book(book)
-    try:
-        song = opened.song_at(chart_of(opened, name, section))
-    except FeelmapError as error:
-        raise _of_a_pattern(opened, name, section) or error from None
-    index = one_named(song, section)
-    if "#" not in section:  # the appearance that has something to practise
-        same = [i for i, each in enumerate(song.form) if each.name == song.form[index].name and each.fills]
-        index = same[0] if same else index
-    return section_exercise(song, index, bars, opened.patterns.grooves())
-
-
-def _of_a_pattern(book: Book, name: str, section: str) -> FeelmapError | None:
-    """What to say where a section is asked of a pattern, or its feel is given without ``--feel``."""
-    try:
-        pattern = pattern_named(book, name)
-    except FeelmapError:
-        return None
-    hint = f'write --feel "{section}"' if book.feels.get(section) else f"leave “{section}” out"
-    return FeelmapError(f"{pattern.name} is a pattern and has no sections", hint)
-
-
-def _pattern_exercise(name: str, feel: str | None, bars: int, book: Path | None) -> Exercise:
-    from render.sound.practice import feel_for, pattern_exercise, tempo_for
-
-    opened = open_book_or_shipped(book)
-    pattern = _pattern(opened, name)
-    grooves = opened.patterns.grooves()
-    chosen = opened.feels.named(feel) if feel is not None else feel_for(pattern, opened.feels, grooves)
-    if feel is None:
-        say(f"in {chosen.name}; --feel says another")
-    return pattern_exercise(pattern, chosen, bars, grooves, tempo_for(pattern))
-
-
-def _pattern(book: Book, name: str) -> Pattern:
-    """The pattern of that name; where a chart has it, the message asks for a section."""
-    try:
-        return pattern_named(book, name)
-    except FeelmapError as error:
-        try:
-            song = book.song(name)
-        except FeelmapError:
-            raise error from None
-    sections = ", ".join(dict.fromkeys(section.name for section in song.form))
-    raise FeelmapError(f"{song.title} is a chart: which section of it?", f"name one: {sections}")
 
 
 def _write_all(files: dict[str, Iterable[bytes]], folder: Path | None) -> None:

@@ -23,9 +23,10 @@ HAT_RING = {CLOSED: 0.09, HALF_OPEN: 0.42, OPEN: 1.5}  # seconds to a thousandth
 
 def bass_drum(pitch: float, bend: float, decay: float) -> Wave:
     length = decay * 0.9
+    """Head, beater, and what a small loudspeaker gives of it: over 200 Hz about as much as of a snare."""
     beater = noise(length, 1500, 6000, 11) * falling(length, 0.02)
-    thud = tone(length, pitch * 2.3, 0.12, 1.4, 0.02)  # what a small loudspeaker gives of it
-    return tone(length, pitch, decay, bend, 0.022) + 0.3 * thud + 0.25 * beater
+    overtone = tone(length, pitch * 5, 0.14, 1.4, 0.02)
+    return tone(length, pitch, decay, bend, 0.022) + 0.7 * overtone + 0.3 * beater
 
 
 def snare() -> Wave:

@@ -1,8 +1,8 @@
-"""Which groove is played under a section, and how it lies over the section's bars."""
+"""Which groove is played under a section, and which feel, meter and tempo suit a pattern on its own."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from charts.feel import Feel
@@ -10,9 +10,10 @@ from charts.pattern import GROOVE, Pattern, Stroke, in_order
 from charts.song import Section, Song
 from charts.timing import Meter
 from charts.verdict import fits as fits_feel
-from charts.verdict import own_end
+from charts.verdict import nominal_onsets, own_end
 
 USUAL_TEMPO = Fraction(100)
+COMMON = Meter.read("4/4")
 
 
 def groove_for(song: Song, section: Section, grooves: Iterable[Pattern]) -> Pattern:
@@ -60,3 +61,40 @@ def pulse(feel: Feel, meter: Meter) -> Pattern:
         if beat == back or (back is None and beat % 2):
             strokes.append(Stroke(beat, Fraction(0), "SD"))
     return Pattern("plain pulse", GROOVE, count, in_order(strokes), meter=meter)
+
+
+def meter_for(pattern: Pattern, feel: Feel, grooves: Iterable[Pattern]) -> Meter:
+    """The pattern's own meter, else that of the feel's groove, else 4/4."""
+    if pattern.meter is not None:
+        return pattern.meter
+    named = next((groove for groove in grooves if groove.name == feel.groove), None)
+    return named.meter if named is not None and named.meter is not None else COMMON
+
+
+def feel_for(pattern: Pattern, feels: Iterable[Feel], grooves: Sequence[Pattern]) -> Feel:
+    """The feel whose groove a pattern is, else the plainest that it fits, best on the feel's home grid.
+
+    Few cells a beat come before many, and steady swing before swing by tempo.
+    """
+    known = list(feels)
+    own = [feel for feel in known if pattern.kind == GROOVE and feel.groove == pattern.name]
+    plainest = sorted(known, key=lambda feel: (isinstance(feel.swing, str), feel.home))
+    fitting = [feel for feel in plainest if fits(pattern, feel, meter_for(pattern, feel, grooves))]
+    at_home = [feel for feel in fitting if _at_home(pattern, feel, meter_for(pattern, feel, grooves))]
+    return next(iter([*own, *at_home, *fitting, *plainest]))
+
+
+def _at_home(pattern: Pattern, feel: Feel, meter: Meter) -> bool:
+    """True where every stroke is on the grid that the groove itself plays."""
+    homes = [feel.grid(beat, USUAL_TEMPO) for beat in meter.beats]
+    for place in range(pattern.beats):
+        grid = homes[place % len(homes)]
+        if any((at * grid.home).denominator > 1 for at in nominal_onsets(pattern, place, grid)):
+            return False
+    return True
+
+
+def tempo_for(pattern: Pattern) -> Fraction:
+    """The usual tempo, held inside the range at which the pattern can be played and sounds right."""
+    low, high = pattern.tempo or (USUAL_TEMPO, USUAL_TEMPO)
+    return min(max(USUAL_TEMPO, low), high)

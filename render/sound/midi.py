@@ -29,8 +29,10 @@ Note = tuple[int, int, int]  # tick, number, velocity
 Event = tuple[int, str, dict[str, int | str]]  # tick, the message's type, what it says
 
 
-def line_midi(line: Performance, clicked: Sequence[Click], hits: Sequence[Hit] = ()) -> bytes:
-    """A line with its click and drums as a MIDI file."""
+def line_midi(
+    line: Performance, clicked: Sequence[Click], hits: Sequence[Hit] = (), click_db: float = 0.0
+) -> bytes:
+    """A line with its click and drums as a MIDI file; ``click_db`` makes the click louder or softer."""
     places = sorted(
         {click.quarters for click in clicked}
         | {hit.quarters for hit in hits}
@@ -41,7 +43,7 @@ def line_midi(line: Performance, clicked: Sequence[Click], hits: Sequence[Hit] =
     end = ticks.at(line.quarters)
     file = mido.MidiFile(type=1, ticks_per_beat=ticks.per_quarter)
     file.tracks.append(_track(line.song.title, _conducted(line, spread, ticks), end))
-    file.tracks.append(_track("Click", _notes(_clicked(clicked, ticks), ticks), end))
+    file.tracks.append(_track("Click", _notes(_clicked(clicked, ticks, click_db), ticks), end))
     if hits:
         file.tracks.append(_track("Drums", _notes(_struck(hits, spread, ticks), ticks), end))
     data = io.BytesIO()
@@ -61,9 +63,11 @@ def _conducted(line: Performance, spread: Sequence[Knot], ticks: Ticks) -> Itera
         yield ticks.at(words.quarters), "cue_marker", {"text": ascii_text(words.text)}
 
 
-def _clicked(clicked: Iterable[Click], ticks: Ticks) -> Iterator[Note]:
+def _clicked(clicked: Iterable[Click], ticks: Ticks, click_db: float) -> Iterator[Note]:
+    """The notes of the click; dB are 40 times the logarithm of velocity (DLS Level 1, from memory)."""
     for click in clicked:
-        yield (ticks.at(click.quarters), *CLICK_NOTES[click.kind])
+        number, velocity = CLICK_NOTES[click.kind]
+        yield ticks.at(click.quarters), number, min(127, max(1, round(velocity * 10 ** (click_db / 40))))
 
 
 def _struck(hits: Sequence[Hit], spread: Sequence[Knot], ticks: Ticks) -> Iterator[Note]:

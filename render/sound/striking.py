@@ -6,15 +6,17 @@ bounces 24 ms apart that die away, stopped by the next stroke on the same drum.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
 from charts.fills import fill_feel
 from charts.kit import GM_HALF_OPEN_HAT, GM_OPEN_HAT, ORDER, VOICES
 from charts.pattern import BUZZ, DRAG, FLAM, GHOST, HALF_OPEN, OPEN, Stroke
-from charts.performance import Performance
-from charts.strokes import FeelOf, Grooves, play_drums
+from charts.performance import Performance, PlayedBar
+from charts.strokes import BeatStrokes, FeelOf, Grooves, Struck, play_drums
+
+Heard = Callable[[PlayedBar, BeatStrokes], list[Struck]]  # which strokes of a beat sound
 
 HAT, HAT_FOOT = "HH", "HF"
 GRACES = {FLAM: (-0.025,), DRAG: (-0.060, -0.030)}  # seconds from the stroke
@@ -31,12 +33,21 @@ class Hit:
     stroke: Stroke
 
 
-def drum_hits(line: Performance, grooves: Grooves, feel_of: FeelOf = fill_feel) -> tuple[Hit, ...]:
-    """Every stroke of the song in time, swung as each section's feel swings."""
+def all_struck(_bar: PlayedBar, strokes: BeatStrokes) -> list[Struck]:
+    """Groove, fills and landings."""
+    return strokes.struck()
+
+
+def drum_hits(
+    line: Performance, grooves: Grooves, feel_of: FeelOf = fill_feel, heard: Heard = all_struck
+) -> tuple[Hit, ...]:
+    """Every stroke of the song that is ``heard``, in time, swung as each section's feel swings."""
+    drums = iter(play_drums(line, grooves, feel_of).beats)
     hits = [
         Hit(beat.quarters_at(each.at), beat.seconds_at(each.at), each.stroke)
-        for beat, strokes in zip(line.beats, play_drums(line, grooves, feel_of).beats, strict=True)
-        for each in strokes.struck()
+        for bar in line.bars
+        for beat, strokes in zip(bar.beats, drums, strict=False)
+        for each in heard(bar, strokes)
     ]
     return tuple(sorted(hits, key=lambda hit: (hit.quarters, ORDER[hit.stroke.voice])))
 

@@ -55,12 +55,12 @@ def sample_at(seconds: float) -> int:
     return max(0, math.ceil(seconds * RATE - _FUZZ))
 
 
-def check_length(seconds: float, what: str) -> None:
+def check_length(seconds: float, what: str, hint: str = "write MIDI instead: -o OUT.mid") -> None:
     """Refuse what no one would keep in memory."""
     if seconds > LONGEST_SECONDS:
         raise FeelmapError(
             f"{what} lasts {seconds / 60:.0f} minutes, and a WAV file here holds {LONGEST_SECONDS / 60:.0f}",
-            "write MIDI instead: -o OUT.mid",
+            hint,
         )
 
 

@@ -23,8 +23,9 @@ from charts.source import FeelmapError
 from render.plain_text import ascii_text
 from render.sound.clicks import SUB, clicks
 from render.sound.grooves import groove_for
+from render.sound.loops import exercise_song, loop_grooves
 from render.sound.midi import CLICK_NOTES, line_midi
-from render.sound.practice import exercise_song, loop_grooves, pattern_exercise
+from render.sound.practice import pattern_exercise
 from render.sound.striking import drum_hits
 from render.sound.ticks import ticks_a_quarter
 
@@ -228,7 +229,7 @@ def test_drums_have_their_general_midi_numbers_and_levels():
     """Open hat 46, closed 42, snare 38, a ghost soft, an accent hard; a flam's grace note 25 ms before."""
     fill = pattern("HH x.|o.|..|..\nSD .g|.O|.f|..\nFT ..|..|..|O.\nBD o.|..|..|..")
     line = perform(
-        exercise_song(pattern_exercise(fill, feel("straight eighths"), 0, GROOVES, F(120)), F(120), 1)
+        exercise_song(pattern_exercise(fill, feel("straight eighths"), 0, GROOVES, F(120)), [F(120)], 1)
     )
     found = pretty(line_midi(line, clicks(line), drum_hits(line, loop_grooves)))
     drums = next(part for part in found.instruments if part.name == "Drums")

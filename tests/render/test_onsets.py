@@ -24,6 +24,7 @@ from render.musicxml.score import musicxml
 from render.sound.click_file import click_file
 from render.sound.clicks import clicks
 from render.sound.grooves import fills_bars, groove_for
+from render.sound.loops import Mix
 from render.sound.midi import line_midi
 from render.sound.mixing import mixed
 from render.sound.practice import section_exercise
@@ -62,7 +63,7 @@ SWUNG = [place + beat for beat in range(4) for place in (F(0), F(2, 3))]
 
 def test_a_fill_that_sets_up_a_shuffle_is_practised_swung_every_time_round():
     """Written straight, played swung: in the feel of the next section its pairs are long and short."""
-    _, midi = practice_pair(section_exercise(leading(), 0, 1, GROOVES), F(100), 3, -6.0)
+    _, midi = practice_pair(section_exercise(leading(), 0, 1, GROOVES), [F(100)], Mix(3))
     heard = drum_places(midi, SNARE)
     for start in (8, 16, 24):  # a count-in bar, then groove and fill by turns
         assert SWUNG == [place - start for place in heard if start <= place < start + 4]
@@ -74,7 +75,7 @@ def test_a_fill_in_its_own_sections_feel_is_practised_straight():
     of = song(
         chart(f"Verse (2) x2: {{fill: {fill}}}", "Chorus (2): {feel: shuffle}", feel="straight sixteenths")
     )
-    _, midi = practice_pair(section_exercise(of, 0, 1, GROOVES), F(100), 2, -6.0)
+    _, midi = practice_pair(section_exercise(of, 0, 1, GROOVES), [F(100)], Mix(2))
     heard = [place - 8 for place in drum_places(midi, SNARE) if 8 <= place < 12]
     assert [F(half, 2) for half in range(8)] == heard
 

@@ -20,17 +20,9 @@ from charts.played import played
 from charts.timing import Meter
 from charts.verdict import nominal_onsets, sounding_place, swing_place
 from render.cli.app import run
-from render.sound.grooves import groove_for, pulse
-from render.sound.practice import (
-    exercise_song,
-    feel_for,
-    loop_grooves,
-    meter_for,
-    pattern_exercise,
-    section_exercise,
-    tempo_for,
-    usual_tempi,
-)
+from render.sound.grooves import feel_for, groove_for, meter_for, pulse, tempo_for
+from render.sound.loops import Mix, exercise_song, loop_grooves
+from render.sound.practice import pattern_exercise, section_exercise, usual_tempi
 from render.sound.practice_files import practice_pair
 from render.sound.striking import drum_hits
 
@@ -42,7 +34,7 @@ STAIRS = pattern("SD Ooo|...\nFT ...|Ooo", "stairs")
 
 def hits_of(exercise, tempo=F(60), times=2):
     """The strokes of a loop, as (quarters, voice), and the line."""
-    line = perform(exercise_song(exercise, tempo, times))
+    line = perform(exercise_song(exercise, [tempo], times))
     return line, drum_hits(line, loop_grooves)
 
 
@@ -263,7 +255,7 @@ def test_every_stroke_of_a_shipped_fill_is_in_its_loop(name):
 def test_the_loop_goes_round_without_a_seam():
     """What follows the loop's end is what its start is: the same landing, sample for sample, tails included."""
     exercise = pattern_exercise(STAIRS, feel("shuffle"), 1, GROOVES, F(120))
-    wav = b"".join(practice_pair(exercise, F(120), 3, -6.0)[0])
+    wav = b"".join(practice_pair(exercise, [F(120)], Mix(3))[0])
     chunk = wav.index(b"smpl")
     start, last = struct.unpack("<2I", wav[chunk + 8 + 36 + 8 : chunk + 8 + 36 + 16])
     with wave.open(io.BytesIO(wav)) as file:
@@ -278,7 +270,7 @@ def test_the_loop_goes_round_without_a_seam():
 def test_the_files_are_the_same_every_time():
     """Same input, same bytes, WAV and MIDI."""
     exercise = pattern_exercise(STAIRS, feel("shuffle"), 1, GROOVES, F(120))
-    (one, midi), (other, again) = (practice_pair(exercise, F(120), 2, -6.0) for _ in range(2))
+    (one, midi), (other, again) = (practice_pair(exercise, [F(120)], Mix(2)) for _ in range(2))
     assert b"".join(one) == b"".join(other)
     assert midi == again
 
@@ -294,16 +286,16 @@ def test_the_command_writes_a_pair_of_files_for_every_tempo(book, capsys):
     """A ladder of tempi; names from the pattern or the section, and the tempo."""
     ladder = ["--tempo", "60", "--tempo", "66.5", "--tempo", "60", "--times", "1", "--bars", "1"]
     assert 0 == run(["practice", "stairs in threes", "--feel", "half-time shuffle", *ladder, "-o", "out"])
-    stems = ("stairs-in-threes-60", "stairs-in-threes-66.5")
+    stems = [f"stairs-in-threes_over_half-time-shuffle_{bpm}_bars-1_times-1" for bpm in ("60", "66.5")]
     assert {f"{stem}.{kind}" for stem in stems for kind in ("wav", "mid")} == {
         p.name for p in (book / "out").iterdir()
     }
     assert 0 == run(["practice", "tin", "chorus", "--tempo", "80", "--times", "1", "-o", "out"])
-    midi = mido.MidiFile(book / "out" / "tin-roof-chorus-80.mid")
+    midi = mido.MidiFile(book / "out" / "tin-roof_chorus_80_times-1.mid")
     assert {"Tin Roof Chorus", "Click", "Drums"} == {track.name for track in midi.tracks}
     told = capsys.readouterr()
     assert "" == told.out
-    assert "wrote out/tin-roof-chorus-80.wav" in told.err
+    assert "wrote out/tin-roof_chorus_80_times-1.wav" in told.err
 
 
 @pytest.mark.usefixtures("book")
@@ -359,11 +351,11 @@ def test_what_cannot_be_done_is_told(book, capsys, arguments, word):
 
 def test_without_a_folder_nothing_is_overwritten(book, capsys):
     """Files in the current folder are the user's."""
-    (book / "stairs-in-threes-60.mid").write_bytes(b"mine")
-    assert 2 == run(["practice", "stairs in threes", "--tempo", "60", "--times", "1"])
+    (book / "stairs-in-threes_over_shuffle_60.mid").write_bytes(b"mine")
+    assert 2 == run(["practice", "stairs in threes", "--tempo", "60"])
     assert "already there" in capsys.readouterr().err
-    assert b"mine" == (book / "stairs-in-threes-60.mid").read_bytes()
-    assert not (book / "stairs-in-threes-60.wav").exists()
+    assert b"mine" == (book / "stairs-in-threes_over_shuffle_60.mid").read_bytes()
+    assert not (book / "stairs-in-threes_over_shuffle_60.wav").exists()
 
 
 def test_a_fill_that_nobody_has_is_left_out_of_the_loop():
