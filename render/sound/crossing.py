@@ -97,10 +97,19 @@ def _stops(section: Section, bars: range) -> Iterator[Stop]:
 
 
 def _told(before: Section, into: Section) -> str:
+    """The fill and both sides, each thing once where it stays.
+
+    >>> from charts.feel import Feel
+    >>> from charts.timing import Meter
+    >>> shuffle = Feel("shuffle", (2, 3))
+    >>> four = Section("A", (2,), shuffle, Meter.read("4/4"), Fraction(96))
+    >>> _told(four, replace(four, meter=Meter.read("3/4"), tempo=Fraction(62)))
+    'no fill there, shuffle, 4/4 into 3/4, 96 into 62 bpm'
+    """
     fills = ", ".join(dict.fromkeys(use.title for use in before.fills)) or "no fill there"
-    meters = [f" in {side.meter}" if before.meter != into.meter else "" for side in (before, into)]
-    sides = [
-        f"{side.feel.name}{meter} at {figure(side.tempo)}"
-        for side, meter in zip((before, into), meters, strict=True)
-    ]
-    return f"{fills}, {' then '.join(dict.fromkeys(sides))}"
+    meters = [f"{before.meter} into {into.meter}"] if before.meter != into.meter else []
+    names, tempos = (
+        " into ".join(dict.fromkeys(both))
+        for both in ((before.feel.name, into.feel.name), (figure(before.tempo), figure(into.tempo)))
+    )
+    return ", ".join([fills, names, *meters, f"{tempos} bpm"])

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
+from charts.families import kinship
 from charts.feel import Feel
 from charts.pattern import GROOVE, Pattern, Stroke, in_order
 from charts.song import Section, Song
 from charts.timing import Meter
 from charts.verdict import fits as fits_feel
 from charts.verdict import nominal_onsets, own_end
+from charts.vocabularies import FeelTable
 
 USUAL_TEMPO = Fraction(100)
 COMMON = Meter.read("4/4")
@@ -71,17 +73,20 @@ def meter_for(pattern: Pattern, feel: Feel, grooves: Iterable[Pattern]) -> Meter
     return named.meter if named is not None and named.meter is not None else COMMON
 
 
-def feel_for(pattern: Pattern, feels: Iterable[Feel], grooves: Sequence[Pattern]) -> Feel:
-    """The feel whose groove a pattern is, else the plainest that it fits, best on the feel's home grid.
+def feel_for(pattern: Pattern, feels: FeelTable, grooves: Sequence[Pattern]) -> Feel:
+    """The feel whose groove a pattern is, else of those that it fits the one it is made for, or the plainest.
 
-    Few cells a beat come before many, and steady swing before swing by tempo.
+    The feel's home grid comes before finer ones, steady swing before swing by tempo, few cells before many.
     """
+
+    def order(feel: Feel) -> tuple[int, bool, bool, int]:
+        at_home = _at_home(pattern, feel, meter_for(pattern, feel, grooves))
+        return kinship(feel, feels).made_for(pattern)[0], not at_home, feel.swings_by_tempo, feel.home
+
     known = list(feels)
     own = [feel for feel in known if pattern.kind == GROOVE and feel.groove == pattern.name]
-    plainest = sorted(known, key=lambda feel: (isinstance(feel.swing, str), feel.home))
-    fitting = [feel for feel in plainest if fits(pattern, feel, meter_for(pattern, feel, grooves))]
-    at_home = [feel for feel in fitting if _at_home(pattern, feel, meter_for(pattern, feel, grooves))]
-    return next(iter([*own, *at_home, *fitting, *plainest]))
+    fitting = [feel for feel in known if fits(pattern, feel, meter_for(pattern, feel, grooves))]
+    return own[0] if own else min(fitting or known, key=order)
 
 
 def _at_home(pattern: Pattern, feel: Feel, meter: Meter) -> bool:

@@ -20,7 +20,7 @@ def distinct(name: str, others: Iterable[str] = (), key: str = "") -> str:
     """A name as a word of a file name; one that other names would share gets a number from ``key``.
 
     >>> distinct("Stairs in Threes", ["Big Turn", "Stairs in Threes"]), distinct("Rock & Roll", ["Rock Roll"])
-    ('stairs-in-threes', 'rock-roll-5f75c6a7')
+    ('stairs-in-threes', 'rock-roll-f39c3927')
     """
     word = _word(name)
     if all(other == name or _word(other) != word for other in others) and not key:

@@ -69,7 +69,7 @@ def test_the_fill_leads_into_the_next_sections_groove():
     six = BOOK.patterns.get("slow six")
     snares = [stroke.place * F(3, 2) for stroke in six.strokes if stroke.voice in ("SD", "XS")]
     assert snares == places(midi, "Drums", 12, 15, SNARE, STICK)
-    assert "Verse into Bridge: Verse fill, shuffle in 4/4 at 96 then 6/8 ballad in 6/8 at 62" in exercise.told
+    assert "Verse into Bridge: Verse fill, shuffle into 6/8 ballad, 4/4 into 6/8, 96 into 62 bpm" in exercise.told
 
 
 def test_slower_the_two_sides_keep_their_relation():

@@ -162,7 +162,7 @@ def test_the_click_alone():
         ("straight eighths", 60, [F(1, 2)]),
         ("straight sixteenths", 60, [F(1, 4), F(1, 2), F(3, 4)]),
         ("shuffle", 60, [F(1, 3), F(2, 3)]),
-        ("swing", 240, [F(3, 5)]),
+        ("swing", 240, [F(404, 679)]),  # 1.72 - 60 * 0.46 / 110 to 1
     ],
 )
 def test_the_subdivision_is_clicked_as_the_feel_swings(name, tempo, inside):
