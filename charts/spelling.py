@@ -4,40 +4,59 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-LIKE, LIKE_BY_WORD = 0.6, 0.75  # of 1, the same; a single word has to be more like
-SHORT, LONGEST, MOST_WORDS = (
-    3,
-    80,
-    6,
-)  # letters of a word, letters and words of a name that is a slip of the pen
+SHORT, LONGEST, MOST_WORDS = 4, 80, 6  # letters of a word, letters and words of a name
+SLIPS_OF_SHORT, SLIPS = 1, 2  # letters that may be wrong in a short word, and in any other
 
 
 def nearest(name: str, names: Iterable[str]) -> str | None:
-    """The name that is most like a misspelt one, whole or by one of its words, if any is.
+    """The name that is a letter or two from a misspelt one, whole or by its words, if any is.
 
-    >>> nearest("tempoo", ["tempo", "title"])
-    'tempo'
+    >>> nearest("tempoo", ["tempo", "title"]), nearest("stabs", ["stops", "hits"])
+    ('tempo', None)
     >>> nearest("lightz", ["Long Way Round", "Harbour Lights"]), nearest("way", ["Alway Away"])
     ('Harbour Lights', None)
     """
-    from difflib import get_close_matches
-
-    if len(name) > LONGEST:
+    wanted = name.casefold()
+    if not wanted or len(wanted) > LONGEST:
         return None
     by_fold = {each.casefold(): each for each in names}
-    found = get_close_matches(name.casefold(), by_fold, n=1, cutoff=LIKE)
-    return by_fold[found[0]] if found else _by_words(name.casefold().split(), by_fold)
+    slips = {each: _slips(wanted, each) for each in by_fold}
+    best = min(slips, key=lambda each: slips[each], default="")
+    if best and slips[best] <= (SLIPS_OF_SHORT if len(wanted) <= SHORT + 1 else SLIPS):
+        return by_fold[best]
+    return _by_words(wanted.split(), by_fold)
 
 
 def _by_words(words: Sequence[str], by_fold: Mapping[str, str]) -> str | None:
     """The name in which every word given has one like it; words of up to three letters say too little."""
-    from difflib import SequenceMatcher
-
-    def like(word: str, name: str) -> float:
-        return max((SequenceMatcher(None, part, word).ratio() for part in name.split()), default=0)
-
-    if not 0 < len(words) <= MOST_WORDS or min(map(len, words)) <= SHORT:
+    if not 0 < len(words) <= MOST_WORDS or min(map(len, words)) < SHORT:
         return None
-    marks = {name: min(like(word, name) for word in words) for name in by_fold}
-    best = max(marks, key=lambda name: marks[name], default=None)
-    return by_fold[best] if best is not None and marks[best] >= LIKE_BY_WORD else None
+    short = SHORT if len(words) > 1 else SHORT + 1  # one word alone says less
+    for name, found in by_fold.items():
+        slips = [min(_slips(word, part) for part in name.split() or [""]) for word in words]
+        if all(
+            n <= (SLIPS_OF_SHORT if len(word) <= short else SLIPS)
+            for word, n in zip(words, slips, strict=True)
+        ):
+            return found
+    return None
+
+
+def _slips(one: str, other: str) -> int:
+    """How many letters are wrong, missing, too many or swapped with the next, up to a few.
+
+    >>> _slips("stpo", "stop"), _slips("stab", "stop"), _slips("fil", "fill")
+    (1, 2, 1)
+    """
+    if abs(len(one) - len(other)) > SLIPS:
+        return SLIPS + 1
+    before: list[int] = []
+    row = list(range(len(other) + 1))
+    for i, letter in enumerate(one, 1):
+        before, last, row = row, before, [i]
+        for j, against in enumerate(other, 1):
+            cost = min(before[j] + 1, row[j - 1] + 1, before[j - 1] + (letter != against))
+            if last and j > 1 and letter == other[j - 2] and one[i - 2] == against:
+                cost = min(cost, last[j - 2] + 1)
+            row.append(cost)
+    return row[-1]

@@ -14,6 +14,7 @@ from charts.reading.patterns import read_pattern
 from charts.reading.reader import Reader
 from charts.source import Finding, Source, UnknownName
 from charts.spelling import nearest
+from charts.trade import feel_hint
 
 SHIPPED = Path(__file__).parent / "vocabulary"
 SHIPPED_ORIGIN, BOOK_ORIGIN = "vocabulary", "book"
@@ -39,7 +40,7 @@ class FeelTable:
         """The feel of that name; raises with the nearest one."""
         found = self.get(name)
         if found is None:
-            raise UnknownName("feel", name, self.nearest(name), "feelmap feels lists them all")
+            raise UnknownName("feel", name, None, feel_hint(name, self.names()))
         return found
 
     def group(self, name: str) -> tuple[Feel, ...]:

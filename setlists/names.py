@@ -8,12 +8,15 @@ from pathlib import Path
 from typing import NamedTuple
 
 from charts.book import Book
+from charts.check.key import is_key
 from charts.quoting import scalar
 from charts.source import ERROR, WARNING
 from charts.spelling import nearest
 from charts.titles import folded
 from setlists.setlist import NameProblem
 
+# what is written beside a title: (words), in KEY, or an arrow and perhaps the next title
+_ASIDE = re.compile(r"([^()]+) \(([^()]+)\)|(.+) (in [A-G]\S*(?: m\w+)?)|(.+?) *(?:-+|=)?[>→] *(.*)")
 MOST_COMPARED = 50  # misses of one set list that are compared with every title; comparing is slow
 
 
@@ -89,22 +92,33 @@ class SongNames:
         return Named(None, NameProblem(ERROR, f"no song is called “{name}”", self._instead(name)))
 
     def _instead(self, name: str) -> str:
-        aside = re.fullmatch(r"([^()]+) \(([^()]+)\)", name)
-        if aside and self.is_title(aside[1]):
-            said = "segue: yes" if folded(aside[2]) == "segue" else f"notes: {scalar(aside[2], flow=True)}"
-            return f"write {aside[1]}: {{{said}}}"
+        aside = _ASIDE.fullmatch(name)
+        if aside and self.is_title(title := next(filter(None, aside.group(1, 3, 5)))):
+            return f"write {changed(title, aside[2] or aside[4] or 'segue', aside[6] or '')}"
         self._missed += 1
         like = None
         if self._missed <= MOST_COMPARED:
             like = nearest(name, self.titles.values()) or self._holding_letters(name)
         without = f"a song without a chart is written {name}: {{length: 3:30}}"
-        return f"write {like}" if like else f"feelmap find lists every song; {without}"
+        return f"did you mean {like}?" if like else f"feelmap find lists every song; {without}"
 
     def _holding_letters(self, name: str) -> str | None:
         """The only title that has these letters in it, for a name that breaks off in a word."""
         wanted = _plain(name)
         holding = [title for title in self.titles.values() if wanted in _plain(title)]
         return holding[0] if len(holding) == 1 and len(wanted) > 2 else None
+
+
+def changed(title: str, said: str, following: str = "") -> str:
+    """A song's line with what was written beside its title under its key.
+
+    >>> changed("Porch", "in G"), changed("Porch", "brushes"), changed("Porch", "segue", "Ferry")
+    ('Porch: {key: G}', 'Porch: {notes: brushes}', 'Porch: {segue: yes}, then Ferry on a line of its own')
+    """
+    key = re.sub(r"^in ", "", said)
+    then = f", then {following} on a line of its own" if following else ""
+    given = "segue: yes" if folded(said) == "segue" else f"key: {key}" if is_key(key) else ""
+    return f"{title}: {{{given or f'notes: {scalar(said, flow=True)}'}}}{then}"
 
 
 def _plain(text: str) -> str:

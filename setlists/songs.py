@@ -7,7 +7,6 @@ from fractions import Fraction
 
 import yaml
 
-from charts.quoting import scalar
 from charts.reading.doctor import second_key, unbraced
 from charts.reading.feels import FEEL_USE
 from charts.reading.keys import BPM, COUNT_IN, TEXT, YES_NO, read_fields, row, single, table, texts
@@ -15,7 +14,7 @@ from charts.reading.nodes import kind_of
 from charts.reading.reader import Entry, Reader
 from charts.reading.values import Bad, playable_tempo, words
 from charts.wording import HOUR
-from setlists.names import SongNames
+from setlists.names import SongNames, changed
 from setlists.setlist import Changes, SongItem
 from setlists.times import LENGTH, a_duration, duration
 
@@ -166,8 +165,7 @@ class SongReader:
             self.reader.say(
                 key,
                 f"“{both}” has a colon, so it reads as a title and a value",
-                f'put the title in quotes: - "{both}"; or, a note for tonight: '
-                f"- {key.value}: {{notes: {scalar(text, flow=True)}}}",
+                f'put the title in quotes: - "{both}"; or, for tonight: - {changed(key.value, text)}',
             )
 
     def _changes(self, entries: dict[str, Entry]) -> Changes:

@@ -72,6 +72,9 @@ def _seconds(plain: str, example: str, colons: bool) -> Fraction:
     if re.fullmatch(r"\d+(\.\d+)?", plain, re.ASCII):
         if not float(plain):
             return Fraction(0)
+        colon = re.fullmatch(r"(\d{1,2})\.([0-5]\d)", plain, re.ASCII)
+        if colon and colons:
+            raise Bad(f"“{plain}” needs a colon", f"write {colon[1]}:{colon[2]}")
         raise Bad(f"“{plain[:12]}” has no unit", f"write {plain[:12]} s or {plain[:12]} min")
     parts = _PARTS.fullmatch(plain)
     if not parts or not plain:

@@ -19,7 +19,7 @@ ROOMS = ("charts", "setlists", "render")
 # a package with all that is in it.
 LAYERS = {
     "ground": """charts.source charts.spelling charts.timing charts.kit charts.feel charts.pattern
-        charts.notation charts.rows charts.wording charts.quoting charts.limits charts.writing charts.version
+        charts.trade charts.notation charts.rows charts.wording charts.quoting charts.limits charts.writing charts.version
         charts.vocabulary""",
     "song": "charts.song charts.figures charts.nearest charts.verdict charts.counting charts.ruler",
     "played": """charts.played charts.placing charts.fills charts.outline charts.landing charts.performance

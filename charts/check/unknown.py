@@ -28,6 +28,7 @@ from charts.check.subject import Subject, rule
 from charts.pattern import FILL
 from charts.song import FillUse
 from charts.source import ERROR, Finding, Where
+from charts.trade import fill_hint
 
 
 @rule("unknown")
@@ -59,5 +60,5 @@ def _finding(subject: Subject, use: FillUse) -> Finding:
             where,
         )
     like = patterns.nearest(use.name)
-    hint = f"write {like}" if like else "feelmap fills lists them all"
+    hint = f"did you mean {like}?" if like else fill_hint(use.name)
     return Finding("unknown", ERROR, f"no fill is called “{use.name}”", use.span, hint, where)

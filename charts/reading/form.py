@@ -15,6 +15,7 @@ from charts.reading.values import MOST_BARS, Bad, TempoChange
 from charts.song import Section, Song
 from charts.source import ERROR, WARNING
 from charts.spelling import nearest
+from charts.trade import road_sign
 
 MOST_SECTIONS = 2_000
 Named = tuple[str, Given]  # a section's name as it was first written, and what it gives
@@ -165,7 +166,7 @@ class FormReader:
         self._say(
             node,
             f"no section before this one is called {name}",
-            f"write {like}" if like else "name a section that stands above",
+            f"did you mean {like}?" if like else "name a section above this one",
         )
 
     def _no_bars(self, name: str, key: yaml.ScalarNode) -> None:
@@ -173,8 +174,9 @@ class FormReader:
             return
         like = nearest(name, [known for known, _ in self.defined.values()])
         other = f", or {like} if you mean that" if like else ""
-        hint = f"write {with_bars(name)}{other}"
-        self._say(key, f"{name} is new here and has no bars", hint)
+        sign = road_sign(name)
+        message = f"“{name}” is not a section" if sign else f"“{name}” has no bar count"
+        self._say(key, message, sign or f"write {with_bars(name)}{other}")
 
     def _define(
         self, name: str, known: Named | None, whole: Given, key: yaml.ScalarNode, again: bool

@@ -144,6 +144,6 @@ _COUNT_IN = r"none|\d{1,2} bars?( ?(and )?\d{1,2} beats?)?|\d{1,2} beats?"
 TEXT = single(words, WORDS)
 YES_NO = single(yes_no, written(any_case("yes", "no", "true", "false", "on", "off"), "boolean"))
 BPM = single(bpm, written(NUMBER, "number", minimum=SLOWEST, maximum=FASTEST), "bpm, speed")
-METER = single(meter, written(_METER), "time, time signature, signature")
+METER = single(meter, written(_METER), "time, time signature, signature, ts")
 PASS = single(pass_of, written(_PASS, "integer", minimum=1, maximum=MOST_TIMES))
-COUNT_IN = single(count_in, written(_COUNT_IN), "countin, intro")
+COUNT_IN = single(count_in, written(_COUNT_IN), "countin, countoff, count-off, count off")

@@ -31,6 +31,11 @@ _SLIPS = [
         (r"([^()]*)\((\s*[\d+]+)([^)]*)", "“{}” has no closing bracket", r"write \1(\2)\3"),
         (r".*\s(?:x (\d+)|(\d+) ?(?:x|times))\b.*", "“{}” has its repeat in other words", r"write x\1\2"),
         (r"(.+\))([x×]\d+.*)", "“{}” has no space before its repeat", r"write \1 \2"),
+        (
+            r"(.+\))\s(?:[x×] ?\?(?: open)?|(?:[x×] )?ad lib(?:itum)?|vamp(?: till cue)?)",
+            "“{}” has its open repeat in other words",
+            r"write \1 open",
+        ),
         (r"(.+) open ([x×]\d+)", "“{}” has open before its repeat", r"write \1 \2 open"),
         (r".*\(.*\(.*", "“{}” is more than one section", "write each after “- ” on a line of its own"),
     )

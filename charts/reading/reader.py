@@ -14,6 +14,7 @@ from charts.reading.nodes import is_plain, kind_of, span_of
 from charts.reading.values import Bad, yes_no
 from charts.source import ERROR, Finding, Source, Span
 from charts.spelling import nearest
+from charts.trade import KEYS
 
 Value = TypeVar("Value")
 
@@ -141,15 +142,21 @@ class Reader:
         if found is None or found.keys() <= keys.keys():
             return found
         for name in [name for name in found if name not in keys]:
-            like = colonless(name, keys)
-            if like is None:
-                plain = name.casefold()
-                meant = (key for key, row in keys.items() if plain in row.meant)
-                like = next(meant, None) or nearest(name, keys)
-                self.meant |= {like} if like else set()
-            hint = f"write {like}" if like else f"{what} knows {', '.join(keys)}"
-            self.say(found.pop(name).key, f"{what} has no key “{name}”", hint)
+            self.say(found.pop(name).key, f"{what} has no key “{name}”", self._key_hint(name, keys, what))
         return found
+
+    def _key_hint(self, name: str, keys: Mapping[str, Known], what: str) -> str:
+        """What to write for a key that is not known: the trade's other words first, then a likely slip."""
+        plain = name.casefold()
+        known = colonless(name, keys)
+        synonym = known or next((key for key, row in keys.items() if plain in (key, *row.meant)), None)
+        like = synonym or nearest(name, keys)
+        if plain in KEYS.get(what, {}):
+            return KEYS[what][plain]
+        self.meant |= {like} if like and not known else set()
+        if synonym:
+            return f"write {synonym}"
+        return f"did you mean {like}?" if like else f"keys allowed in {what}: {', '.join(keys)}"
 
     def text(self, node: yaml.Node, what: str, empty: str = "write a value") -> str | None:
         """A scalar's text; None, told, for anything else or nothing: ``empty`` says what to write then."""

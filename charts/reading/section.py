@@ -40,18 +40,27 @@ class SectionKeys(Section):
     )
     until = row(TEXT, "what ends an open repeat, in words")
     odd_bars = row(or_none(ODD_BARS), "bar -> meter of that one bar")
-    cue: tuple[Cue, ...] = row(CUE, "words for bar 1", field="cues")
+    cue: tuple[Cue, ...] = row(CUE, "words for bar 1", "note, notes, remark, text", field="cues")
     cues = row(or_none(CUES), "BAR or BAR.BEAT -> words")
-    hits = row(or_none(HITS), "places parted by spaces: 3.1 3.2& 4.1", "accents, kicks")
-    stops = row(or_none(STOPS), "places where the band stops: 7.3, or a span 7.3-8.4", "break, breaks")
+    hits = row(
+        or_none(HITS),
+        "places parted by spaces: 3.1 3.2& 4.1",
+        "accents, kicks, shots, stabs, punches, figures, punctuation",
+    )
+    stops = row(or_none(STOPS), "places where the band stops: 7.3, or a span 7.3-8.4", "break, breaks, tacet")
     holds = row(
         or_none(HOLDS),
         "places where time stands still: 4.3, or place -> seconds that the clock counts",
-        "fermata, pause",
+        "fermata, fermatas, pause",
     )
-    dynamics = row(or_none(_DYNAMICS), "ppp to fff, or p to f", "volume")
+    dynamics = row(
+        or_none(_DYNAMICS), "ppp to fff, or p to f", "volume, level, loudness, build, crescendo, cresc"
+    )
     fill: tuple[FillUse, ...] = row(
-        FILL_AT_END, "a fill that ends at the section's last barline, on its last pass", field="fills"
+        FILL_AT_END,
+        "a fill that ends at the section's last bar line, the last time through",
+        "setup, set-up, turnaround",
+        field="fills",
     )
     fills = row(
         or_none(FILLS),

@@ -134,7 +134,7 @@ TRAPS = {
         21,
         'cue: "x, then"',
     ),
-    "an unknown key": (HEAD + "  - A (8): {que: x}\n", 5, 13, "write cue"),
+    "an unknown key": (HEAD + "  - A (8): {que: x}\n", 5, 13, "did you mean cue?"),
     "a key not indented enough": (HEAD + "  - A (8):\n    cue: x\n", 6, 5, "indent it two more"),
     "an alias": (HEAD + "  - A (8): &a {cue: x}\n  - B (8): *a\n", 5, 12, "write the words out"),
     "an empty file": ("", 1, 1, "write title, tempo, feel and form"),

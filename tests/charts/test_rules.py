@@ -99,7 +99,7 @@ def test_what_to_write_instead_of_a_fill_through_a_stop() -> None:
 def test_the_nearest_name_is_offered() -> None:
     """A slip of the pen is mended by reading the hint."""
     (found,) = told("unknown", "A (8): {fill: stares in threes}")
-    assert found.hint == "write stairs in threes"
+    assert found.hint == "did you mean stairs in threes?"
 
 
 def test_a_fill_is_told_once_however_often_it_is_played() -> None:

@@ -31,7 +31,7 @@ A (8): :: A (8) :: nothing is after A (8): :: leave the colon out, or indent its
 '' :: '' :: an empty form line :: write a section's name, or delete the line
 A (8): [x] :: [x] :: a section is a list, not keys with values :: write key: value, a line each
 A (8): {? [x] : y} :: [x] :: a key is one or a few words :: write key: value
-A: {like: B} :: B :: no section before this one is called B :: name a section that stands above
+A: {like: B} :: B :: no section before this one is called B :: name a section above this one
 """
 # keys of a section of eight bars
 KEYS = r"""
@@ -115,16 +115,16 @@ FEELS = r"""
 feels:\n  x: {swing: 2} :: {swing: 2} :: the feel x does not say how a beat divides :: write divides: [2, 2] or another list
 feels:\n  x: lazy :: lazy :: the feel x is a value, not keys with values :: write key: value, a line each
 feels: [x] :: [x] :: feels is a list, not keys with values :: write key: value, a line each
-groove: {x: y} :: groove :: feels.yaml has no key “groove” :: feels.yaml knows feels
+groove: {x: y} :: groove :: feels.yaml has no key “groove” :: keys allowed in feels.yaml: feels
 """
 # a file in fills/
 FILLS = r"""
 my turn:\n  rows: SD oo :: my turn :: my turn stands below neither fills nor grooves :: write fills: above it, and indent everything below that by two
 fills: [x] :: [x] :: what stands below fills is a list, not keys with values :: write key: value, a line each
-fill:\n  x: {rows: SD oo} :: fill :: a pattern file has no key “fill” :: write fills
+fill:\n  x: {rows: SD oo} :: fill :: a pattern file has no key “fill” :: did you mean fills?
 fills:\n  x: SD oo :: SD oo :: the fill x is a value, not keys with values :: write key: value, a line each
 fills:\n  x: {suits: polkas} :: x :: the fill x has no rows :: write rows: | and a row per voice below it
-fills:\n  x: {rows: SD oo, row: x} :: row :: the fill x has no key “row” :: write rows
+fills:\n  x: {rows: SD oo, row: x} :: row :: the fill x has no key “row” :: did you mean rows?
 fills:\n  x: {rows: ''} :: '' :: rows has no value :: write a value, or leave the key out
 fills:\n  x:\n    rows: |\n\n      # by hand\n      SD oo\n      BD oq :: q :: “q” is no stroke :: write o x g f d z s, a capital for an accent, . for nothing
 fills:\n  x:\n    rows: >\n      SD oo\n      BD oo :: > :: the rows run into one line :: put | behind rows: and each row on a line of its own

@@ -160,7 +160,7 @@ def test_pencil_says_so_already(book: Path, capsys: pytest.CaptureFixture[str]) 
         (["harbour", "--tempo", "90", "--feel", "swing"], "name one thing"),
         (["harbour", "--cue", "in"], "belongs to a section"),
         (["harbour", "chorsu", "--cue", "in"], "did you mean Chorus?"),
-        (["harbor lites", "--tempo", "90"], "did you mean Harbour Lights?"),
+        (["harbor lihgts", "--tempo", "90"], "did you mean Harbour Lights?"),
         (["harbour", "chorus", "--bars", "0"], "is no number of bars"),
         (["harbour", "chorus", "--fill", "stairs in fives"], "no fill is called"),
         (["harbour", "chorus", "--cue", "x", "--bar", "9"], "no bar 9"),

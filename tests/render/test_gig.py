@@ -246,4 +246,4 @@ def test_an_unknown_song_leaves_standard_output_empty(
     said = capsys.readouterr()
     assert not said.out
     assert "setlists/hall.yaml:2:17: error: no song is called “Tin Rooof”" in said.err
-    assert "    write Tin Roof" in said.err
+    assert "    did you mean Tin Roof?" in said.err

@@ -264,7 +264,7 @@ def test_a_song_too_long_alone_is_told_without_an_offer(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("line", "level", "message", "hint"),
     [
-        ("Tin Rooof", "error", "no song is called “Tin Rooof”", "write Tin Roof"),
+        ("Tin Rooof", "error", "no song is called “Tin Rooof”", "did you mean Tin Roof?"),
         ("Tin Roof (segue)", "error", "no song is called “Tin Roof (segue)”", "write Tin Roof: {segue: yes}"),
         (
             '"tin roof (capo 3, low)"',

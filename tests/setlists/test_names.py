@@ -43,7 +43,7 @@ def test_a_close_miss_is_an_error_that_offers_the_nearest(tmp_path: Path, name: 
     path, problem = SongNames(band(tmp_path)).find(name)
     assert path is None
     assert problem is not None
-    assert (ERROR, "write Tin Roof") == (problem.level, problem.hint)
+    assert (ERROR, "did you mean Tin Roof?") == (problem.level, problem.hint)
 
 
 def test_a_name_like_nothing_says_how_to_write_a_song_without_a_chart(tmp_path: Path) -> None:

@@ -87,7 +87,7 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
             "Song: Part Two",
             9,
             "“Song: Part Two” has a colon, so it reads as a title and a value",
-            'put the title in quotes: - "Song: Part Two"; or, a note for tonight: - Song: {notes: Part Two}',
+            'put the title in quotes: - "Song: Part Two"; or, for tonight: - Song: {notes: Part Two}',
         ),
         (
             "Tin Roof: key A",
@@ -129,7 +129,7 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
             "a song of a set list is a list, not keys with values",
             "write key: value, a line each",
         ),
-        ("Tin Roof: {tempoo: 118}", 20, "a song of a set list has no key “tempoo”", "write tempo"),
+        ("Tin Roof: {tempoo: 118}", 20, "a song of a set list has no key “tempoo”", "did you mean tempo?"),
         (
             "Tin Roof: {tempo: 92 to 104}",
             27,
@@ -143,7 +143,7 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
             "write beats a minute, 20 to 400: 92, or 66.5",
         ),
         ("Tin Roof: {tempo: 500}", 27, "500 beats a minute is out of range", "write 20 to 400"),
-        ("Tin Roof: {feel: suffle}", 26, "no feel is called “suffle”", "write shuffle"),
+        ("Tin Roof: {feel: suffle}", 26, "no feel is called “suffle”", "did you mean shuffle?"),
         ("Tin Roof: {segue: maybe}", 27, "“maybe” is neither yes nor no", "write yes or no"),
         ("Tin Roof: {between: 5}", 29, "“5” has no unit", "write 5 s or 5 min"),
         (
