@@ -23,7 +23,7 @@ KEYS = {
         ("chords, changes, lyrics", _NO_CHORDS),
         ("letter, section, name, title", "the section's name comes first on its line: - A (8)"),
         ("count, count-in, count in, countoff, count-off", "count-in is the song's, beside its tempo"),
-        ("ritard, rit, rit., rall, ritardando, accel, accelerando", "for a change of tempo: tempo: 100 to 72"),
+        ("ritard, rit, rit., rall, ritardando, accel, accelerando", "a change of tempo: tempo: 100 to 72"),
         ("stop time, stop-time", "write the band's strokes as hits and the silences as stops"),
         ("vamp, ad lib", "write - Vamp (4) x2 open, with until: and what ends it"),
         ("trade, trading, trading fours, fours", "stops: 5.1-8.4 and cue: drums alone, for your four bars"),

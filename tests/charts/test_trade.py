@@ -32,7 +32,7 @@ def hint_of(text: str) -> str:
         ("notes", "write cue"),
         ("fermatas", "write holds"),
         ("Stop Time", "write the band's strokes as hits and the silences as stops"),
-        ("ritard", "for a change of tempo: tempo: 100 to 72"),
+        ("ritard", "a change of tempo: tempo: 100 to 72"),
         ("coda", "charts are written out as played: name each section again where it comes back"),
         ("tempoo", "did you mean tempo?"),
         ("Tempo", "write tempo"),
