@@ -19,8 +19,8 @@ from charts.pattern import division
 
 # What a wish weighs, in the units of charts.fitting.sticking (ours).
 KEPT = 1000  # the wrong hand where one hand keeps time: more than the two repeats that it saves
-NATURAL = 20  # not the hand that the full grid would have given
-CRASH, CRASH_IN_RUN = 24, 20  # a crash with the other hand, out of a hole and in a run
+NATURAL, FIRST = 50, 20  # not the hand that the full grid would have given; for the first stroke
+CRASH, CRASH_IN_RUN = 54, 50  # a crash with the other hand, out of a hole and in a run
 ON_BEAT = 3  # the other hand on the beat, in a run
 
 TIME_VOICES = frozenset({"HH", "RD", "RB", "CB"})  # the leading hand keeps time on these
@@ -81,7 +81,8 @@ def _asked(moment: Moment, tied: bool, follows: bool, tried: Sequence[Fraction],
     if tied:
         off = ON_BEAT if not moment.spot.at else 0
     elif hand is not None:
-        lead, off = (0, NATURAL) if hand else (NATURAL, 0)
+        wrong = NATURAL if follows else FIRST
+        lead, off = (0, wrong) if hand else (wrong, 0)
     if CRASHES.issuperset(moment.voices):
         off += CRASH_IN_RUN if tied else CRASH
     if keeps is not None:
@@ -98,7 +99,13 @@ def _tied(gap: int, gaps: Sequence[Fraction], moments: Sequence[Moment], feet: S
         return False
     start, end = moments[gap].spot.place, moments[gap + 1].spot.place
     near = here in beside or all(here < other for other in beside)
-    return near or any(start < foot < end for foot in feet)
+    return near or _filled([start, *(foot for foot in feet if start < foot < end), end], moments[gap].spot)
+
+
+def _filled(places: Sequence[Fraction], spot: Spot) -> bool:
+    """True where feet fill a gap: evenly, or by long and short where the feel swings."""
+    steps = {after - before for before, after in pairwise(places)}
+    return len(places) > 2 and (len(steps) == 1 or bool(spot.pairs))
 
 
 def natural(spot: Spot, tried: Sequence[Fraction]) -> bool | None:

@@ -22,9 +22,8 @@ BREACH = 1_000_000_000  # a limb past its limit: more than all the rest of a fil
 # Hand to hand leaves each hand twice the time, so that no reach asks for a repeat.
 REPEAT = 400  # the same hand twice running in a run: more than any reach
 CROSSED = 45  # the lead hand left of the other for two strokes, or at the end
-OFF_FIRST = (
-    6  # the off hand first, for each stroke of the hands: the longer a fill, the less for one crossing
-)
+OFF_FIRST = 3  # the off hand first, times the square of the strokes in halves: not for one crossing in many
+OVER_HOLE = 5  # the same hand twice with a hole between
 CM_A_POINT = 10  # so many centimeters of reach cost 1
 
 
@@ -169,8 +168,10 @@ class _Search:
         asked = self.blows[place].asked
         work = asked.off if whose == OFF else asked.lead
         if whose == OFF and not place and not asked.lead:
-            work += OFF_FIRST * sum(not blow.asked.lands for blow in self.blows)
-        return work + (REPEAT if asked.tied and whose == last else 0)
+            work += OFF_FIRST * sum(not blow.asked.lands for blow in self.blows) ** 2 // 2
+        if whose == last:
+            work += REPEAT if asked.tied else OVER_HOLE
+        return work
 
     def _forget(self, place: int, hand: Hand) -> Hand:
         """Drop what no limit can ask for any more, so that few states are left."""

@@ -20,6 +20,7 @@ from charts.fitting.sticking import (
     LEAD,
     OFF,
     OFF_FIRST,
+    OVER_HOLE,
     REPEAT,
     Blow,
     Pace,
@@ -250,8 +251,8 @@ def work_of(blows, ways) -> int:
             at[hand] = (blow.time, place, voice, double)
         if whose != 2:
             total += blow.asked.off if whose else blow.asked.lead
-            total += OFF_FIRST * min(4, len(blows)) if whose and not place and not blow.asked.lead else 0
-            total += REPEAT if blow.asked.tied and whose == last else 0
+            total += OFF_FIRST * min(4, len(blows)) ** 2 // 2 if whose and not place and not blow.asked.lead else 0
+            total += (REPEAT if blow.asked.tied else OVER_HOLE) if whose == last else 0
         elif struck[1] in TIME_VOICES:
             total += KEPT
         lead, off = (at[hand][2] if hand in at else "" for hand in (0, 1))

@@ -192,9 +192,18 @@ def test_a_longer_beat_is_counted_in_its_own_cells() -> None:
 # The shipped fills' own hands
 
 EXPLAINED = {
-    "threes and a breath": "changes the leading hand in its second half",
     "parade pickup": "its accents lie three apart and alternate",
-    "flam and triplet": "begins the triplet left, so that the crash is free",
+    "brush fan": "the left brush sweeps",
+    "brush turn": "the left brush sweeps",
+    "brush answer": "the left brush sweeps",
+    "carnival pickup": "its last stroke reaches back to the floor tom",
+    "carnival turn": "the right hand plays the first of two lone accents",
+    "late stutter": "alternates over the hole, as the accent comes late",
+}
+GROOVES_EXPLAINED = {
+    "brush ballad": "the left brush sweeps",
+    "brush swing": "the left brush sweeps",
+    "tango": "the right hand marches in quarters",
 }
 SWUNG_SIXTEENTHS = {F(0), F(1, 3), F(1, 2), F(5, 6)}
 
@@ -230,12 +239,16 @@ def test_the_hands_of_the_shipped_fills_are_found_from_their_rhythm_and_drums() 
     """At least 95 of 100 that are written hand to hand; the rest are listed with a reason."""
     fills = [fill for fill in BOOK.patterns.fills() if hand_to_hand(fill)]
     other = {fill.name for fill in fills if sticking(fill) != found_for(fill, feel_of(fill), tempo_of(fill))}
-    assert len(fills) >= 80
+    assert len(fills) >= 150
     assert set(EXPLAINED) == other
     assert len(other) <= 0.05 * len(fills)
 
 
 def test_the_grooves_that_ship_find_their_own_hands() -> None:
-    """Every groove, at the middle of its tempi: time in the leading hand, backbeats in the other."""
-    for groove in BOOK.patterns.grooves():
-        assert sticking(groove) == found_for(groove, feel_of(groove), tempo_of(groove)), groove.name
+    """At the middle of its tempos: time in the leading hand, backbeats in the other; three are explained."""
+    grooves = BOOK.patterns.grooves()
+    other = {
+        each.name for each in grooves if sticking(each) != found_for(each, feel_of(each), tempo_of(each))
+    }
+    assert len(grooves) >= 60
+    assert set(GROOVES_EXPLAINED) == other
