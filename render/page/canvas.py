@@ -107,7 +107,7 @@ class _Painter:
         if isinstance(item, Shape):
             return self.outline(item.outline)
         if isinstance(item, Disc):
-            return self.disc(item.x, high - item.y, item.radius)
+            return self.disc(item)
         if isinstance(item, Sign):
             known = self.font(music())
             size, text = item.space * EM, known.encode_text(item.sign)
@@ -122,18 +122,22 @@ class _Painter:
         steps = [f"{x:.2f} {high - y:.2f} l" for x, y in points]
         return f"{steps[0][:-1]}m {' '.join(steps[1:])} h f"
 
-    def disc(self, x: float, y: float, radius: float) -> str:
-        """A filled disc as four curves."""
-        path, reach = [f"{x + radius:.2f} {y:.2f} m"], radius * QUARTER_TURN
-        for ax, ay in ((1, 0), (0, 1), (-1, 0), (0, -1)):
+    def disc(self, disc: Disc) -> str:
+        """A filled disc as four curves, with what lies between its halves."""
+        x, y, radius = disc.x, self.height - disc.y, disc.radius
+        right = x + disc.longer
+        path, reach = [f"{right + radius:.2f} {y:.2f} m"], radius * QUARTER_TURN
+        for ax, ay, start, end in ((1, 0, right, right), (0, 1, x, x), (-1, 0, x, x), (0, -1, right, right)):
             bx, by = -ay, ax  # a quarter turn on
             points = (
-                (x + radius * ax + reach * bx, y + radius * ay + reach * by),
-                (x + radius * bx + reach * ax, y + radius * by + reach * ay),
-                (x + radius * bx, y + radius * by),
+                (start + radius * ax + reach * bx, y + radius * ay + reach * by),
+                (end + radius * bx + reach * ax, y + radius * by + reach * ay),
+                (end + radius * bx, y + radius * by),
             )
+            if disc.longer and not ax:
+                path.append(f"{start:.2f} {y + radius * ay:.2f} l")
             path.append(" ".join(f"{px:.2f} {py:.2f}" for px, py in points) + " c")
-        return " ".join(path) + " f"
+        return f"{' '.join(path)} h f"
 
     def texts(self, words: Iterable[Words]) -> Iterator[str]:
         """Operators of texts, in the order in which they are read."""

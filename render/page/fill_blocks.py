@@ -11,7 +11,7 @@ from render.page.fonts import BOLD, REGULAR, width_of
 from render.page.model import Pen
 from render.page.notation_table import lay_table, table_width
 from render.page.plan import NAMES, ROWS, STAFF
-from render.page.rows import Laid
+from render.page.model import Laid
 from render.page.sheet import APART, SMALL
 from render.page.staff import Notes
 from render.page.strips import BAND, BAND_TOP, BORDER, HEIGHT, LETTER_BASE, LETTER_PAD

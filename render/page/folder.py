@@ -10,7 +10,7 @@ from charts.timing import COMMON
 from render.page.canvas import draw
 from render.page.documents import Follow, options_for, page_of
 from render.page.model import Page
-from render.page.notes import tempo_text
+from render.page.sheet import tempo_text
 from render.page.report import ASIDE, Printed, Reading, sizes_of, too_small
 from render.page.setsheet import DISTANCE, set_sheet
 from render.page.setwords import entered_from

@@ -1,149 +1,191 @@
-"""The head and the foot of a road map, laid out."""
+"""The head and the foot of a road map: everything has its fixed place. Lengths in points."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from hashlib import sha256
 
-from render.page.fonts import BOLD, width_of
-from render.page.model import Pen
-from render.page.rows import Laid
-from render.page.sheet import APART, SMALL, Sheet
+from charts.played import song_seconds
+from charts.song import Song
+from charts.wording import clock, figure, key_in_signs, many, many_beats
+from render.page.feel_notes import feel_notes
+from render.page.fonts import BOLD, capital_height, width_of
+from render.page.model import Laid, Page, Pen
+from render.page.plan import Sizes
+from render.page.sheet import Sheet, spoken_count, tempo_text
 from render.page.text import (
     BASELINE,
-    LEADING,
+    Piece,
     Placed,
     flow,
     height_of,
     line_width,
     natural_width,
     paint_lines,
+    sign,
+    tied,
     unbroken,
     words,
 )  # fmt: skip
-from render.page.theme import ESSENTIAL_MINUTES, INK, PRIME_MINUTES, SOFT
+from render.page.theme import INK, SOFT
 
-PRIME = PRIME_MINUTES / ESSENTIAL_MINUTES  # least size of title and tempo, in units
-TITLE_MOST, TEMPO_MOST = 2.3, 1.7
-HEAD_RULE, FOOT_RULE = 0.11, 0.05
-RULE_ROOM = 0.3  # around the rules
-NEXT_GAP = 1.6  # between the ending and what follows
-GAP = 1.0  # between title and tempo
-WRITER_GAP = 0.7
-YIELDS = 0.72  # how small, of its size, a title may become for the writer to stand behind it
-GROWN = 0.25  # how far over reading size the page must be for title and tempo at their largest
+TITLE_MOST = 1.3  # of its least size
+APART, LABEL_GAP = 1.0, 0.28  # between items of a line, from a label to its value, in ems
+HEAD_RULE, FOOT_RULE, RULE_ROOM = 2.2, 0.9, 5.0  # the rules and the room beside them, units
+BACKBEATS = {"half-time": "backbeat on 3", "double-time": "backbeat on every &"}  # what is not 2 and 4
+MARK_LENGTH = 5  # characters of the mark of a printing
+MARK_SAMPLE = "0" * MARK_LENGTH
 
 
-def lay_head(sheet: Sheet, width: float, scale: float) -> Laid:
-    """Title as large as fits, tempo at its right; writer; feel, meter, key, count-in; notes.
-
-    Title and tempo grow with the scale: where a page is tight they stay at their least reading size.
-    """
-    grown = min(1.0, max(0.0, scale - 1) / GROWN)
-    tempo, tempo_width = _tempo(sheet, width, grown)
-    title = _title(sheet, width - tempo_width - GAP, grown) if tempo_width + GAP < 0.5 * width else []
-    below_it = _title(sheet, width, grown)
-    # a title of many lines is no higher with the tempo below it
-    beside = bool(title) and height_of(title) <= height_of(below_it) + height_of(tempo) + 1e-9
-    title = title if beside else below_it
-    high = max(height_of(title), height_of(tempo) if beside else 0.0)
-    text = [*flow(sheet.head_pieces, width), *flow(sheet.note_pieces, width)]
-    below = [] if beside else tempo
-    total = high + height_of(below) + height_of(text) + RULE_ROOM + HEAD_RULE
+def lay_head(sheet: Sheet, width: float, sizes: Sizes) -> Laid:
+    """Title and tempo; feel, meter and count-in, the key at the right; notes; a rule."""
+    tempo = _tempo(sheet, sizes)
+    tempo_width = natural_width(tempo)
+    title = _title(sheet, width - tempo_width - sizes.prime, sizes)
+    key = _key(sheet, sizes)
+    key_width = natural_width(key) + 0.8 * sizes.essential if key else 0.0
+    told = flow(list(_told(sheet, sizes)), width - key_width)
+    notes = flow(_notes(sheet, sizes), width)
+    high = max(height_of(title), height_of([flow(tempo, width)[0]]))
+    unit = sizes.pen
+    total = high + height_of(told) + height_of(notes) + (2 * RULE_ROOM + HEAD_RULE) * unit
 
     def paint(pen: Pen, x: float, y: float) -> None:
         paint_lines(pen, x, y, title)
-        if beside:
-            # both stand on the title's first line
-            drop = max(0.0, (title[0][0][1].size - tempo[0][0][1].size) * BASELINE) if title else 0.0
-            paint_lines(pen, x + width - tempo_width, y + drop, tempo)
-        under = paint_lines(pen, x, y + high, [*below, *text])
-        pen.rect(x, under + RULE_ROOM, width, HEAD_RULE, INK)
+        drop = BASELINE * (title[0][0][1].size - sizes.prime * TITLE_MOST) if title else 0.0
+        paint_lines(pen, x + width - tempo_width, y + max(0.0, drop), flow(tempo, width))
+        paint_lines(pen, x + width - natural_width(key), y + high, flow(key, width))
+        under = paint_lines(pen, x, y + high, told)
+        under = paint_lines(pen, x, under, notes)
+        pen.rect(x, under + RULE_ROOM * unit, width, HEAD_RULE * unit, INK)
         if sheet.gig.home:
             pen.link(x, y, width, high, sheet.gig.home)
 
     return Laid(total, paint)
 
 
-def _tempo(sheet: Sheet, width: float, grown: float) -> tuple[list[list[Placed]], float]:
-    natural = width_of(sheet.tempo, BOLD)
-    most = PRIME + (TEMPO_MOST - PRIME) * grown
-    size = max(PRIME, min(most, 0.4 * width / natural))
-    lines = flow([unbroken(sheet.tempo, "tempo", BOLD, size=size)], width)
-    return lines, max(map(line_width, lines))
+def _tempo(sheet: Sheet, sizes: Sizes) -> list[Piece]:
+    """Tonight's tempo as a sign where the chart has another."""
+    song, chart = sheet.song, sheet.gig.chart
+    size = sizes.prime * TITLE_MOST
+    text = tempo_text(song.meter, song.tempo)
+    found = [unbroken(text, "tempo", BOLD, size)]
+    if chart and chart.tempo != song.tempo:
+        found = sign([unbroken(text, "tempo", BOLD, sizes.prime)])
+        found.append(unbroken(f"else {figure(chart.tempo)}", "tonight", size=sizes.least, role=SOFT, space=0.5 * sizes.least))
+    return found
 
 
-def _title(sheet: Sheet, width: float, grown: float) -> list[list[Placed]]:
-    """On one line as large as fits there, else at its least size on as many as it needs; then the writer.
-
-    The writer stands behind the title where that costs it little of its size, else whole on a line below.
-    """
-    title = sheet.song.title
+def _title(sheet: Sheet, width: float, sizes: Sizes) -> list[list[Placed]]:
+    """On one line as large as fits there, else at its least size on as many as it needs; then the writer."""
+    title, least = sheet.song.title, sizes.prime
     natural = natural_width(words(title, "title", BOLD))
-    most = PRIME + (TITLE_MOST - PRIME) * grown
-    size = max(PRIME, min(most, (width - 1e-6) / natural)) if natural else PRIME
-    writer = words(sheet.song.by, "by", size=SMALL, role=SOFT, space=WRITER_GAP)
-    taken = natural_width(writer) + WRITER_GAP if writer else 0.0
-    together = (width - taken - 1e-6) / natural if natural else PRIME
-    if together >= max(PRIME, YIELDS * size):
-        return flow([*words(title, "title", BOLD, size=min(size, together)), *writer], width)
+    size = max(least, min(least * TITLE_MOST, (width - 1e-6) / natural)) if natural else least
+    writer = words(sheet.song.by, "by", size=sizes.near, role=SOFT, space=0.8 * sizes.near)
     lines = flow(words(title, "title", BOLD, size=size), width)
-    if lines and line_width(lines[-1]) + taken <= width:
+    if writer and lines and line_width(lines[-1]) + writer[0].space + natural_width(writer) <= width:
         return [*lines[:-1], flow([piece for _, piece in lines[-1]] + writer, width)[0]]
     return [*lines, *flow(writer, width)]
 
 
-def lay_foot(sheet: Sheet, width: float) -> Laid:
-    """Ending at the left, totals at the right; in a folder the song that follows, below where it must be."""
-    room = natural_width(sheet.total_pieces)
-    beside = room < 0.5 * width
-    foot = min(_feet(sheet, width, room if beside else 0.0), key=lambda foot: foot.height)
-    closing = flow(sheet.total_pieces, width)
-    high = foot.height + (0.0 if beside else height_of(closing))
+def _told(sheet: Sheet, sizes: Sizes) -> Iterator[Piece]:
+    """Feel with its notes, backbeat, meter, count-in, pickup, groove."""
+    song, gig, size = sheet.song, sheet.gig, sizes.essential
+    meter = song.form[0].meter_of(1) if song.form[0].meter == song.meter else song.meter
+    feel = words(song.feel.name, "feel", BOLD, size)
+    if gig.chart and gig.chart.feel != song.feel:
+        feel = sign(feel)
+        feel.append(unbroken(f"else {gig.chart.feel.name}", "tonight", size=sizes.least, role=SOFT, space=0.4 * size))
+    notes = feel_notes(song.feel, meter.beats[0], size)
+    yield from tied([*feel, notes._replace(space=0.45 * size)])
+    if (back := BACKBEATS.get(song.feel.pulse)) and len(meter.beats) == 4:
+        yield unbroken(back, "feel", size=size, space=0.6 * size)
+    yield unbroken(str(song.meter), "meter", BOLD, size, space=APART * size)
+    if gig.entered:
+        yield from labelled("segue from", gig.entered, "count-in", size)
+    elif spoken_count(song) == "none":
+        yield unbroken("no count", "count-in", BOLD, size, space=APART * size)
+    else:
+        yield from labelled("count", spoken_count(song), "count-in", size)
+    if gig.chart and gig.chart.count_in != song.count_in and not gig.entered:
+        yield unbroken("tonight", "tonight", size=sizes.least, role=SOFT, space=0.4 * size)
+    if song.pickup:
+        yield from labelled("pickup", many_beats(song.pickup), "count-in", size)
+    if song.groove and song.groove != song.feel.name:
+        yield from words(song.groove, "groove", size=sizes.cue, role=SOFT, space=APART * size)
+
+
+def _key(sheet: Sheet, sizes: Sizes) -> list[Piece]:
+    song, chart, size = sheet.song, sheet.gig.chart, sizes.essential
+    if not song.key:
+        return []
+    key = key_in_signs(song.key)
+    if chart and chart.key != song.key:
+        found = sign([unbroken(f"key {key}", "key", BOLD, size)])
+        return [*found, unbroken(f"tonight, else {key_in_signs(chart.key)}", "tonight", size=sizes.least, role=SOFT, space=0.4 * size)] if chart.key else found
+    return [unbroken("key", "key", size=size, role=SOFT), unbroken(key, "key", BOLD, size, space=LABEL_GAP * size)]
+
+
+def _notes(sheet: Sheet, sizes: Sizes) -> list[Piece]:
+    """What to keep in mind, this gig's words first."""
+    size = sizes.cue
+    return [*words(sheet.gig.notes, "notes", BOLD, size), *words(sheet.song.notes, "notes", size=size, space=APART * size)]
+
+
+def labelled(label: str, text: str, kind: str, size: float) -> list[Piece]:
+    """A small word and its value, kept together."""
+    value = words(text, kind, BOLD, size, space=LABEL_GAP * size)
+    return tied([unbroken(label, kind, size=size, role=SOFT, space=APART * size), *value])
+
+
+def lay_foot(sheet: Sheet, width: float, sizes: Sizes) -> Laid:
+    """What follows at the left; at the right bars, length and the mark of this printing."""
+    unit, small = sizes.pen, sizes.near
+    totals = _totals(sheet.song, sheet.gig.place)
+    following = list(_following(sheet, sizes))
+    mark = width_of(MARK_SAMPLE, BOLD) * small
+    right = width_of(totals, "regular") * small + mark + 0.8 * small
+    lines = flow(following, width - right - sizes.essential)
+    high = max(height_of(lines), 1.18 * small)
 
     def paint(pen: Pen, x: float, y: float) -> None:
-        pen.rect(x, y, width, FOOT_RULE, INK)
-        top = y + FOOT_RULE + RULE_ROOM * 0.7
-        paint_lines(pen, x, top, foot.ending)
-        paint_lines(pen, x, top + foot.height - height_of(foot.following), foot.following)
-        drop = foot.height - LEADING if foot.totals_last else 0.0
-        if beside:
-            paint_lines(pen, x + width - room, top + drop + BASELINE * (1 - SMALL), closing)
-        else:
-            paint_lines(pen, x, top + foot.height, closing)
+        pen.rect(x, y, width, FOOT_RULE * unit, INK)
+        top = y + (FOOT_RULE + RULE_ROOM * 0.6) * unit
+        paint_lines(pen, x, top, lines)
+        base = top + BASELINE * (lines[0][0][1].size if lines else small)
+        pen.words(x + width - right, base, totals, small, role=SOFT, kind="totals")
+        pen.words(x + width - mark, base, MARK_SAMPLE, small, BOLD, SOFT, "mark")
         gig = sheet.gig
-        if gig.following and gig.following.page:
-            lines = foot.following or foot.ending
-            left = max(map(line_width, lines))
-            pen.link(x, top + foot.height - height_of(lines), left, height_of(lines), gig.following.page)
-        if gig.home and beside:
-            pen.link(x + width - room, top + drop, room, LEADING, gig.home)
+        if gig.following and gig.following.page and lines:
+            pen.link(x, top, max(map(line_width, lines)), height_of(lines), gig.following.page)
+        if gig.home:
+            pen.link(x + width - right, top, right, high, gig.home)
 
-    return Laid(FOOT_RULE + RULE_ROOM * 0.7 + high, paint)
+    return Laid((FOOT_RULE + RULE_ROOM * 0.6) * unit + high, paint)
 
 
-@dataclass(frozen=True)
-class _Foot:
-    """The foot's lines; ``following`` is empty where what follows stands behind the ending."""
-
-    ending: list[list[Placed]]
-    following: list[list[Placed]]
-    totals_last: bool
-
-    @property
-    def height(self) -> float:
-        return max(height_of(self.ending) + height_of(self.following), LEADING)
+def _totals(song: Song, place: str) -> str:
+    return " · ".join(part for part in (many(song.bars, "bar"), clock(song_seconds(song)), place) if part)
 
 
-def _feet(sheet: Sheet, width: float, totals: float) -> Iterator[_Foot]:
-    """The foot all on one line; its totals on the first of more; its totals on the last."""
-    ending, following = sheet.ending_pieces, sheet.following_pieces
-    left = width - totals - APART if totals else width
-    if following:
-        whole = [*ending, following[0]._replace(space=NEXT_GAP), *following[1:]]
-        if natural_width(whole) <= left:
-            yield _Foot(flow(whole, width), [], False)
-    if ending or not (following and totals):  # without an ending what follows stands beside the totals
-        yield _Foot(flow(ending, left), flow(following, width), False)
-    if following and totals:
-        yield _Foot(flow(ending, width), flow(following, left), True)
+def _following(sheet: Sheet, sizes: Sizes) -> Iterator[Piece]:
+    following, size = sheet.gig.following, sizes.essential
+    if following is None:
+        return
+    yield unbroken("segue" if following.segue else "next", "next", BOLD if following.segue else "regular", size, INK if following.segue else SOFT)
+    yield from tied(words(following.title, "next", BOLD, size, space=LABEL_GAP * size))
+    if following.tempo:
+        yield unbroken(following.tempo, "next", BOLD, size, space=APART * size)
+    if following.count:
+        yield from labelled("count", following.count, "next", size) if following.count != "none" else [unbroken("no count", "next", BOLD, size, space=APART * size)]
+
+
+def stamp(page: Page) -> None:
+    """Put the mark of this printing on a page: equal pages have equal marks."""
+    told = "\n".join(f"{item}" for item in page.items)
+    mark = sha256(told.encode()).hexdigest()[:MARK_LENGTH]
+    for item in page.words:
+        if item.kind == "mark":
+            wide = item.width
+            item.text = mark
+            item.size *= min(1.0, wide / item.width)

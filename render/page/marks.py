@@ -1,41 +1,46 @@
-"""What stands in a section's bars: hits, stops, holds and fills at their exact places.
+"""What lies in a section's bars: stops, holds and fills, each with its place, 0 to 1 of its bar.
 
-Places in a bar run from 0 to 1 of its length, as they sound.
+Places are those on the even grid, as a part writes them, whatever the swing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
 
 from charts.played import PlayedSection
-from charts.song import Place
+from charts.song import LAST, Place, Section, which_time
 from charts.timing import Meter
 from render.page.fills import UsedFill
 
-MOST_LETTERS = 2  # fills lettered inside one bar; more stand below it
+Span = tuple[int, float, float]  # a bar, and from where to where in it
 
 
-@dataclass
-class BarMarks:
-    """The marks of one bar."""
+@dataclass(frozen=True)
+class FillMark:
+    """A fill in the strip: its number, the bars that it covers, and which time through, in words."""
 
-    hits: list[float] = field(default_factory=list)
-    stops: list[tuple[float, float | None]] = field(default_factory=list)  # a stop, or a span of the bar
-    holds: list[float] = field(default_factory=list)
-    bands: list[tuple[float, float, bool]] = field(default_factory=list)  # fills: from, to, reaches back
-    letters: list[str] = field(default_factory=list)
-    beats: tuple[float, ...] = ()
+    number: str
+    spans: tuple[Span, ...]
+    when: str
+    back: bool  # it began before the section
 
     @property
-    def timed(self) -> bool:
-        """True where something stands at a place that must be read exactly."""
-        return bool(self.hits or self.stops or self.holds)
+    def bar(self) -> int:
+        return self.spans[0][0]
+
+    @property
+    def at(self) -> float:
+        return self.spans[0][1]
 
 
 def beat_places(meter: Meter) -> tuple[float, ...]:
-    """Where each beat starts, 0 to 1 of the bar."""
+    """Where each beat starts, 0 to 1 of the bar.
+
+    >>> beat_places(Meter.read("4/4"))
+    (0.0, 0.25, 0.5, 0.75)
+    """
     found, at = [], Fraction(0)
     for beat in meter.beats:
         found.append(float(at / meter.units))
@@ -43,90 +48,74 @@ def beat_places(meter: Meter) -> tuple[float, ...]:
     return tuple(found)
 
 
-def place_in_bar(part: PlayedSection, place: Place) -> float:
-    """Where a place sounds, 0 to 1 of its bar, in the section's last pass."""
-    section = part.section
+def written_at(section: Section, place: Place) -> float:
+    """Where a place is written in its bar."""
     meter = section.meter_of(place.bar)
     beat = meter.beats[place.beat - 1]
     before = sum((b.units for b in meter.beats[: place.beat - 1]), Fraction(0))
-    tempo = section.tempo
-    if place.offset and section.feel.swings:
-        tempo = part.clock.tempo_at(part.clock.beat_start(section.times, place.bar, place.beat))
-    return float((before + place.at(beat, section.feel, tempo) * beat.units) / meter.units)
+    return float((before + place.nominal(beat, section.feel) * beat.units) / meter.units)
 
 
-def bar_marks(part: PlayedSection, fills: Sequence[UsedFill]) -> dict[int, BarMarks]:
-    """The marks of every bar that has any."""
-    section = part.section
-    found: dict[int, BarMarks] = {}
-
-    def bar(number_: int) -> BarMarks:
-        if number_ not in found:
-            found[number_] = BarMarks(beats=beat_places(section.meter_of(number_)))
-        return found[number_]
-
-    for hit in section.hits:
-        bar(hit.bar).hits.append(place_in_bar(part, hit))
+def stop_spans(section: Section) -> list[Span]:
+    """Where the band is silent, bar by bar; a stop without an end lasts to the end of its beat."""
+    found: list[Span] = []
     for stop in section.stops:
-        for number_, start, end in _stretch(part, stop.start, stop.end):
-            bar(number_).stops.append((start, end))
-    for hold in section.holds:
-        bar(hold.place.bar).holds.append(place_in_bar(part, hold.place))
+        end = stop.end or stop.start
+        for bar in range(stop.start.bar, end.bar + 1):
+            first = written_at(section, stop.start) if bar == stop.start.bar else 0.0
+            last = (*beat_places(section.meter_of(bar)), 1.0)[end.beat] if bar == end.bar else 1.0
+            if last > first:
+                found.append((bar, first, last))
+    return _merged(found)
+
+
+def _merged(spans: Sequence[Span]) -> list[Span]:
+    merged: list[Span] = []
+    for bar, start, end in sorted(spans):
+        if merged and merged[-1][0] == bar and start <= merged[-1][2]:
+            merged[-1] = (bar, merged[-1][1], max(end, merged[-1][2]))
+        else:
+            merged.append((bar, start, end))
+    return merged
+
+
+def fill_marks(part: PlayedSection, fills: Sequence[UsedFill]) -> list[FillMark]:
+    """The fills of a section in the order in which they begin; equal uses are one mark."""
+    found = {}
     for fill in fills:
-        for number_, start, end, back in _fill_stretch(part, fill):
-            bar(number_).bands.append((start, end, back))
-        named = bar(fill.use.bar).letters
-        if fill.number not in named:
-            named.append(fill.number)
-    for marks in found.values():
-        marks.hits = sorted(set(marks.hits))
-        marks.bands = _merged(marks.bands)
-    return found
+        spans, back = _fill_spans(part, fill)
+        mark = FillMark(fill.number, spans, short_time(fill.use.pass_, part.section.times), back)
+        found[mark] = None
+    return sorted(found, key=lambda mark: (mark.bar, mark.at, mark.when, int(mark.number)))
 
 
-def _stretch(
-    part: PlayedSection, start: Place, end: Place | None
-) -> Iterator[tuple[int, float, float | None]]:
-    """A stop, bar by bar; the end of a span counts whole."""
-    first = place_in_bar(part, start)
-    if end is None:
-        yield start.bar, first, None
-        return
-    for number_ in range(start.bar, end.bar + 1):
-        last = 1.0
-        if number_ == end.bar:
-            beats = (*beat_places(part.section.meter_of(end.bar)), 1.0)
-            last = beats[end.beat]
-        yield number_, first if number_ == start.bar else 0.0, last
+def short_time(which: str | int, times: int) -> str:
+    """Which time through, as over a bracket.
+
+    >>> short_time(2, 3), short_time(LAST, 3), short_time(3, 3), short_time(1, 1)
+    ('2.', 'last time', 'last time', '')
+    """
+    said = which_time(which, times)
+    return f"{which}." if said and said != which_time(LAST, times) else said
 
 
-def _fill_stretch(part: PlayedSection, fill: UsedFill) -> list[tuple[int, float, float, bool]]:
-    """Where a fill is played, bar by bar of the section: from, to, and whether it began before bar 1."""
+def _fill_spans(part: PlayedSection, fill: UsedFill) -> tuple[tuple[Span, ...], bool]:
+    """The bars that a fill covers, and whether it began before bar 1."""
     section, use = part.section, fill.use
     end_bar, end = use.bar, 1.0
     if use.landing is not None:
-        end_bar, end = use.landing.bar, place_in_bar(part, use.landing)
+        end_bar, end = use.landing.bar, written_at(section, use.landing)
         if end == 0.0 and end_bar > 1:
             end_bar, end = end_bar - 1, 1.0
     if fill.placed is None:
-        return [(end_bar, max(0.0, end - 0.25), end, False)]
+        return ((end_bar, max(0.0, end - 0.25), end),), False
+    return tuple(_bars_under(section, fill, end_bar, end)), fill.placed.beats[0].bar < 1
+
+
+def _bars_under(section: Section, fill: UsedFill, end_bar: int, end: float) -> Iterator[Span]:
+    assert fill.placed is not None
     first = fill.placed.beats[0]
-    back = first.bar < 1
-    start = 0.0 if back else beat_places(section.meter_of(first.bar))[first.number - 1]
-    found = []
-    for number_ in range(max(1, first.bar), end_bar + 1):
-        left = start if number_ == max(1, first.bar) else 0.0
-        right = end if number_ == end_bar else 1.0
-        if right > left:
-            found.append((number_, left, right, back and number_ == 1))
-    return found
-
-
-def _merged(bands: Sequence[tuple[float, float, bool]]) -> list[tuple[float, float, bool]]:
-    merged: list[tuple[float, float, bool]] = []
-    for start, end, back in sorted(bands):
-        if merged and start <= merged[-1][1]:
-            merged[-1] = (merged[-1][0], max(end, merged[-1][1]), merged[-1][2] or back)
-        else:
-            merged.append((start, end, back))
-    return merged
+    start = 0.0 if first.bar < 1 else beat_places(section.meter_of(first.bar))[first.number - 1]
+    begins = min(max(1, first.bar), end_bar)
+    for bar in range(begins, end_bar + 1):
+        yield bar, start if bar == begins else 0.0, end if bar == end_bar else 1.0

@@ -5,7 +5,7 @@ Nothing here knows how a PDF is written; tests look at these objects, the canvas
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from render.page.fonts import REGULAR, capital_height, extent, set_text
@@ -98,16 +98,18 @@ class Shape:
 
 @dataclass(slots=True)
 class Disc:
-    """A filled disc round a middle."""
+    """A filled disc round a middle; its right half lies ``longer`` to the right where that is not 0."""
 
     x: float
     y: float
     radius: float
     role: str
+    longer: float = 0.0
 
     @property
     def area(self) -> Area:
-        return (self.x - self.radius, self.y - self.radius, self.x + self.radius, self.y + self.radius)
+        x, y, radius = self.x, self.y, self.radius
+        return (x - radius, y - radius, x + radius + self.longer, y + radius)
 
 
 @dataclass(slots=True)
@@ -131,6 +133,17 @@ Item = Words | Rect | Line | Shape | Disc | Sign
 
 
 @dataclass(slots=True)
+class Mark:
+    """What belongs to a bar, for tests: what it is, where it lies, and the edges of its bar."""
+
+    kind: str
+    what: object  # the same for two marks that look alike
+    x: float
+    left: float
+    right: float
+
+
+@dataclass(slots=True)
 class Link:
     """A part of the page that leads to another page of the same document, by that page's name."""
 
@@ -148,6 +161,7 @@ class Page:
     height: float
     items: list[Item] = field(default_factory=list)
     links: list[Link] = field(default_factory=list)
+    marks: list[Mark] = field(default_factory=list)
 
     @property
     def words(self) -> Iterable[Words]:
@@ -160,10 +174,10 @@ class Pen:
     A unit is the size of essential text; ``k`` is its points.
     """
 
-    __slots__ = ("items", "k", "left", "links", "top")
+    __slots__ = ("items", "k", "left", "links", "marks", "top")
 
     def __init__(self, page: Page, k: float, left: float, top: float) -> None:
-        self.items, self.links = page.items, page.links
+        self.items, self.links, self.marks = page.items, page.links, page.marks
         self.k, self.left, self.top = k, left, top
 
     def words(
@@ -195,9 +209,13 @@ class Pen:
         k = self.k
         self.items.append(Shape(moved(outline, self.left + x * k, self.top + y * k, scale * k), role))
 
-    def disc(self, x: float, y: float, radius: float, role: str = INK) -> None:
+    def disc(self, x: float, y: float, radius: float, role: str = INK, longer: float = 0.0) -> None:
         k = self.k
-        self.items.append(Disc(self.left + x * k, self.top + y * k, radius * k, role))
+        self.items.append(Disc(self.left + x * k, self.top + y * k, radius * k, role, longer * k))
+
+    def mark(self, kind: str, what: object, x: float, left: float, right: float) -> None:
+        """Note where something of a bar lies."""
+        self.marks.append(Mark(kind, what, *(self.left + at * self.k for at in (x, left, right))))
 
     def sign(self, x: float, y: float, sign: str, scale: float = 1.0, role: str = INK) -> None:
         """A sign of the music font; the pen's unit is a staff space, unless ``scale`` says another."""
@@ -211,6 +229,14 @@ class Pen:
     def at(self, x: float, y: float, scale: float = 1.0) -> Pen:
         """The same page from another corner, in larger or smaller units."""
         pen = Pen.__new__(Pen)
-        pen.items, pen.links, pen.k = self.items, self.links, self.k * scale
+        pen.items, pen.links, pen.marks, pen.k = self.items, self.links, self.marks, self.k * scale
         pen.left, pen.top = self.left + x * self.k, self.top + y * self.k
         return pen
+
+
+@dataclass(frozen=True)
+class Laid:
+    """Something measured: its height, and how to draw it from its upper left corner."""
+
+    height: float
+    paint: Callable[[Pen, float, float], object]

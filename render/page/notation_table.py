@@ -13,7 +13,7 @@ from charts.verdict import nominal_onsets
 from render.page.fills import PageFill
 from render.page.fonts import BOLD, REGULAR, width_of
 from render.page.model import Pen
-from render.page.rows import Laid
+from render.page.model import Laid
 from render.page.theme import INK, SOFT
 
 SIZE = 0.62  # of the letters, in units

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from math import sqrt
 
-from render.page.rows import Laid
+from render.page.model import Laid
 from render.page.sheet import Options
 
 PAPERS = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}  # points

@@ -1,190 +1,212 @@
-"""One song on one page: the largest scale at which everything fits, found by bisection."""
+"""One song on its page, and on a second one where its fills have no room: the first plan that fits."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import lru_cache, partial
+from dataclasses import dataclass, field
+from functools import cached_property
 
-from render.page.fill_blocks import FillGeometry, lay_fills
-from render.page.fonts import capital_height
-from render.page.form import Row
-from render.page.head_foot import lay_foot, lay_head
-from render.page.model import Page, Pen
-from render.page.packing import EXACT, MARGIN, READS, SMALLEST, in_columns, largest, page_size, stack_height
-from render.page.plan import Plan, plan_of, plans, with_back
-from render.page.rows import Geometry, Laid, geometry_for, lay_row, least_height
+from charts.outline import Row
+from render.page.fill_shelves import lay_fills
+from render.page.head_foot import lay_foot, lay_head, stamp
+from render.page.model import Laid, Page, Pen
+from render.page.names import name_block
+from render.page.packing import MARGIN, page_size
+from render.page.plan import Plan, Sizes, plans
+from render.page.rows import PHRASE_GAP, FormRow, Geometry, LaidRow, lay_row
 from render.page.sheet import Options, Sheet
-from render.page.theme import ESSENTIAL_MINUTES, SOFT, points_for
+from render.page.strips import slots_of, width_of_bar
+from render.page.fonts import BOLD
+from render.page.text import natural_width, words
+from render.page.theme import SOFT
 
-LARGEST = 30.0  # points of essential text: a short chart grows no further
-ROW_GAP, ROW_GAP_MOST = 0.36, 1.25  # between rows, at least and where there is room
-SECTION_GAP = 0.4  # under the head, over the foot
-FILL_GAP = 0.6  # over the fills
-COLUMN_GAP = 1.0
+LEAST_NAMES, MOST_NAMES = 0.13, 0.235  # of a column's width: names
+NAME_GAP = 0.45  # between names and bars, in ems
+COLUMN_GAP, FILL_GAP = 14.0, 7.0  # points at one metre
+MOST_BOX, MOST_GAP = 1.6, 2.6  # how far boxes and gaps grow where there is room, of their least
+TWELVE = 12
+HALF = 0.5
 
 
 @dataclass(frozen=True)
 class Fitted:
-    """A song's page, the plan and the scale that it took."""
+    """A song's page, the page of its fills where they have one, and the plan that it took."""
 
     page: Page
     plan: Plan
-    scale: float
+    more: tuple[Page, ...] = ()
+
+    @property
+    def pages(self) -> tuple[Page, ...]:
+        return (self.page, *self.more)
 
 
 @dataclass(frozen=True)
 class _Body:
-    """Everything on a page measured for one scale; heights in units."""
+    """Everything on a page measured; heights in points."""
 
+    sizes: Sizes
     head: Laid
-    columns: tuple[tuple[Laid, ...], ...]
+    columns: tuple[tuple[LaidRow, ...], ...]
     fills: Laid
     foot: Laid
-    width: float
 
     @property
     def form_height(self) -> float:
-        return max(stack_height(column, ROW_GAP) for column in self.columns)
+        return max(_stacked(column, self.sizes.box, self.sizes.gap) for column in self.columns)
 
     @property
-    def height(self) -> float:
-        fills = self.fills.height + FILL_GAP if self.fills.height else 0.0
-        return self.head.height + SECTION_GAP + self.form_height + fills + SECTION_GAP + self.foot.height
+    def rest(self) -> float:
+        """What all but the form takes."""
+        fills = self.fills.height + 2 * FILL_GAP * self.sizes.pen if self.fills.height else 0.0
+        return self.head.height + fills + self.sizes.gap + self.foot.height
 
 
-def unit_points(options: Options) -> float:
-    """Points of essential text at scale 1: 16 minutes of arc at the book's distance."""
-    return points_for(ESSENTIAL_MINUTES, options.distance, capital_height())
+def _stacked(rows: Sequence[LaidRow], box: float, gap: float) -> float:
+    return sum(row.height(box) for row in rows) + gap * max(0, len(rows) - 1)
 
 
 def fit(sheet: Sheet, options: Options, name: str) -> Fitted:
-    """The page of a song: the first plan on which everything reads, else the one that comes nearest."""
+    """The page of a song: the first plan on which everything fits."""
     fitter = _Fitter(sheet, options)
-    most = max(READS, LARGEST / fitter.unit)
-    for taken in plans(sheet):
-        if fitter.reads(plan_of(taken)):
-            plan = with_back(taken, fitter.reads)
-            most = min(most, fitter.bound(plan))
-            return fitter.page(plan, largest(partial(fitter.fits, plan), READS, most), name)
-    return fitter.page(*fitter.nearest(), name)
+    folds = len(sheet.folded) < len(sheet.rows)
+    engraved = bool(sheet.fills)
+    for plan in plans(len(sheet.rows), folds, engraved, False, options.landscape):
+        for across in fitter.across(plan):
+            body = fitter.body(plan, across)
+            if body is not None:
+                return fitter.draw(plan, body, name)
+    raise AssertionError("a page holds anything at a hundredth of its size")  # pragma: no cover
 
 
 class _Fitter:
-    """Lays one sheet out at any scale; what was laid out last is kept."""
+    """Lays one sheet out for any plan."""
 
     def __init__(self, sheet: Sheet, options: Options) -> None:
         self.sheet, self.options = sheet, options
-        self.unit = unit_points(options)
         self.size = page_size(options)
-        self.kept: dict[tuple[Plan, float], _Body | None] = {}
-        self.laid: dict[tuple[Geometry, int], list[Laid]] = {}  # folded or not, forms differ in length
-        self.edges: dict[float, tuple[Laid, Laid]] = {}
-        self.fills = lru_cache(maxsize=64)(partial(lay_fills, sheet.fills))
+        self.width, self.height = (side - 2 * MARGIN for side in self.size)
+        self.laid: dict[object, list[LaidRow]] = {}
 
-    def room(self, scale: float) -> tuple[float, float]:
-        """Width and height inside the margins, in units."""
-        k = self.unit * scale
-        return (self.size[0] - 2 * MARGIN) / k, (self.size[1] - 2 * MARGIN) / k
-
-    def fits(self, plan: Plan, scale: float) -> bool:
-        return self.body(plan, scale) is not None
-
-    def reads(self, plan: Plan) -> bool:
-        """True where everything fits at reading size."""
-        return self.fits(plan, READS)
-
-    def bound(self, plan: Plan) -> float:
-        """No scale above this fits: what is larger takes no fewer lines."""
-        body = self.body(plan, READS)
-        assert body is not None
-        return max(READS, self.room(READS)[1] / body.height)
-
-    def body(self, plan: Plan, scale: float) -> _Body | None:
-        """Everything laid out, None where it does not fit."""
-        if (plan, scale) not in self.kept:
-            self.kept[plan, scale] = self._lay(plan, scale)
-        return self.kept[plan, scale]
-
-    def _lay(self, plan: Plan, scale: float) -> _Body | None:
-        width, height = self.room(scale)
+    def rows(self, plan: Plan) -> list[FormRow]:
         sheet = self.sheet
         rows = sheet.folded if plan.folded else sheet.rows
-        column_width = (width - COLUMN_GAP * (plan.columns - 1)) / plan.columns
-        if column_width < 3:
+        last = len(rows) - 1
+        return [
+            FormRow(row, sheet.uses[row.part.index], sheet.song.ending if place == last else None)
+            for place, row in enumerate(rows)
+        ]
+
+    def across(self, plan: Plan) -> tuple[int, ...]:
+        """Bars a line that are tried: eight, twelve first where the form is in twelves; four in columns."""
+        if plan.columns > 1 and not self.options.landscape:
+            return (4, 8)
+        sections = [row.section for row in self.sheet.rows]
+        twelves = sum(section.bars % TWELVE == 0 for section in sections)
+        if twelves >= HALF * len(sections):
+            return (TWELVE, 8)
+        return (8, TWELVE) if twelves else (8,)
+
+    def body(self, plan: Plan, across: int) -> _Body | None:
+        """Everything laid out, None where it does not fit."""
+        sizes = Sizes(self.options.distance, plan.tight, plan.smaller)
+        head = lay_head(self.sheet, self.width, sizes)
+        foot = lay_foot(self.sheet, self.width, sizes)
+        fills = lay_fills(self.sheet.fills, self.width, sizes, plan, self.options.triplets) if self.sheet.fills and not plan.apart else Laid(0.0, lambda pen, x, y: None)
+        bare = _Body(sizes, head, ((),), fills, foot)
+        room = self.height - bare.rest
+        rows = self.rows(plan)
+        if room < len(rows) / plan.columns * sizes.box:
             return None
-        if scale not in self.edges:
-            self.edges[scale] = lay_head(sheet, width, scale), lay_foot(sheet, width)
-        head, foot = self.edges[scale]
-        geometry = geometry_for(rows, column_width, plan)
-        least = sum([least_height(row, geometry) + ROW_GAP for row in rows]) / plan.columns - ROW_GAP
-        if least > height - head.height - foot.height - 2 * SECTION_GAP:
-            return None  # before the fills are laid out, which takes longest
-        fills = self.fills(
-            FillGeometry(width, geometry.side_width, plan.across, plan.fills, self.options.triplets)
-        )
-        left = height - _Body(head, ((),), fills, foot, width).height
-        laid = self.rows(rows, geometry, (left + ROW_GAP) * plan.columns) if least <= left else None
-        columns = None if laid is None else in_columns(laid, plan.columns, left, ROW_GAP)
-        return None if columns is None else _Body(head, columns, fills, foot, width)
+        laid = self._laid(rows, plan, across, sizes)
+        columns = in_columns(laid, plan.columns, room, sizes)
+        return None if columns is None else _Body(sizes, head, columns, fills, foot)
 
-    def rows(self, rows: Sequence[Row], geometry: Geometry, room: float) -> list[Laid] | None:
-        """All rows laid out, unless they were before; None as soon as they and their gaps exceed the room."""
-        laid = self.laid.setdefault((geometry, len(rows)), [])
-        for place, row in enumerate(rows):
-            if place == len(laid):
-                laid.append(lay_row(row, geometry))
-            room -= laid[place].height + ROW_GAP
-            if room < -1e-9:
-                return None
-        return laid
+    def _laid(self, rows: Sequence[FormRow], plan: Plan, across: int, sizes: Sizes) -> list[LaidRow]:
+        key = (plan.folded, plan.columns, across, sizes)
+        if key not in self.laid:
+            column = (self.width - COLUMN_GAP * sizes.pen * (plan.columns - 1)) / plan.columns
+            geometry = geometry_for(rows, column, across, sizes)
+            self.laid[key] = [lay_row(row, geometry) for row in rows]
+        return self.laid[key]
 
-    def nearest(self) -> tuple[Plan, float]:
-        """The plan with the largest scale, where none reads."""
-        best: tuple[Plan, float] | None = None
-        for taken in plans(self.sheet):
-            plan = plan_of(taken)
-            floor = best[1] * (1 + 2 * EXACT) if best else SMALLEST
-            if self.fits(plan, floor):
-                best = (plan, largest(partial(self.fits, plan), floor, READS))
-        assert best is not None, "a page holds anything at a hundredth of its size"
-        return best
-
-    def page(self, plan: Plan, scale: float, name: str) -> Fitted:
-        """Draw what was laid out onto a page."""
-        body = self.body(plan, scale)
-        assert body is not None
+    def draw(self, plan: Plan, body: _Body, name: str) -> Fitted:
+        """Draw what was laid out, its spare height spread evenly."""
         page = Page(name, self.sheet.song.title, *self.size)
-        pen = Pen(page, self.unit * scale, MARGIN, MARGIN)
-        _paint(pen, body, self.room(scale)[1])
-        return Fitted(page, plan, scale)
+        _paint(Pen(page, 1.0, MARGIN, MARGIN), body, self.width, self.height)
+        stamp(page)
+        return Fitted(page, plan)
 
 
-def _paint(pen: Pen, body: _Body, height: float) -> None:
+def geometry_for(rows: Sequence[FormRow], width: float, across: int, sizes: Sizes) -> Geometry:
+    """Names as wide as they need within bounds, all bars of one width."""
+    natural = max(natural_width(words(row.row.name, "section", BOLD, sizes.name)) for row in rows)
+    names = min(max(natural, LEAST_NAMES * width), MOST_NAMES * width) + NAME_GAP * sizes.name
+    strip = width - names
+    sections = [row.section for row in rows]
+    bar = width_of_bar(sections, across, strip, PHRASE_GAP * sizes.pen)
+    return Geometry(sizes, names, strip, across, bar)
+
+
+def in_columns(rows: Sequence[LaidRow], count: int, height: float, sizes: Sizes) -> tuple[tuple[LaidRow, ...], ...] | None:
+    """Rows in so many columns, in order, as level as they can be; None where one would be too high."""
+    heights = [row.height(sizes.box) for row in rows]
+    low, high = max(heights), height
+    if low > height or _pack(heights, height, sizes.gap, count) is None:
+        return None
+    for _ in range(12 if count > 1 else 0):
+        middle = (low + high) / 2
+        low, high = (low, middle) if _pack(heights, middle, sizes.gap, count) else (middle, high)
+    cuts = _pack(heights, high, sizes.gap, count)
+    assert cuts is not None
+    return tuple(tuple(rows[start:end]) for start, end in zip([0, *cuts], [*cuts, len(rows)], strict=True))
+
+
+def _pack(heights: Sequence[float], most: float, gap: float, count: int) -> list[int] | None:
+    """Where columns are cut."""
+    cuts: list[int] = []
+    used = -gap
+    for place, high in enumerate(heights):
+        if used + gap + high > most + 1e-6:
+            cuts.append(place)
+            used = -gap
+        used += gap + high
+    return cuts if len(cuts) < count else None
+
+
+def _paint(pen: Pen, body: _Body, width: float, height: float) -> None:
     """Head at the top, foot and fills at the bottom, the form between with what room is left."""
+    sizes = body.sizes
     body.head.paint(pen, 0.0, 0.0)
-    spare = height - body.height
-    most_rows = max(map(len, body.columns))
-    gap = min(ROW_GAP_MOST, ROW_GAP + spare / (most_rows + 1))
-    top = body.head.height + SECTION_GAP + (gap - ROW_GAP) / 2
-    column_width = (body.width - COLUMN_GAP * (len(body.columns) - 1)) / len(body.columns)
+    box, gap = _spread(body, height)
+    count = len(body.columns)
+    column_gap = COLUMN_GAP * sizes.pen
+    column_width = (width - column_gap * (count - 1)) / count
+    top = body.head.height
     for place, column in enumerate(body.columns):
-        x, y = place * (column_width + COLUMN_GAP), top
+        x, y = place * (column_width + column_gap), top
         for row in column:
-            row.paint(pen, x, y)
-            y += row.height + gap
+            row.paint(pen, x, y, box)
+            y += row.height(box) + gap
         if place:
-            edge = x - COLUMN_GAP / 2
-            pen.line(edge, top, edge, top + body.form_height, 0.04, SOFT)
+            pen.line(x - column_gap / 2, top, x - column_gap / 2, top + _stacked(body.columns[0], box, gap), 0.8 * sizes.pen, SOFT)
     foot = height - body.foot.height
     if body.fills.height:
-        body.fills.paint(pen, 0.0, foot - SECTION_GAP - body.fills.height)
-        pen.line(
-            0.0,
-            foot - SECTION_GAP - body.fills.height - FILL_GAP / 2,
-            body.width,
-            foot - SECTION_GAP - body.fills.height - FILL_GAP / 2,
-            0.04,
-            SOFT,
-        )
+        fills = foot - sizes.gap - body.fills.height
+        rule = fills - FILL_GAP * sizes.pen
+        pen.line(0.0, rule, width, rule, 0.8 * sizes.pen, SOFT)
+        body.fills.paint(pen, 0.0, fills)
     body.foot.paint(pen, 0.0, foot)
+
+
+def _spread(body: _Body, height: float) -> tuple[float, float]:
+    """Boxes and gaps with the spare height shared out evenly, each within its bounds."""
+    sizes = body.sizes
+    spare = height - body.rest - body.form_height
+    longest = max(body.columns, key=lambda column: _stacked(column, sizes.box, sizes.gap))
+    boxes = sum(len(row.lines) for row in longest)
+    share = spare / max(1, boxes + len(longest))
+    box = min(sizes.box * MOST_BOX, sizes.box + share)
+    left = spare - (_stacked(longest, box, sizes.gap) - _stacked(longest, sizes.box, sizes.gap))
+    gap = min(sizes.gap + MOST_GAP * sizes.essential, sizes.gap + left / max(1, len(longest)))
+    return box, gap

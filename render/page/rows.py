@@ -1,198 +1,261 @@
-"""One row of the form, laid out: as boxes beside its name, as boxes below it, or as counted phrases."""
+"""One row of the form, laid out: the name at the left, at its right the bars with all that belongs to them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Literal
 
-from render.page.form import Row
-from render.page.lanes import NO_LANES, Lanes, lay_lanes
-from render.page.model import Pen
-from render.page.notes import Note
-from render.page.plan import Plan
-from render.page.strips import (
-    HEIGHT,
-    MOST_ACROSS,
-    Stretch,
-    Strip,
-    across_for,
-    bar_width_for,
-    lines_of,
-    most_gaps,
-    paint_strip,
-    strip_of,
-)  # fmt: skip
-from render.page.text import LEADING, flow, height_of, natural_width, paint_lines
+from charts import outline
+from charts.song import Section, which_time
+from charts.wording import figure
+from render.page.boxes import BORDER, PAD, Inside, Said, disc_width, paint_disc, when_width
+from render.page.fills import UsedFill
+from render.page.flags import Flag, bracket, flags, words_block
+from render.page.fonts import BOLD, ITALIC, REGULAR
+from render.page.lanes import Block, Hanging, Lanes, Spot, exit_lanes, hang
+from render.page.marks import FillMark, fill_marks, stop_spans, written_at
+from render.page.model import Laid, Pen
+from render.page.names import NameBlock, name_block
+from render.page.plan import Sizes
+from render.page.sheet import tempo_text
+from render.page.strips import Bar, bars_of
+from render.page.text import Piece, natural_width, unbroken, words
+from render.page.theme import INK, SOFT
 
-NAME_SHARE, MOST_NAME_SHARE = 0.3, 0.42  # of the width for names beside boxes; for a single word of one
-NAME_GAP, TIMES_GAP, SIDE_GAP = 0.6, 0.36, 0.06
-STRIP_GAP = 0.24  # between two lines of boxes
-SIGN_GAP = 0.16
-INDENT = 0.9  # of what runs on below a counted row's name
-TEXT_SHIFT = (HEIGHT - LEADING) / 2  # brings a line of text to the middle of a box
+PHRASE_GAP, LINE_GAP, ABOVE = 3.5, 3.0, 2.0  # between phrases, lines of one row, bars and what hangs from them
 
 
 @dataclass(frozen=True)
-class Laid:
-    """Something measured: its height, and how to draw it from its upper left corner."""
+class FormRow:
+    """A row of the outline with its fills; ``ending`` is said at the last bar line of the song."""
 
-    height: float
-    paint: Callable[[Pen, float, float], object]
+    row: outline.Row
+    fills: tuple[UsedFill, ...]
+    ending: str | None = None
+
+    @property
+    def section(self) -> Section:
+        return self.row.section
+
+    @property
+    def repeated(self) -> bool:
+        return self.row.times > 1 or self.section.open
 
 
 @dataclass(frozen=True)
 class Geometry:
-    """What all rows of a page share: a column's width, the room for names, bars and times, the boxes."""
+    """What all rows of a page share."""
 
-    width: float
+    sizes: Sizes
     name_width: float
-    bars_width: float
-    side_width: float  # names, bars and times together; 0 where names stand above the boxes
+    strip_width: float
+    across: int
     bar_width: float
-    counted: bool
-    own_line: bool
 
 
-def geometry_for(rows: Sequence[Row], width: float, plan: Plan) -> Geometry:
-    """Measure names and boxes so that every row of the page fits one grid.
+@dataclass(frozen=True)
+class LaidLine:
+    """One line of bars with what hangs over and under it; ``after`` lies behind its last bar."""
 
-    Names stand beside the boxes where their longest word does not take too much of the width.
-    """
-    name = bars = side = 0.0
-    longest = max(row.longest for row in rows)
-    if plan.columns == 1 and longest <= MOST_NAME_SHARE * width:
-        names, bars, times = (max(row.widths[place] for row in rows) for place in range(3))
-        name = min(names, max(NAME_SHARE * width, longest)) + NAME_GAP
-        side = name + bars + (times + TIMES_GAP if times else 0.0) + NAME_GAP
-    gaps = max(most_gaps(row.section.phrases) for row in rows)
-    bar_width = bar_width_for(width - side, gaps)
-    return Geometry(width, name, bars, side, bar_width, plan.counted, plan.own_line)
+    inside: Inside
+    above: Lanes
+    below: Lanes
+    hits: None
+    after: tuple[float, tuple[Piece, ...]] | None
 
-
-def least_height(row: Row, geometry: Geometry) -> float:
-    """A row is no lower than this: a look that spares laying out what cannot fit."""
-    above = LEADING + SIGN_GAP if row.heavy else 0.0
-    if geometry.counted:
-        return above + LEADING * max(1, int(row.counted_width / geometry.width))
-    lines = len(lines_of(row.section.phrases))
-    boxes = lines * HEIGHT + (lines - 1) * STRIP_GAP
-    if geometry.own_line:
-        room = geometry.width - geometry.side_width
-        boxes += LEADING * -(-row.running_width // room) if row.running_width else 0.0
-    else:
-        boxes += LEADING * row.noted_lines
-    if not geometry.side_width:
-        return above + LEADING + boxes
-    return above + max(boxes, LEADING * (2 if row.side_pieces or (row.signs and not row.heavy) else 1))
+    def height(self, box: float, unit: float) -> float:
+        over = self.above.height + ABOVE * unit if self.above.height else 0.0
+        under = self.below.height + ABOVE * unit if self.below.height else 0.0
+        return over + box + under
 
 
-def lay_row(row: Row, geometry: Geometry) -> Laid:
+@dataclass(frozen=True)
+class LaidRow:
+    """A row, measured; boxes may be higher than they must be."""
+
+    lines: tuple[LaidLine, ...]
+    name: NameBlock
+    geometry: Geometry
+
+    @property
+    def unit(self) -> float:
+        return self.geometry.sizes.pen
+
+    def height(self, box: float) -> float:
+        strips = sum(line.height(box, self.unit) for line in self.lines) + LINE_GAP * self.unit * (len(self.lines) - 1)
+        return max(strips, self._name_top(box) + self.name.height)
+
+    def _name_top(self, box: float) -> float:
+        over = self.lines[0].above.height
+        return max(0.0, over + (ABOVE * self.unit if over else 0.0) + (box - self.name.first) / 2)
+
+    def paint(self, pen: Pen, x: float, y: float, box: float) -> None:
+        self.name.paint(pen, x, y + self._name_top(box))
+        left = x + self.geometry.name_width
+        for line in self.lines:
+            edge = ABOVE * self.unit
+            top = y + (line.above.height + edge if line.above.height else 0.0)
+            line.inside.paint(pen, left, top, box)
+            line.above.paint(pen, left, top - edge, -1)
+            line.below.paint(pen, left, top + box + edge, 1)
+            if line.after:
+                at, pieces = line.after
+                words_block(pieces, 1e9).laid.paint(pen, left + at, top + (box - self.name.first) / 2)
+            y += line.height(box, self.unit) + LINE_GAP * self.unit
+
+
+def lay_row(row: FormRow, geometry: Geometry) -> LaidRow:
     """One row, measured."""
-    if geometry.counted:
-        return _with_signs(row, geometry, _counted(row, geometry))
-    boxes = _boxes(row, geometry)
-    if geometry.side_width:
-        return _with_signs(row, geometry, _beside(row, geometry, boxes))
-    return _with_signs(row, geometry, _below(row, geometry, boxes))
+    section, sizes = row.section, geometry.sizes
+    lines = list(bars_of(section, geometry.across, geometry.bar_width, PHRASE_GAP * sizes.pen))
+    made = _Maker(row, geometry)
+    laid = tuple(made.line(bars, bars is lines[0], bars is lines[-1]) for bars in lines)
+    name = name_block(row.row.name, row.row.times, section, geometry.name_width - sizes.name * 0.45, sizes)
+    return LaidRow(laid, name, geometry)
 
 
-def _with_signs(row: Row, geometry: Geometry, body: Laid) -> Laid:
-    """A change of feel stands above the row, from the page's edge, with all that changes with it."""
-    if not row.signs or not _signs_above(row, geometry):
-        return body
-    lines = flow(row.signs, geometry.width)
-    high = height_of(lines) + SIGN_GAP
+class _Maker:
+    """Lays the lines of one row."""
 
-    def paint(pen: Pen, x: float, y: float) -> None:
-        paint_lines(pen, x, y, lines)
-        body.paint(pen, x, y + high)
+    def __init__(self, row: FormRow, geometry: Geometry) -> None:
+        self.row, self.geometry, self.sizes = row, geometry, geometry.sizes
+        self.section = row.section
+        self.fills = fill_marks(row.row.part, row.fills)
+        self.stops = stop_spans(row.section)
+        self.said = sorted(self._said(), key=lambda said: said[:2])
 
-    return Laid(high + body.height, paint)
+    def _said(self) -> Iterator[tuple[int, float, str, tuple[Piece, ...]]]:
+        """Cues, and a groove that is new, by bar and place."""
+        size = self.sizes.cue
+        for cue in self.section.cues:
+            at = written_at(self.section, cue.place) if cue.has_beat else 0.0
+            yield cue.place.bar, at, "cue", tuple(words(cue.text, "cue", REGULAR, size))
+        if self.row.row.changes.get(outline.GROOVE) == outline.DEPARTS:
+            yield 1, 0.0, "groove", tuple(words(self.section.groove, "groove", REGULAR, size, SOFT))
+
+    def line(self, bars: Sequence[Bar], first: bool, last: bool) -> LaidLine:
+        row = self.row
+        inside = Inside(bars, self.sizes, first and row.repeated, last and row.repeated, last and row.ending is not None)
+        homeless, untimed = inside.put_fills(self.fills)
+        silent = inside.put_stops(self.stops)
+        until = tuple(words(f"until {self.section.until}", "until", BOLD, self.sizes.essential)) if self.section.until and last else ()
+        until_in = bool(until) and inside.put_until(until)
+        hung = self._put_said(inside)
+        above = hang([*self._flags(bars, first), *self._times(bars, homeless, untimed), *self._stop_word(bars, silent)],
+                     self.geometry.strip_width, (), self.sizes.pen)
+        below = hang(hung, self.geometry.strip_width, (), self.sizes.pen)
+        after = None
+        if until and not until_in:
+            below = self._exit(below, until, bars[-1])
+        if last and row.ending is not None:
+            end = self._ending()
+            at = bars[-1].right + 0.6 * self.sizes.name
+            if at + natural_width(end) <= self.geometry.strip_width:
+                after = (at, end)
+            else:
+                below = self._exit(below, end, bars[-1])
+        return LaidLine(inside, above, below, None, after)
+
+    def _ending(self) -> tuple[Piece, ...]:
+        size = self.sizes.essential
+        return (unbroken("END", "ending", BOLD, size), *words(self.row.ending or "", "ending", BOLD, size, space=0.5 * size))
+
+    def _exit(self, lanes: Lanes, pieces: tuple[Piece, ...], bar: Bar) -> Lanes:
+        """What belongs to the end of a line and has no room on it: under its last bar."""
+        block = words_block(pieces, self.geometry.strip_width)
+        item = Hanging(bar.number, bar.right, block.width, block.width, partial(words_block, pieces))
+        return exit_lanes(lanes, block, max(0.0, bar.right - block.width), item, self.sizes.pen)
+
+    def _put_said(self, inside: Inside) -> list[Hanging]:
+        """Cues in their bars; returned is what hangs below."""
+        here = [(bar, each) for each in self.said if (bar := inside.bar(each[0]))]
+        left: dict[int, list[Piece]] = {}
+        for place, (bar, (number, at, kind, pieces)) in enumerate(here):
+            if number in left:
+                left[number] += _after(left[number], pieces)
+                continue
+            later = next((other.x(each[1]) for other, each in here[place + 1 :]), self.geometry.strip_width)
+            if not inside.put_words(Said(number, bar.x(at), pieces, kind), later if later > bar.x(at) else 1e9):
+                left[number] = list(pieces)
+        return [self._hanging(inside.bar(number), tuple(pieces)) for number, pieces in left.items()]
+
+    def _hanging(self, bar: Bar | None, pieces: tuple[Piece, ...]) -> Hanging:
+        assert bar is not None
+        widest = max((piece.width for piece in pieces), default=0.0)
+        anchor = bar.left + BORDER * self.sizes.pen
+        natural = natural_width(pieces)
+        return Hanging(bar.number, anchor, natural, widest, partial(words_block, pieces), "cue", (bar.left, bar.right))
+
+    def _flags(self, bars: Sequence[Bar], first: bool) -> Iterator[Hanging]:
+        """Changes where the section begins, bars of another length, changes of tempo on the way."""
+        by_bar: dict[int, list[Flag]] = {}
+        if first:
+            by_bar[1] = list(section_flags(self.row.row, self.sizes))
+        before = None
+        for bar in bars:
+            if bar.meter and bar.meter != before:
+                by_bar.setdefault(bar.number, []).append(Flag(str(bar.meter), True, "meter change"))
+            before = bar.meter
+        for mark in self.section.tempos:
+            said = which_time(mark.pass_, self.section.times)
+            text = _tempo_words(self.section, mark.tempo, mark.to) + (f", {said}" if said else "")
+            by_bar.setdefault(mark.bar, []).append(Flag(text, True, "tempo change"))
+        for bar in bars:
+            if shown := by_bar.get(bar.number):
+                lay = partial(flags, shown, self.sizes)
+                whole = lay(1e9)
+                yield Hanging(bar.number, bar.left, whole.width, min(whole.width, 0.5 * self.geometry.strip_width), lay, "flag", (bar.left, bar.right))
+
+    def _times(self, bars: Sequence[Bar], homeless: Sequence[FillMark], untimed: Sequence[FillMark]) -> Iterator[Hanging]:
+        """Which time through, as brackets over bars; discs that their bars have no room for."""
+        known = {bar.number: bar for bar in bars}
+        for mark in homeless:
+            bar = known[mark.bar]
+            block = self._token(mark)
+            yield Hanging(bar.number, bar.left, block.width, block.width, lambda _width, block=block: block, "fill", (bar.left, bar.right))
+        for mark in untimed:
+            bar = known[mark.bar]
+            block = bracket(mark.when, bar.width, self.sizes)
+            yield Hanging(bar.number, bar.left, block.width, block.width, lambda _width, block=block: block, "time", (bar.left, bar.right))
+
+    def _token(self, mark: FillMark) -> Block:
+        sizes = self.sizes
+        wide = disc_width(mark, sizes) + when_width(mark, sizes)
+        return Block(wide, Laid(sizes.disc * 1.08, lambda pen, x, y: paint_disc(pen, x, y, mark, sizes, bool(mark.when))))
+
+    def _stop_word(self, bars: Sequence[Bar], silent: float | None) -> Iterator[Hanging]:
+        if silent is None:
+            return
+        bar = next(bar for bar in bars if silent <= bar.right)
+        pieces = (unbroken("STOP", "stop", BOLD, self.sizes.least),)
+        wide = pieces[0].width
+        yield Hanging(bar.number, bar.left, wide, wide, partial(words_block, pieces), "stop", (bar.left, bar.right))
 
 
-def _signs_above(row: Row, geometry: Geometry) -> bool:
-    """A change of feel does; so do lesser changes that find no room below the name."""
-    beside = geometry.side_width and not geometry.counted
-    return row.heavy or bool(beside and natural_width(row.signs) > geometry.side_width - NAME_GAP)
+def _after(before: Sequence[Piece], pieces: Sequence[Piece]) -> list[Piece]:
+    """Words that follow others in the same bar."""
+    return [replace_space(pieces[0], before[-1].size), *pieces[1:]]
 
 
-def _counted(row: Row, geometry: Geometry) -> Laid:
-    lines = flow(row.counted_pieces, geometry.width - INDENT)
-
-    def paint(pen: Pen, x: float, y: float) -> None:
-        y = paint_lines(pen, x, y, lines[:1])
-        paint_lines(pen, x + INDENT, y, lines[1:])
-
-    return Laid(height_of(lines), paint)
+def replace_space(piece: Piece, size: float) -> Piece:
+    return piece._replace(space=0.7 * size)
 
 
-def _beside(row: Row, geometry: Geometry, boxes: Laid) -> Laid:
-    """Name, bars and times as in a table, the boxes at their right; lesser things below the name."""
-    names = flow(row.name_pieces, geometry.name_width - NAME_GAP)
-    bars, times = row.bars_pieces, row.times_pieces
-    beside = () if _signs_above(row, geometry) else row.signs
-    side = flow([*beside, *row.side_pieces], geometry.side_width - NAME_GAP)
-    high = TEXT_SHIFT + height_of(names)
-
-    def paint(pen: Pen, x: float, y: float) -> None:
-        top = y + TEXT_SHIFT
-        paint_lines(pen, x, top, names)
-        right = x + geometry.name_width + geometry.bars_width
-        paint_lines(pen, right - natural_width(bars), top, flow(bars, geometry.width))
-        paint_lines(pen, right + TIMES_GAP, top, flow(times, geometry.width))
-        paint_lines(pen, x, y + high + SIDE_GAP, side)
-        boxes.paint(pen, x + geometry.side_width, y)
-
-    return Laid(max(boxes.height, high + (SIDE_GAP + height_of(side) if side else 0.0)), paint)
+def section_flags(row: outline.Row, sizes: Sizes) -> Iterator[Flag]:
+    """What is new where a row begins: filled where it departs, in outline where it returns."""
+    section = row.section
+    said = {
+        outline.FEEL: (section.feel.name, "feel change"),
+        outline.TEMPO: (_tempo_words(section, section.tempo, section.tempo_to), "tempo change"),
+        outline.METER: (str(section.meter), "meter change"),
+    }
+    for what, (text, kind) in said.items():
+        if what in row.changes:
+            yield Flag(text, row.changes[what] == outline.DEPARTS, kind)
 
 
-def _below(row: Row, geometry: Geometry, boxes: Laid) -> Laid:
-    lines = flow(row.title_pieces, geometry.width)
-    high = height_of(lines) + 0.08
-
-    def paint(pen: Pen, x: float, y: float) -> None:
-        paint_lines(pen, x, y, lines)
-        boxes.paint(pen, x, y + high)
-
-    return Laid(high + boxes.height, paint)
-
-
-def _boxes(row: Row, geometry: Geometry) -> Laid:
-    """The row's boxes, line by line, with the words below each."""
-    across = across_for(geometry.bar_width, row.least_bar)
-    if (
-        across == MOST_ACROSS
-        and row.section.bars <= MOST_ACROSS // 2
-        and any(m.timed for m in row.marks.values())
-    ):
-        across //= 2  # a short section with places to be read exactly gets larger boxes for nothing
-    room = geometry.width - geometry.side_width
-    strips = [strip_of(line, geometry.bar_width, across) for line in lines_of(row.section.phrases, across)]
-    notes = () if geometry.own_line else row.hung_notes
-    lines = [(strip, _lanes_of(strip, notes, room, strip is strips[-1])) for strip in strips]
-    running = flow(row.running_notes, room) if geometry.own_line else []
-    height = sum(HEIGHT + lanes.height for _, lanes in lines) + STRIP_GAP * (len(lines) - 1)
-    height += height_of(running) + (0.06 if running else 0.0)
-
-    shown = Stretch(
-        row.marks, row.section.odd_bars.keys(), *((1, row.section.bars) if row.repeated else (0, 0))
-    )
-
-    def paint(pen: Pen, x: float, y: float) -> None:
-        for strip, lanes in lines:
-            paint_strip(pen, x, y, strip, shown)
-            lanes.paint(pen, x, y + HEIGHT)
-            y += HEIGHT + lanes.height + STRIP_GAP
-        paint_lines(pen, x, y - STRIP_GAP + 0.06, running)
-
-    return Laid(height, paint)
-
-
-def _lanes_of(strip: Strip, notes: Sequence[Note], room: float, last: bool) -> Lanes:
-    if not notes:
-        return NO_LANES
-    here = [
-        (strip.x_of(note.bar, note.at), note) for note in notes if note.bar in strip.lefts and not note.exit
-    ]
-    here += [(strip.right, note) for note in notes if note.exit and last]
-    return lay_lanes(here, room, strip.right)
+def _tempo_words(section: Section, tempo: object, to: object) -> str:
+    text = tempo_text(section.meter, tempo)  # type: ignore[arg-type]
+    return text if to is None else f"{text} → {figure(to)}"  # type: ignore[arg-type]

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from render.page.fonts import BOLD, REGULAR, capital_height, width_of
 from render.page.model import Pen
 from render.page.picture import HEIGHT, WIDTH
-from render.page.rows import Laid
+from render.page.model import Laid
 from render.page.setwords import LABEL_GAP, Fact, SongWords, labelled_fact
 from render.page.text import (
     BASELINE,

@@ -9,7 +9,7 @@ from functools import partial
 from render.page.fonts import BOLD, capital_height
 from render.page.model import Page, Pen
 from render.page.packing import READS, SMALLEST, in_columns, largest, page_size
-from render.page.rows import Laid
+from render.page.model import Laid
 from render.page.setlines import STYLES, Ruled, Shared, Style, lay_song, shared_by, title_lines
 from render.page.setwords import SongWords, break_pieces, head_pieces, set_pieces, songs_of
 from render.page.sheet import Options

@@ -8,21 +8,26 @@ from fractions import Fraction
 from functools import cached_property
 
 from charts.counting import TRIPLETS
-from charts.outline import condensed, outline
-from charts.played import PlayedSection, played, song_seconds
+from charts.outline import Row, condensed, outline
+from charts.played import PlayedSection, played
 from charts.song import Song
+from charts.timing import Meter
 from charts.verdict import TOLERANCE_MS
-from charts.wording import clock, key_in_signs, many, many_beats
+from charts.wording import figure
 from render.page.fills import PageFill, UsedFill, page_fills
-from render.page.fonts import BOLD, REGULAR, missing_from
-from render.page.form import Row, page_row
-from render.page.notes import tempo_text
-from render.page.picture import picture_of
-from render.page.text import Piece, tied, unbroken, words
-from render.page.theme import SOFT
+from render.page.fonts import missing_from
+from render.page.signs import HALF, QUARTER, TEXT_DOT
 
-SMALL = 0.72  # of what may be read from nearer: by-line, totals
-APART = 1.1  # between items of a running line
+NOTES = {Fraction(1): QUARTER, Fraction(3, 2): QUARTER + TEXT_DOT, Fraction(2): HALF}
+
+
+def tempo_text(meter: Meter, tempo: Fraction) -> str:
+    """A tempo with the note that it counts.
+
+    >>> tempo_text(Meter.read("4/4"), Fraction(96))
+    '♩ = 96'
+    """
+    return f"{NOTES[meter.unit_quarters]} = {figure(tempo)}"
 
 
 @dataclass(frozen=True)
@@ -40,11 +45,11 @@ class Options:
 
 @dataclass(frozen=True)
 class Following:
-    """What comes after this page in a folder: title, key and tempo, and the page that holds it."""
+    """What comes after this page in a folder: title, tempo and count, and the page that holds it."""
 
     title: str
-    key: str = ""
     tempo: str = ""
+    count: str = ""  # as it is spoken
     page: str = ""
     segue: bool = False
 
@@ -58,6 +63,7 @@ class InFolder:
     home: str = ""  # the page that lists all songs
     entered: str = ""  # the song that this one comes straight out of, without a count
     following: Following | None = None
+    chart: Song | None = None  # as the book has it, where the gig changes it
 
 
 ALONE = InFolder()  # of no gig
@@ -74,76 +80,12 @@ class Sheet:
     gig: InFolder = InFolder()
 
     @cached_property
-    def rows(self) -> tuple[Row, ...]:
-        return tuple(page_row(row, self.uses[row.part.index]) for row in outline(self.song, self.parts))
-
-    @property
-    def folded(self) -> tuple[Row, ...]:
-        return tuple(page_row(row, self.uses[row.part.index]) for row in condensed(self.song, self.parts))
-
-    @property
-    def tempo(self) -> str:
-        return tempo_text(self.song.meter, self.song.tempo)
-
-    @property
-    def head_pieces(self) -> list[Piece]:
-        """Feel with its picture, meter, key, count-in, groove, pickup, notes: one running text."""
-        song = self.song
-        meter = song.form[0].meter_of(1) if song.form[0].meter == song.meter else song.meter
-        shown = picture_of(song.feel, meter.beats[0], song.tempo)
-        found = [
-            *words(song.feel.name, "feel", BOLD),
-            Piece(shown.width, space=0.4, picture=shown, tied=True),
-        ]
-        found.append(unbroken(str(song.meter), "meter", BOLD, space=APART))
-        if song.key:
-            found += labelled("key", key_in_signs(song.key), "key")
-        if self.gig.entered:
-            found += labelled("straight out of", self.gig.entered, "count-in")
-        else:
-            found += labelled("count", spoken_count(song), "count-in")
-        if song.pickup:
-            found += labelled("pickup", many_beats(song.pickup), "count-in")
-        if song.groove and song.groove != song.feel.name:
-            label, *rest = labelled("groove", song.groove, "groove", REGULAR)
-            found += [label, *rest[:1], *(piece._replace(tied=False) for piece in rest[1:])]
-        return found
-
-    @property
-    def note_pieces(self) -> list[Piece]:
-        """What to keep in mind, this gig's words first."""
-        return [*words(self.gig.notes, "notes", BOLD), *words(self.song.notes, "notes", space=APART)]
-
-    @property
-    def ending_pieces(self) -> list[Piece]:
-        if not self.song.ending:
-            return []
-        return [unbroken("ending", "ending", role=SOFT), *words(self.song.ending, "ending", BOLD, space=0.28)]
+    def rows(self) -> list[Row]:
+        return outline(self.song, self.parts)
 
     @cached_property
-    def total_pieces(self) -> list[Piece]:
-        parts = [many(self.song.bars, "bar"), clock(song_seconds(self.song)), self.gig.place]
-        text = " · ".join(part for part in parts if part)
-        return words(text, "totals", size=SMALL, role=SOFT)
-
-    @cached_property
-    def following_pieces(self) -> list[Piece]:
-        following = self.gig.following
-        if following is None:
-            return []
-        label = [unbroken("→", "next", BOLD), unbroken("straight into", "next", role=SOFT, space=0.3)]
-        label = label if following.segue else [unbroken("next", "next", role=SOFT)]
-        found = tied([*label, *words(following.title, "next", BOLD, space=0.28)])
-        if following.key:
-            found += labelled("key", key_in_signs(following.key), "next")
-        if following.tempo:
-            found.append(unbroken(following.tempo, "next", BOLD, space=APART))
-        return found
-
-
-def labelled(label: str, text: str, kind: str, style: str = BOLD) -> list[Piece]:
-    """A small word and its value, kept together."""
-    return tied([unbroken(label, kind, role=SOFT, space=APART), *words(text, kind, style, space=0.28)])
+    def folded(self) -> list[Row]:
+        return condensed(self.song, self.parts)
 
 
 def spoken_count(song: Song) -> str:

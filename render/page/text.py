@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from render.page.fonts import BOLD, REGULAR, width_of
+from render.page.fonts import BOLD, REGULAR, capital_height, width_of
 from render.page.model import Pen
 from render.page.picture import Picture
 from render.page.theme import INK, ON_SIGN, SIGN
@@ -17,6 +17,7 @@ from render.page.theme import INK, ON_SIGN, SIGN
 LEADING = 1.18  # from one baseline to the next
 BASELINE = 0.86  # from a line's top to its baseline
 SIGN_TOP, SIGN_HEIGHT, SIGN_PAD = 0.875, 1.09, 0.24  # a sign's ground: over the baseline, in all, at its ends
+FRAME, FRAME_PAD = 0.075, 0.2  # the line of a frame, and its room over and under capitals, in ems
 TIP = 0.36  # the point of a sign that leads on
 
 
@@ -35,6 +36,7 @@ class Piece(NamedTuple):
     tip: bool = False  # ends a sign with a point
     tied: bool = False  # stays on the line of the piece before it where a line can hold both
     picture: Picture | None = None
+    frame: bool = False  # in a frame of its color
 
 
 Placed = tuple[float, Piece]
@@ -183,6 +185,10 @@ def paint_line(pen: Pen, x: float, baseline: float, line: Sequence[Placed]) -> N
             piece.picture.paint(pen, x + start, baseline, piece.role)
             place += 1
             continue
+        if piece.frame:
+            high = (capital_height() + 2 * FRAME_PAD) * piece.size
+            top = baseline - (capital_height() + FRAME_PAD) * piece.size
+            pen.rect(x + at, top, piece.width, high, piece.role, FRAME * piece.size)
         place += 1
         end = at + piece.width
         while place < len(line) and _joins(piece, line[place], end):
