@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from charts.song import Song
 from charts.wording import key_in_signs
-from render.page.model import Area, Line, Page, Rect, Shape, Words
+from render.page.model import Area, Disc, Line, Page, Rect, Shape, Sign, Words
 from render.page.packing import MARGIN
 
 SLACK = 0.25  # points that rounding may cost
@@ -46,11 +46,12 @@ def words_on_ink(page: Page) -> Iterator[str]:
     for words in page.words:
         core = words.core
         for area, item in inks:
-            if meet(core, area) and not (isinstance(item, Rect) and not item.line and _holds(area, core)):
+            ground = isinstance(item, Disc) or (isinstance(item, Rect) and not item.line)
+            if meet(core, area) and not (ground and _holds(area, core)):
                 yield f"“{words.text}” ({words.kind}) crossed by {type(item).__name__} {_short(area)}"
 
 
-def _parts(item: Line | Rect | Shape) -> list[Area]:
+def _parts(item: Line | Rect | Shape | Disc | Sign) -> list[Area]:
     """The areas that ink covers: a border is four of them."""
     left, top, right, bottom = item.area
     if not isinstance(item, Rect) or not item.line:

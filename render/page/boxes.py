@@ -41,7 +41,7 @@ class Said:
 
 
 @dataclass(frozen=True)
-class Disc:
+class Pill:
     """A fill's number where it starts, and which time through where that has room beside it."""
 
     mark: FillMark
@@ -146,20 +146,18 @@ class Inside:
         for number, start, end in spans:
             if bar := self.bar(number):
                 left, right = self.room(bar)
+                goes_on = not (bar.ends or bar.meter or self.bars[bar.number + 1 - self.bars[0].number].meter)
+                right = bar.right if end == 1 and goes_on else right
+                left = bar.left if start == 0 and not (bar.starts or bar.meter) else left
                 blocks += self._around_discs(max(left, bar.x(start)), min(right, bar.x(end)))
-        self.stops = blocks
-        run_end = -1.0
-        first: float | None = None
-        worded = False
-        for left, right in blocks:
-            first = left if first is None else first
+        self.stops = _joined(blocks)
+        for left, right in self.stops:
             wide = width_of(STOP_WORD, BOLD)
             size = min(self.sizes.cue, (right - left - 2.4 * self.unit) / wide)
-            if size >= self.sizes.least and left - run_end > 0.5:
-                self.stop_words.append(((left + right - size * wide) / 2, size))
-                worded = True
-            run_end = right
-        return None if worded else first
+            if size >= self.sizes.least:
+                middle = min((left + right) / 2, left + PAD * self.unit + size * wide / 2)
+                self.stop_words.append((middle - size * wide / 2, size))
+        return self.stops[0][0] if self.stops and not self.stop_words else None
 
     def _around_discs(self, left: float, right: float) -> list[tuple[float, float]]:
         """A silence is broken where a disc lies on it."""
@@ -209,13 +207,11 @@ class Inside:
     def put_until(self, pieces: tuple[Piece, ...]) -> bool:
         """What ends a vamp, as far right as there is room."""
         pad, wide = PAD * self.unit, natural_width(pieces)
-        edges = [0.0, *(right for _, right in self.taken()), self.right]
-        starts = sorted({left for left, _ in self.taken()} | {self.right}, reverse=True)
-        for end in starts:
-            left = end - pad - wide
-            before = max((edge for edge in edges if edge < end), default=0.0)
-            if left >= before + pad:
-                self.words.append((left, left + wide, pieces))
+        taken = self.taken()
+        for end in sorted({left for left, _ in taken}, reverse=True):
+            left, right = end - pad - wide, end - pad
+            if left > 0 and not any(start < right + pad and left - pad < stop for start, stop in taken if start != end):
+                self.words.append((left, right, pieces))
                 return True
         return False
 
@@ -268,6 +264,8 @@ class Inside:
         at = bar.right
         crossed = any(left - 1 < at < right + 1 for left, right, _ in self.words)
         crossed = crossed or any(disc.x < at < disc.right for disc in self.discs)
+        if any(left < at < right for left, right in self.stops):
+            return
         width = (STRONG if bar.strong else DIVIDER) * self.unit
         for start, end in ((0.0, TICK), (1 - TICK, 1.0)) if crossed else ((0.0, 1.0),):
             pen.line(x + at, y + start * box, x + at, y + end * box, width, INK)
@@ -279,6 +277,17 @@ class Inside:
         dot = x + way * (REPEAT + 1.2 + DOT / 2) * unit
         for at in (0.36, 0.64):
             pen.disc(dot, y + at * box, DOT * unit / 2, INK)
+
+
+def _joined(blocks: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Silences that go on over a bar line are one."""
+    found: list[tuple[float, float]] = []
+    for left, right in blocks:
+        if found and left - found[-1][1] < 0.1:
+            found[-1] = (found[-1][0], right)
+        else:
+            found.append((left, right))
+    return found
 
 
 def disc_width(mark: FillMark, sizes: Sizes) -> float:

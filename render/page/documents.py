@@ -29,18 +29,19 @@ def options_for(settings: Settings, **given: object) -> Options:
     return Options(**{**known, **{key: value for key, value in given.items() if value is not None}})  # type: ignore[arg-type]
 
 
-def page_of(song: Song, options: Options, name: str, gig: InFolder = ALONE) -> tuple[Page, dict[str, Any]]:
-    """A song's page, and its row of the report."""
+def pages_of(song: Song, options: Options, name: str, gig: InFolder = ALONE) -> tuple[tuple[Page, ...], dict[str, Any]]:
+    """A song's page, with a second one where its fills need it, and its row of the report."""
     fitted = fit(sheet_of(song, options, gig), options, name)
-    return fitted.page, page_report(fitted, song, options)
+    return fitted.pages, page_report(fitted, song, options)
 
 
 def road_map(songs: Sequence[Song], options: Options, follow: Follow[Song] = iter) -> Printed:
     """One page a song, in order; ``follow`` watches the songs go by."""
-    pages, report = [], []
+    pages: list[Page] = []
+    report = []
     for place, song in enumerate(follow(songs), start=1):
-        page, row = page_of(song, options, f"song-{place}")
-        pages.append(page)
+        laid, row = pages_of(song, options, f"song-{place}")
+        pages += laid
         report.append(row)
     title = songs[0].title if len(songs) == 1 else "Road maps"
     return Printed(draw(pages, theme_for(options.dark, options.plain), title), report)

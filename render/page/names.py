@@ -68,6 +68,13 @@ def name_block(name: str, times: int, section: Section, width: float, sizes: Siz
     return NameBlock(flow(pieces, width), tuple(dynamics_pieces(section.dynamics, size)), width)
 
 
+def wanted_width(name: str, section: Section, sizes: Sizes) -> float:
+    """Room for a name and its dynamics on one line."""
+    dynamics = dynamics_pieces(section.dynamics, sizes.essential)
+    beside = natural_width(dynamics) + APART * sizes.essential if dynamics else 0.0
+    return natural_width(words(name, "section", BOLD, sizes.name)) + beside
+
+
 def _fitted(piece: Piece, width: float) -> Piece:
     """A word of a name, smaller where it is too long for the column."""
     if piece.width <= width:

@@ -147,6 +147,11 @@ class Sizes:
         """The unit of line widths and small distances: a point at one metre."""
         return self.distance * self.smaller
 
+    @cached_property
+    def hit(self) -> float:
+        """Staff space of the hits over the bars."""
+        return (0.3 - 0.04 * self.tight) * self.essential
+
     def space(self, staff: float) -> float:
         """Staff space of the fills."""
         return staff * POINTS_PER_MM * self.pen

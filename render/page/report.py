@@ -2,28 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from charts.song import Song
 from render.page.fonts import capital_height, code_name
 from render.page.model import Page
-from render.page.packing import READS
+from render.page.plan import CUE_MINUTES, LEAST_MINUTES, NEAR, SIGN_MINUTES
 from render.page.roadmap import Fitted
 from render.page.sheet import Options, missing_characters
 from render.page.theme import ESSENTIAL_MINUTES, POINTS_PER_MM, PRIME_MINUTES, minutes_of, reads_at
 
-PRIME = frozenset({"title", "tempo"})
-# read from nearer, before the gig
-ASIDE = frozenset(
-    {"set", "by", "totals", "fill", "fill note", "fill count", "sticking", "fill rows", "tuplet", "aside"}
-)
-KINDS = (
-    "title", "tempo", "feel", "meter", "key", "count-in", "groove", "notes", "section", "bars", "dynamics",
-    "cue", "hits", "tempo change", "feel change", "meter change", "fill letter", "fill name", "fill",
-    "ending", "next",
-    "set", "by", "totals", "fill note", "fill count", "sticking", "fill rows", "tuplet", "aside",
-)  # fmt: skip
+MINUTES = {  # of arc that each class of text needs, from the page's distance
+    **dict.fromkeys(("title", "tempo"), PRIME_MINUTES),
+    **dict.fromkeys(
+        ("feel", "meter", "key", "count-in", "section", "times", "open", "dynamics", "until", "fill number",
+         "ending", "next"),
+        LEAST_MINUTES,
+    ),
+    **dict.fromkeys(("tempo change", "feel change", "meter change"), SIGN_MINUTES),
+    **dict.fromkeys(("cue", "groove", "notes", "stop", "time", "tonight"), CUE_MINUTES),
+}  # fmt: skip
+NEAR_MINUTES = {  # of what is read from the near distance, before the song
+    **dict.fromkeys(("by", "totals", "mark", "fill", "fill note"), LEAST_MINUTES),
+    **dict.fromkeys(("fill count", "sticking"), 8.0),
+    **dict.fromkeys(("set", "aside"), ESSENTIAL_MINUTES),
+}
+KINDS = (*MINUTES, *NEAR_MINUTES)
 SLACK = 0.005  # of a size, for rounding
 
 
@@ -44,25 +50,25 @@ class Printed:
 
 @dataclass(frozen=True)
 class Reading:
-    """From where a page is read: metres, classes that need more, classes that may be read from nearer."""
+    """From where a page is read, in metres: what each class of text needs, and what is read from nearer."""
 
     distance: float
-    prime: frozenset[str] = PRIME
-    aside: frozenset[str] = ASIDE
+    minutes: Mapping[str, float] = field(default_factory=lambda: {**MINUTES, **NEAR_MINUTES})
+    aside: frozenset[str] = frozenset(NEAR_MINUTES)
 
     def minutes_for(self, kind: str) -> float:
         """Minutes of arc that a class of text needs.
 
         >>> Reading(1.0).minutes_for("title"), Reading(1.0).minutes_for("cue")
-        (22.0, 16.0)
+        (22.0, 10.0)
         """
-        return PRIME_MINUTES if kind in self.prime else ESSENTIAL_MINUTES
+        return self.minutes.get(kind, ESSENTIAL_MINUTES)
 
 
-def sizes_of(page: Page, reading: Reading) -> dict[str, dict[str, float]]:
-    """Each class of text on a page: its smallest size, and the distance at which that reads."""
+def sizes_of(pages: Iterable[Page], reading: Reading) -> dict[str, dict[str, float]]:
+    """Each class of text on pages: its smallest size, and the distance at which that reads."""
     smallest: dict[str, float] = {}
-    for words in page.words:
+    for words in (words for page in pages for words in page.words):
         smallest[words.kind] = min(words.size, smallest.get(words.kind, words.size))
     capital = capital_height()
     return {
@@ -96,6 +102,7 @@ def too_small(page: Page, reading: Reading) -> list[str]:
 
 def page_report(fitted: Fitted, song: Song, options: Options) -> dict[str, Any]:
     """One song's page in the report."""
+    reading = Reading(options.distance)
     missing = [
         f"no font has {code_name(char)} ({place}); a box stands for it"
         for char, place in missing_characters(song)
@@ -106,8 +113,10 @@ def page_report(fitted: Fitted, song: Song, options: Options) -> dict[str, Any]:
         "paper": options.paper,
         "landscape": options.landscape,
         "distance_m": options.distance,
-        "scale": round(fitted.scale, 3),
-        "fallbacks": [*fitted.plan.used, *(["smaller than reads"] if fitted.scale < READS else [])],
-        "sizes": sizes_of(fitted.page, Reading(options.distance)),
-        "warnings": [*too_small(fitted.page, Reading(options.distance)), *missing],
+        "near_m": round(NEAR * options.distance, 2),
+        "scale": round(fitted.plan.smaller, 3),
+        "pages": len(fitted.pages),
+        "fallbacks": list(fitted.plan.used),
+        "sizes": sizes_of(fitted.pages, reading),
+        "warnings": [*too_small(fitted.page, reading), *missing],
     }

@@ -10,14 +10,12 @@ from charts.outline import Row
 from render.page.fill_shelves import lay_fills
 from render.page.head_foot import lay_foot, lay_head, stamp
 from render.page.model import Laid, Page, Pen
-from render.page.names import name_block
+from render.page.names import wanted_width
 from render.page.packing import MARGIN, page_size
 from render.page.plan import Plan, Sizes, plans
 from render.page.rows import PHRASE_GAP, FormRow, Geometry, LaidRow, lay_row
 from render.page.sheet import Options, Sheet
 from render.page.strips import slots_of, width_of_bar
-from render.page.fonts import BOLD
-from render.page.text import natural_width, words
 from render.page.theme import SOFT
 
 LEAST_NAMES, MOST_NAMES = 0.13, 0.235  # of a column's width: names
@@ -140,7 +138,7 @@ class _Fitter:
 
 def geometry_for(rows: Sequence[FormRow], width: float, across: int, sizes: Sizes) -> Geometry:
     """Names as wide as they need within bounds, all bars of one width."""
-    natural = max(natural_width(words(row.row.name, "section", BOLD, sizes.name)) for row in rows)
+    natural = max(wanted_width(row.row.name, row.section, sizes) for row in rows)
     names = min(max(natural, LEAST_NAMES * width), MOST_NAMES * width) + NAME_GAP * sizes.name
     strip = width - names
     sections = [row.section for row in rows]

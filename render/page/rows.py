@@ -14,6 +14,7 @@ from render.page.boxes import BORDER, PAD, Inside, Said, disc_width, paint_disc,
 from render.page.fills import UsedFill
 from render.page.flags import Flag, bracket, flags, words_block
 from render.page.fonts import BOLD, ITALIC, REGULAR
+from render.page.hit_lines import HitLine, hit_line, hold_items
 from render.page.lanes import Block, Hanging, Lanes, Spot, exit_lanes, hang
 from render.page.marks import FillMark, fill_marks, stop_spans, written_at
 from render.page.model import Laid, Pen
@@ -62,7 +63,7 @@ class LaidLine:
     inside: Inside
     above: Lanes
     below: Lanes
-    hits: None
+    hits: HitLine
     after: tuple[float, tuple[Piece, ...]] | None
 
     def height(self, box: float, unit: float) -> float:
@@ -98,6 +99,7 @@ class LaidRow:
             edge = ABOVE * self.unit
             top = y + (line.above.height + edge if line.above.height else 0.0)
             line.inside.paint(pen, left, top, box)
+            line.hits.paint(pen, left, top - edge)
             line.above.paint(pen, left, top - edge, -1)
             line.below.paint(pen, left, top + box + edge, 1)
             if line.after:
@@ -143,8 +145,9 @@ class _Maker:
         until = tuple(words(f"until {self.section.until}", "until", BOLD, self.sizes.essential)) if self.section.until and last else ()
         until_in = bool(until) and inside.put_until(until)
         hung = self._put_said(inside)
-        above = hang([*self._flags(bars, first), *self._times(bars, homeless, untimed), *self._stop_word(bars, silent)],
-                     self.geometry.strip_width, (), self.sizes.pen)
+        hits = hit_line(self.section, bars, self.sizes)
+        items = [*self._flags(bars, first), *self._times(bars, homeless, untimed), *self._stop_word(bars, silent), *hold_items(self.section, hits, self.sizes, bars)]
+        above = hang(items, self.geometry.strip_width, hits.spots, self.sizes.pen)
         below = hang(hung, self.geometry.strip_width, (), self.sizes.pen)
         after = None
         if until and not until_in:
@@ -156,7 +159,7 @@ class _Maker:
                 after = (at, end)
             else:
                 below = self._exit(below, end, bars[-1])
-        return LaidLine(inside, above, below, None, after)
+        return LaidLine(inside, above, below, hits, after)
 
     def _ending(self) -> tuple[Piece, ...]:
         size = self.sizes.essential
