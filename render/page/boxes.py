@@ -41,7 +41,7 @@ class Said:
 
 
 @dataclass(frozen=True)
-class Pill:
+class Disc:
     """A fill's number where it starts, and which time through where that has room beside it."""
 
     mark: FillMark

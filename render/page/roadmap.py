@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from charts.outline import Row
-from render.page.fill_shelves import lay_fills
+from render.page.fill_rows import fill_rows
 from render.page.head_foot import lay_foot, lay_head, stamp
 from render.page.model import Laid, Page, Pen
 from render.page.names import wanted_width
@@ -24,6 +24,7 @@ COLUMN_GAP, FILL_GAP = 14.0, 7.0  # points at one metre
 MOST_BOX, MOST_GAP = 1.6, 2.6  # how far boxes and gaps grow where there is room, of their least
 TWELVE = 12
 HALF = 0.5
+NOTHING = Laid(0.0, lambda pen, x, y: None)
 
 
 @dataclass(frozen=True)
@@ -85,6 +86,7 @@ class _Fitter:
         self.size = page_size(options)
         self.width, self.height = (side - 2 * MARGIN for side in self.size)
         self.laid: dict[object, list[LaidRow]] = {}
+        self.drawn: dict[object, Laid] = {}
 
     def rows(self, plan: Plan) -> list[FormRow]:
         sheet = self.sheet
@@ -110,7 +112,7 @@ class _Fitter:
         sizes = Sizes(self.options.distance, plan.tight, plan.smaller)
         head = lay_head(self.sheet, self.width, sizes)
         foot = lay_foot(self.sheet, self.width, sizes)
-        fills = lay_fills(self.sheet.fills, self.width, sizes, plan, self.options.triplets) if self.sheet.fills and not plan.apart else Laid(0.0, lambda pen, x, y: None)
+        fills = NOTHING if plan.apart else self.fills(plan, sizes)
         bare = _Body(sizes, head, ((),), fills, foot)
         room = self.height - bare.rest
         rows = self.rows(plan)
@@ -119,6 +121,15 @@ class _Fitter:
         laid = self._laid(rows, plan, across, sizes)
         columns = in_columns(laid, plan.columns, room, sizes)
         return None if columns is None else _Body(sizes, head, columns, fills, foot)
+
+    def fills(self, plan: Plan, sizes: Sizes) -> Laid:
+        """All fills, in points."""
+        space = sizes.space(plan.staff)
+        key = (space, plan.counts)
+        if key not in self.drawn:
+            laid = fill_rows(self.sheet.fills, self.options.triplets, self.width / space, plan.counts)
+            self.drawn[key] = Laid(laid.height * space, lambda pen, x, y: laid.paint(pen.at(x, y, space), 0.0, 0.0))
+        return self.drawn[key]
 
     def _laid(self, rows: Sequence[FormRow], plan: Plan, across: int, sizes: Sizes) -> list[LaidRow]:
         key = (plan.folded, plan.columns, across, sizes)
