@@ -29,7 +29,9 @@ def options_for(settings: Settings, **given: object) -> Options:
     return Options(**{**known, **{key: value for key, value in given.items() if value is not None}})  # type: ignore[arg-type]
 
 
-def pages_of(song: Song, options: Options, name: str, gig: InFolder = ALONE) -> tuple[tuple[Page, ...], dict[str, Any]]:
+def pages_of(
+    song: Song, options: Options, name: str, gig: InFolder = ALONE
+) -> tuple[tuple[Page, ...], dict[str, Any]]:
     """A song's page, with a second one where its fills need it, and its row of the report."""
     fitted = fit(sheet_of(song, options, gig), options, name)
     return fitted.pages, page_report(fitted, song, options)

@@ -10,7 +10,7 @@ from functools import lru_cache
 from charts.feel import Feel
 from charts.pattern import Stroke
 from charts.timing import Beat
-from render.page.fonts import REGULAR, width_of
+from render.page.fonts import REGULAR
 from render.page.model import Pen
 from render.page.text import Piece
 from render.page.voice import HALF_HEAD, Written, beam_level, paint_beat, paint_figure, tops, write

@@ -14,8 +14,7 @@ from math import ceil
 from render.page.fill_picture import FillPicture, fill_picture
 from render.page.fills import PageFill
 from render.page.fonts import BOLD, REGULAR, capital_height, width_of
-from render.page.model import Pen
-from render.page.model import Laid
+from render.page.model import Laid, Pen
 from render.page.text import Piece, Placed, flow, height_of, natural_width, paint_lines, words
 from render.page.theme import ACCENT, INK, PAPER, SOFT
 

@@ -9,7 +9,7 @@ from charts.played import song_seconds
 from charts.song import Song
 from charts.wording import clock, figure, key_in_signs, many, many_beats
 from render.page.feel_notes import feel_notes
-from render.page.fonts import BOLD, capital_height, width_of
+from render.page.fonts import BOLD, width_of
 from render.page.model import Laid, Page, Pen
 from render.page.plan import Sizes
 from render.page.sheet import Sheet, spoken_count, tempo_text
@@ -29,9 +29,10 @@ from render.page.text import (
 )  # fmt: skip
 from render.page.theme import INK, SOFT
 
-TITLE_MOST = 1.3  # of its least size
+TITLE_MOST, TITLE_TIGHT = 1.3, 1.12  # of its least size: where there is room, and on a full page
 APART, LABEL_GAP = 1.0, 0.28  # between items of a line, from a label to its value, in ems
 HEAD_RULE, FOOT_RULE, RULE_ROOM = 2.2, 0.9, 5.0  # the rules and the room beside them, units
+NOTES_OVER = 0.2  # room over the feel's notes, in ems
 BACKBEATS = {"half-time": "backbeat on 3", "double-time": "backbeat on every &"}  # what is not 2 and 4
 MARK_LENGTH = 5  # characters of the mark of a printing
 MARK_SAMPLE = "0" * MARK_LENGTH
@@ -46,13 +47,13 @@ def lay_head(sheet: Sheet, width: float, sizes: Sizes) -> Laid:
     key_width = natural_width(key) + 0.8 * sizes.essential if key else 0.0
     told = flow(list(_told(sheet, sizes)), width - key_width)
     notes = flow(_notes(sheet, sizes), width)
-    high = max(height_of(title), height_of([flow(tempo, width)[0]]))
     unit = sizes.pen
+    high = max(height_of(title), height_of(flow(tempo, width))) + NOTES_OVER * sizes.essential
     total = high + height_of(told) + height_of(notes) + (2 * RULE_ROOM + HEAD_RULE) * unit
 
     def paint(pen: Pen, x: float, y: float) -> None:
         paint_lines(pen, x, y, title)
-        drop = BASELINE * (title[0][0][1].size - sizes.prime * TITLE_MOST) if title else 0.0
+        drop = BASELINE * (title[0][0][1].size - title_size(sizes)) if title else 0.0
         paint_lines(pen, x + width - tempo_width, y + max(0.0, drop), flow(tempo, width))
         paint_lines(pen, x + width - natural_width(key), y + high, flow(key, width))
         under = paint_lines(pen, x, y + high, told)
@@ -64,15 +65,24 @@ def lay_head(sheet: Sheet, width: float, sizes: Sizes) -> Laid:
     return Laid(total, paint)
 
 
+def title_size(sizes: Sizes) -> float:
+    """The most that title and tempo take."""
+    return sizes.prime * (TITLE_MOST + (TITLE_TIGHT - TITLE_MOST) * sizes.tight)
+
+
 def _tempo(sheet: Sheet, sizes: Sizes) -> list[Piece]:
     """Tonight's tempo as a sign where the chart has another."""
     song, chart = sheet.song, sheet.gig.chart
-    size = sizes.prime * TITLE_MOST
+    size = title_size(sizes)
     text = tempo_text(song.meter, song.tempo)
     found = [unbroken(text, "tempo", BOLD, size)]
     if chart and chart.tempo != song.tempo:
         found = sign([unbroken(text, "tempo", BOLD, sizes.prime)])
-        found.append(unbroken(f"else {figure(chart.tempo)}", "tonight", size=sizes.least, role=SOFT, space=0.5 * sizes.least))
+        found.append(
+            unbroken(
+                f"else {figure(chart.tempo)}", "tonight", size=sizes.least, role=SOFT, space=0.5 * sizes.least
+            )
+        )
     return found
 
 
@@ -80,7 +90,7 @@ def _title(sheet: Sheet, width: float, sizes: Sizes) -> list[list[Placed]]:
     """On one line as large as fits there, else at its least size on as many as it needs; then the writer."""
     title, least = sheet.song.title, sizes.prime
     natural = natural_width(words(title, "title", BOLD))
-    size = max(least, min(least * TITLE_MOST, (width - 1e-6) / natural)) if natural else least
+    size = max(least, min(title_size(sizes), (width - 1e-6) / natural)) if natural else least
     writer = words(sheet.song.by, "by", size=sizes.near, role=SOFT, space=0.8 * sizes.near)
     lines = flow(words(title, "title", BOLD, size=size), width)
     if writer and lines and line_width(lines[-1]) + writer[0].space + natural_width(writer) <= width:
@@ -95,7 +105,9 @@ def _told(sheet: Sheet, sizes: Sizes) -> Iterator[Piece]:
     feel = words(song.feel.name, "feel", BOLD, size)
     if gig.chart and gig.chart.feel != song.feel:
         feel = sign(feel)
-        feel.append(unbroken(f"else {gig.chart.feel.name}", "tonight", size=sizes.least, role=SOFT, space=0.4 * size))
+        feel.append(
+            unbroken(f"else {gig.chart.feel.name}", "tonight", size=sizes.least, role=SOFT, space=0.4 * size)
+        )
     notes = feel_notes(song.feel, meter.beats[0], size)
     yield from tied([*feel, notes._replace(space=0.45 * size)])
     if (back := BACKBEATS.get(song.feel.pulse)) and len(meter.beats) == 4:
@@ -122,14 +134,33 @@ def _key(sheet: Sheet, sizes: Sizes) -> list[Piece]:
     key = key_in_signs(song.key)
     if chart and chart.key != song.key:
         found = sign([unbroken(f"key {key}", "key", BOLD, size)])
-        return [*found, unbroken(f"tonight, else {key_in_signs(chart.key)}", "tonight", size=sizes.least, role=SOFT, space=0.4 * size)] if chart.key else found
-    return [unbroken("key", "key", size=size, role=SOFT), unbroken(key, "key", BOLD, size, space=LABEL_GAP * size)]
+        return (
+            [
+                *found,
+                unbroken(
+                    f"tonight, else {key_in_signs(chart.key)}",
+                    "tonight",
+                    size=sizes.least,
+                    role=SOFT,
+                    space=0.4 * size,
+                ),
+            ]
+            if chart.key
+            else found
+        )
+    return [
+        unbroken("key", "key", size=size, role=SOFT),
+        unbroken(key, "key", BOLD, size, space=LABEL_GAP * size),
+    ]
 
 
 def _notes(sheet: Sheet, sizes: Sizes) -> list[Piece]:
     """What to keep in mind, this gig's words first."""
     size = sizes.cue
-    return [*words(sheet.gig.notes, "notes", BOLD, size), *words(sheet.song.notes, "notes", size=size, space=APART * size)]
+    return [
+        *words(sheet.gig.notes, "notes", BOLD, size),
+        *words(sheet.song.notes, "notes", size=size, space=APART * size),
+    ]
 
 
 def labelled(label: str, text: str, kind: str, size: float) -> list[Piece]:
@@ -172,12 +203,22 @@ def _following(sheet: Sheet, sizes: Sizes) -> Iterator[Piece]:
     following, size = sheet.gig.following, sizes.essential
     if following is None:
         return
-    yield unbroken("segue" if following.segue else "next", "next", BOLD if following.segue else "regular", size, INK if following.segue else SOFT)
+    yield unbroken(
+        "segue" if following.segue else "next",
+        "next",
+        BOLD if following.segue else "regular",
+        size,
+        INK if following.segue else SOFT,
+    )
     yield from tied(words(following.title, "next", BOLD, size, space=LABEL_GAP * size))
     if following.tempo:
         yield unbroken(following.tempo, "next", BOLD, size, space=APART * size)
     if following.count:
-        yield from labelled("count", following.count, "next", size) if following.count != "none" else [unbroken("no count", "next", BOLD, size, space=APART * size)]
+        yield from (
+            labelled("count", following.count, "next", size)
+            if following.count != "none"
+            else [unbroken("no count", "next", BOLD, size, space=APART * size)]
+        )
 
 
 def stamp(page: Page) -> None:

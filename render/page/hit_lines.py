@@ -1,4 +1,4 @@
-"""What is over a line of bars as notes: hits in their rhythm, fermatas over their beats. Lengths in points."""
+"""What is over a line of bars as notes: hits in their rhythm, fermatas over beats. Lengths in points."""
 
 from __future__ import annotations
 
@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from charts.song import Section
-from charts.wording import figure
-from render.page.fonts import REGULAR, extent, width_of
+from render.page.fonts import extent
 from render.page.hits import HitBar, hits_of
 from render.page.lanes import Block, Hanging, Spot
 from render.page.marks import written_at
@@ -45,11 +44,11 @@ class HitLine:
             for bar, hits in self.hits
         ]
 
-    def paint(self, pen: Pen, x: float, edge: float) -> None:
-        """Draw over the edge of the bars."""
+    def paint(self, pen: Pen) -> None:
+        """Draw over the bars; the pen is at their upper edge."""
         for bar, hits in self.hits:
-            hits.paint(pen.at(x + bar.left, edge - self.below, self.space), bar.width / self.space)
-            pen.mark("hits", hits, x + bar.left, x + bar.left, x + bar.right)
+            hits.paint(pen.at(bar.left, -self.below, self.space), bar.width / self.space)
+            pen.mark("hits", hits.beats, bar.left, bar.left, bar.right)
 
 
 def hit_line(section: Section, bars: Sequence[Bar], sizes: Sizes) -> HitLine:
@@ -59,10 +58,10 @@ def hit_line(section: Section, bars: Sequence[Bar], sizes: Sizes) -> HitLine:
     return HitLine(tuple((bar, hits) for bar, hits in found if hits), sizes.hit, sizes.pen)
 
 
-def crowded(sections: Sequence[Section], widths: Sequence[Sequence[Bar]], sizes: Sizes) -> float:
+def crowding(sections: Sequence[Section], lines: Sequence[Sequence[Bar]], sizes: Sizes) -> float:
     """How far the hits of the fullest bar must shrink: 1 where none does."""
     found = 1.0
-    for section, bars in zip(sections, widths, strict=True):
+    for section, bars in zip(sections, lines, strict=True):
         line = hit_line(section, bars, sizes)
         found = min([found, *(line.scale(bar, hits) / line.space for bar, hits in line.hits)])
     return found
@@ -71,9 +70,15 @@ def crowded(sections: Sequence[Section], widths: Sequence[Sequence[Bar]], sizes:
 def hold_items(section: Section, line: HitLine, sizes: Sizes, bars: Sequence[Bar]) -> Iterator[Hanging]:
     """Fermatas, each over its beat, with the seconds that the clock counts for them."""
     for bar in bars:
-        here = sorted((written_at(section, hold.place), hold.seconds) for hold in section.holds if hold.place.bar == bar.number)
+        here = sorted(
+            (written_at(section, hold.place), hold.seconds)
+            for hold in section.holds
+            if hold.place.bar == bar.number
+        )
         if here:
-            places = [(min(bar.width - 0.2, bar.width * at + HEAD * line.space), seconds) for at, seconds in here]
+            places = [
+                (min(bar.width - 0.2, bar.width * at + HEAD * line.space), seconds) for at, seconds in here
+            ]
             yield _holds(bar, places, sizes)
 
 
@@ -91,4 +96,4 @@ def _holds(bar: Bar, places: Sequence[tuple[float, object]], sizes: Sizes) -> Ha
             pen.mark("hold", None, x + middle, x, x + bar.width)
 
     block = Block(bar.width, Laid(high, paint))
-    return Hanging(bar.number, bar.left, bar.width, bar.width, lambda _: block)
+    return Hanging("hold", bar, bar.left, bar.width, bar.width, lambda _: block)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from render.page.model import Laid, Pen
+from render.page.strips import Bar
 from render.page.theme import SOFT
 
 GAP, TIE = 4.0, 0.7  # between two on one level; the tie
@@ -28,15 +29,17 @@ class Block(NamedTuple):
 
 @dataclass(frozen=True)
 class Hanging:
-    """What hangs from a place: ``lay`` sets it in at most a width, ``natural`` is the width it would like."""
+    """What hangs from a place of a bar: ``lay`` sets it in a width, ``natural`` is what it would like.
 
-    bar: int
+    It is not laid in less than its ``least`` where there is another way.
+    """
+
+    kind: str
+    bar: Bar
     anchor: float
     natural: float
-    least: float  # no narrower than this is worth trying
+    least: float
     lay: Callable[[float], Block]
-    kind: str = ""
-    edges: tuple[float, float] = (0.0, 0.0)  # of its bar
 
 
 @dataclass(frozen=True)
@@ -51,54 +54,69 @@ class Spot:
 
 @dataclass(frozen=True)
 class Hung:
-    """One of them in its place; ``tie`` is how far from the bars its tie begins, None where it touches them."""
+    """One of them in its place; ``tie`` is how far from the bars its tie begins, None where it has none."""
 
-    item: Hanging
+    item: Hanging | None
     block: Block
     spot: Spot
-    tie: float | None
+    tie: float | None = None
+
+    def paint(self, pen: Pen, way: int) -> None:
+        top = self.spot.near if way > 0 else -self.spot.near - self.block.height
+        self.block.laid.paint(pen, self.spot.left, top)
+        if self.item:
+            bar, x = self.item.bar, self.item.anchor
+            pen.mark(self.item.kind, None, x, bar.left, bar.right)
+            if self.tie is not None:
+                pen.line(x, way * self.tie, x, way * (self.spot.near + 1), TIE, SOFT)
 
 
 @dataclass(frozen=True)
 class Lanes:
     """All that hangs on one side of a line of bars."""
 
-    hung: tuple[Hung, ...] = ()
-    height: float = 0.0
+    hung: tuple[Hung, ...]
+    height: float
 
-    def paint(self, pen: Pen, x: float, edge: float, way: int) -> None:
-        """Draw from the edge of the bars: ``way`` is -1 upwards, 1 downwards."""
+    def paint(self, pen: Pen, way: int) -> None:
+        """Draw; the pen is at the edge of the bars, ``way`` is -1 upwards, 1 downwards."""
         for each in self.hung:
-            spot, item = each.spot, each.item
-            top = edge + spot.near if way > 0 else edge - spot.near - each.block.height
-            if each.tie is not None:
-                pen.line(x + item.anchor, edge + way * each.tie, x + item.anchor, edge + way * (spot.near + 1), TIE, SOFT)
-            each.block.laid.paint(pen, x + spot.left, top)
-            if item.kind:
-                pen.mark(item.kind, None, x + item.anchor, *(x + at for at in item.edges))
+            each.paint(pen, way)
 
 
-def hang(items: Sequence[Hanging], right: float, taken: Sequence[Spot] = (), unit: float = 1.0) -> Lanes:
-    """Hang everything, in order of its place; of two at one place the later is nearer to the bars."""
-    spots, hung = list(taken), []
+def hang(
+    items: Sequence[Hanging],
+    right: float,
+    unit: float,
+    taken: Sequence[Spot] = (),
+    ends: Sequence[tuple[float, Block]] = (),
+) -> Lanes:
+    """Hang everything, in order of its place; of two at one place the later is nearer to the bars.
+
+    ``taken`` is there already; ``ends`` are words that end at an x, which need no tie.
+    """
+    spots, hung, gap = list(taken), list[Hung](), GAP * unit
     ordered = sorted(items, key=lambda item: item.anchor)
-    gap = GAP * unit
-    for place in range(len(ordered) - 1, -1, -1):
+    for place in reversed(range(len(ordered))):
         item = ordered[place]
         before = max((other.anchor + gap for other in ordered if other.anchor < item.anchor), default=0.0)
         after = min((other.anchor - gap for other in ordered if other.anchor > item.anchor), default=right)
         tries = [_wide(item, before, right)]
         if item.natural > after - item.anchor >= item.least:
             tries.append((item.anchor, item.lay(after - item.anchor)))
-        found = [_settle(left, block, spots, gap, item.anchor) for left, block in tries]
-        best = min(range(len(tries)), key=lambda n: found[n].far)
-        spot, block = found[best], tries[best][1]
-        same = [other.spot.far for other in hung if other.item.anchor == item.anchor]
-        tie = max(same, default=0.0)
-        if spot.near - tie > gap / 2:
+        found = [(_settle(left, block, spots, gap), block) for left, block in tries]
+        spot, block = min(found, key=lambda pair: pair[0].far)
+        tie = max(
+            (other.spot.far for other in hung if other.item and other.item.anchor == item.anchor), default=0.0
+        )
+        tied = spot.near - tie > gap / 2
+        if tied:
             spots.append(Spot(item.anchor - gap / 4, item.anchor + gap / 4, 0.0, spot.near))
-        hung.append(Hung(item, block, spot, tie if spot.near - tie > gap / 2 else None))
+        hung.append(Hung(item, block, spot, tie if tied else None))
         spots.append(spot)
+    for end, block in ends:
+        spots.append(_settle(max(0.0, end - block.width), block, spots, gap))
+        hung.append(Hung(None, block, spots[-1]))
     return Lanes(tuple(hung[::-1]), max((spot.far for spot in spots), default=0.0))
 
 
@@ -111,27 +129,16 @@ def _wide(item: Hanging, before: float, right: float) -> tuple[float, Block]:
     return min(item.anchor, right - block.width), block
 
 
-def _settle(left: float, block: Block, spots: Sequence[Spot], gap: float, anchor: float) -> Spot:
+def _settle(left: float, block: Block, spots: Sequence[Spot], gap: float) -> Spot:
     """The level nearest to the bars on which it touches nothing."""
-    right = left + block.width
-    near = 0.0
+    spot = Spot(left, left + block.width, 0.0, block.height)
     for near in sorted({0.0, *(spot.far for spot in spots)}):
-        far = near + block.height
-        if not any(
-            spot.left < right + gap and left - gap < spot.right and spot.near < far - 1e-6 and near < spot.far - 1e-6
-            for spot in spots
-        ):
+        spot = Spot(left, left + block.width, near, near + block.height)
+        if not any(_meet(spot, other, gap) for other in spots):
             break
-    return Spot(left, right, near, near + block.height)
+    return spot
 
 
-def exit_lanes(lanes: Lanes, block: Block, left: float, item: Hanging, unit: float) -> Lanes:
-    """The same with what belongs to the line's end, nearest to the bars where it touches nothing."""
-    spots = [spot for each in lanes.hung for spot in _covered(each)]
-    spot = _settle(left, block, spots, GAP * unit, left)
-    return Lanes((*lanes.hung, Hung(item, block, spot, None)), max(lanes.height, spot.far))
-
-
-def _covered(hung: Hung) -> list[Spot]:
-    tie = [] if hung.tie is None else [Spot(hung.item.anchor, hung.item.anchor, 0.0, hung.spot.near)]
-    return [hung.spot, *tie]
+def _meet(one: Spot, other: Spot, gap: float) -> bool:
+    across = other.left < one.right + gap and one.left - gap < other.right
+    return across and other.near < one.far - 1e-6 and one.near < other.far - 1e-6

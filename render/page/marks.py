@@ -23,8 +23,8 @@ class FillMark:
 
     number: str
     spans: tuple[Span, ...]
-    when: str
     back: bool  # it began before the section
+    when: str
 
     @property
     def bar(self) -> int:
@@ -81,11 +81,10 @@ def _merged(spans: Sequence[Span]) -> list[Span]:
 
 def fill_marks(part: PlayedSection, fills: Sequence[UsedFill]) -> list[FillMark]:
     """The fills of a section in the order in which they begin; equal uses are one mark."""
-    found = {}
-    for fill in fills:
-        spans, back = _fill_spans(part, fill)
-        mark = FillMark(fill.number, spans, short_time(fill.use.pass_, part.section.times), back)
-        found[mark] = None
+    times = part.section.times
+    found = {
+        FillMark(fill.number, *_fill_spans(part, fill), short_time(fill.use.pass_, times)) for fill in fills
+    }
     return sorted(found, key=lambda mark: (mark.bar, mark.at, mark.when, int(mark.number)))
 
 

@@ -5,15 +5,15 @@ Nothing here knows how a PDF is written; tests look at these objects, the canvas
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from render.page.fonts import REGULAR, capital_height, extent, set_text
-from render.page.shapes import Outline, moved
 from render.page.theme import INK, SOFT
 
 ASCENT, DESCENT = 0.74, 0.22  # how far ink reaches above and below the line, in ems (b, p and parentheses)
 
+Outline = Sequence[tuple[float, float]]
 Area = tuple[float, float, float, float]  # left, top, right, bottom
 
 
@@ -203,11 +203,9 @@ class Pen:
         k, left, top = self.k, self.left, self.top
         self.items.append(Line(left + x1 * k, top + y1 * k, left + x2 * k, top + y2 * k, width * k, role))
 
-    def shape(
-        self, outline: Outline, x: float = 0.0, y: float = 0.0, scale: float = 1.0, role: str = INK
-    ) -> None:
-        k = self.k
-        self.items.append(Shape(moved(outline, self.left + x * k, self.top + y * k, scale * k), role))
+    def shape(self, outline: Outline, role: str = INK) -> None:
+        k, left, top = self.k, self.left, self.top
+        self.items.append(Shape([(left + x * k, top + y * k) for x, y in outline], role))
 
     def disc(self, x: float, y: float, radius: float, role: str = INK, longer: float = 0.0) -> None:
         k = self.k

@@ -6,16 +6,29 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from charts.song import DYNAMICS, Section
-from render.page.fonts import BOLD, ITALIC
+from render.page.fonts import BOLD, ITALIC, width_of
 from render.page.model import Pen
 from render.page.plan import Sizes
-from render.page.text import BASELINE, LEADING, Piece, Placed, flow, height_of, line_width, natural_width, paint_lines, unbroken, words
+from render.page.text import (
+    BASELINE,
+    LEADING,
+    Piece,
+    Placed,
+    flow,
+    framed,
+    height_of,
+    line_width,
+    natural_width,
+    paint_lines,
+    unbroken,
+    words,
+)
 from render.page.theme import INK
 
 APART = 0.4  # between name, times, OPEN and dynamics, in ems
-FRAME_PAD = 0.22  # around OPEN, in ems
 HAIRPIN, HAIRPIN_HIGH, HAIRPIN_LINE = 1.15, 0.42, 0.075  # a hairpin's length, opening and line, in ems
 OPEN = "OPEN"
+NAME_GAP = 0.45  # between names and bars, in ems of a name
 LEAST_NAME = 0.72  # how far a long word of a name shrinks before it is broken
 
 
@@ -51,7 +64,9 @@ class NameBlock:
             size = self.dynamics[0].size
             base = y + self.height - (LEADING - BASELINE) * size
             if not self.under:
-                base = y + height_of(self.lines[:-1]) + BASELINE * max(piece.size for _, piece in self.lines[-1])
+                base = (
+                    y + height_of(self.lines[:-1]) + BASELINE * max(piece.size for _, piece in self.lines[-1])
+                )
             _paint_dynamics(pen, x + self.width - natural_width(self.dynamics), base, self.dynamics)
 
 
@@ -62,16 +77,16 @@ def name_block(name: str, times: int, section: Section, width: float, sizes: Siz
     if times > 1:
         pieces.append(unbroken(f"×{times}", "times", BOLD, size, space=APART * size))
     if section.open:
-        opened = unbroken(OPEN, "open", BOLD, size * 0.98, space=APART * size)
-        pad = FRAME_PAD * size
-        pieces.append(opened._replace(width=opened.width + 2 * pad, lead=pad, frame=True))
+        pieces.append(framed(OPEN, "open", size, space=APART * size))
     return NameBlock(flow(pieces, width), tuple(dynamics_pieces(section.dynamics, size)), width)
 
 
-def wanted_width(name: str, section: Section, sizes: Sizes) -> float:
-    """Room for a name and its dynamics on one line."""
-    dynamics = dynamics_pieces(section.dynamics, sizes.essential)
-    beside = natural_width(dynamics) + APART * sizes.essential if dynamics else 0.0
+def wanted_width(name: str, times: int, section: Section, sizes: Sizes) -> float:
+    """Room for a name, how often and the dynamics on one line."""
+    size = sizes.essential
+    dynamics = dynamics_pieces(section.dynamics, size)
+    beside = natural_width(dynamics) + APART * size if dynamics else 0.0
+    beside += width_of(f"×{times}", BOLD) * size + APART * size if times > 1 else 0.0
     return natural_width(words(name, "section", BOLD, sizes.name)) + beside
 
 
@@ -89,7 +104,9 @@ def dynamics_pieces(dynamics: Sequence[str], size: float) -> list[Piece]:
     for place, mark in enumerate(dynamics):
         if place:
             rises = DYNAMICS.index(mark) > DYNAMICS.index(dynamics[place - 1])
-            found.append(Piece(HAIRPIN * size, "", size=size, kind="rises" if rises else "falls", space=0.25 * size))
+            found.append(
+                Piece(HAIRPIN * size, "", size=size, kind="rises" if rises else "falls", space=0.25 * size)
+            )
         found.append(unbroken(mark, "dynamics", ITALIC, size, space=0.25 * size if place else 0.0))
     return found
 

@@ -1,18 +1,16 @@
-"""Paper, the largest scale that fits it, and rows in columns."""
+"""Paper, and what is stacked in columns."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from math import sqrt
+from collections.abc import Sequence
+from typing import TypeVar
 
-from render.page.model import Laid
 from render.page.sheet import Options
 
+T = TypeVar("T")
 PAPERS = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}  # points
 MARGIN = 26.0  # points: 9 mm, more than any printer needs
-READS = 1.0  # the scale at which everything reads
-SMALLEST = 0.01
-EXACT = 0.008  # bisection stops here: a sixth of a point
+HALVINGS = 12  # how exactly columns are leveled
 
 
 def page_size(options: Options) -> tuple[float, float]:
@@ -25,57 +23,40 @@ def page_size(options: Options) -> tuple[float, float]:
     return (height, width) if options.landscape else (width, height)
 
 
-def largest(fits: Callable[[float], bool], low: float, high: float) -> float:
-    """The largest scale that fits, by bisection; ``low`` is known to fit.
-
-    >>> round(largest(lambda scale: scale <= 1.3, 1.0, 2.0), 1)
-    1.3
-    """
-    if fits(high):
-        return high
-    while high > low * (1 + EXACT):
-        middle = sqrt(low * high)
-        if fits(middle):
-            low = middle
-        else:
-            high = middle
-    return low
-
-
 def in_columns(
-    laid: Sequence[Laid], count: int, height: float, gap: float
-) -> tuple[tuple[Laid, ...], ...] | None:
-    """Rows in so many columns, in order, as level as they can be; None where one would be too high."""
-    if count == 1:
-        return (tuple(laid),) if stack_height(laid, gap) <= height + 1e-9 else None
-    packed = _pack(laid, count, height, gap)
-    if packed is None:
+    items: Sequence[T], heights: Sequence[float], count: int, most: float, gap: float
+) -> tuple[tuple[T, ...], ...] | None:
+    """Items in so many columns, in order, as level as they can be; None where one would be too high."""
+    cuts = _cuts(heights, most, gap, count)
+    if cuts is None:
         return None
-    low, high = 0.0, height
-    for _ in range(12):
+    low, high = 0.0, most
+    for _ in range(HALVINGS if count > 1 else 0):
         middle = (low + high) / 2
-        found = _pack(laid, count, middle, gap)
-        if found is None:
-            low = middle
-        else:
-            packed, high = found, middle
-    return packed
+        found = _cuts(heights, middle, gap, count)
+        low, high = (middle, high) if found is None else (low, middle)
+        cuts = found or cuts
+    return tuple(tuple(items[start:end]) for start, end in zip([0, *cuts], [*cuts, len(items)], strict=True))
 
 
-def _pack(laid: Sequence[Laid], count: int, height: float, gap: float) -> tuple[tuple[Laid, ...], ...] | None:
-    columns: list[list[Laid]] = [[]]
+def _cuts(heights: Sequence[float], most: float, gap: float, count: int) -> list[int] | None:
+    """Where new columns begin; None where they would be too many, or one item is too high."""
+    cuts: list[int] = []
     used = -gap
-    for row in laid:
-        if columns[-1] and used + gap + row.height > height + 1e-9:
-            columns.append([])
+    for place, high in enumerate(heights):
+        if place and used + gap + high > most + 1e-6:
+            cuts.append(place)
             used = -gap
-        if len(columns) > count or row.height > height + 1e-9:
+        used += gap + high
+        if used > most + 1e-6 or len(cuts) >= count:
             return None
-        columns[-1].append(row)
-        used += gap + row.height
-    return tuple(map(tuple, columns))
+    return cuts
 
 
-def stack_height(laid: Sequence[Laid], gap: float) -> float:
-    """Height of rows one below the other."""
-    return sum(row.height for row in laid) + gap * max(0, len(laid) - 1)
+def stacked(heights: Sequence[float], gap: float) -> float:
+    """Height of what is one below the other.
+
+    >>> stacked([2.0, 3.0], 1.0)
+    6.0
+    """
+    return sum(heights) + gap * max(0, len(heights) - 1)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -14,7 +14,6 @@ SIGN_MINUTES = 11.0
 STAVES = (1.75, 1.6, 1.45, 1.3)  # staff spaces of fills in mm, at the near distance of the usual one
 TIGHTER = (0.35, 0.7, 1.0)
 NEAR = 0.65  # of the distance: from where fills are read
-MANY_ROWS, MANY_ROWS_LANDSCAPE = 20, 7  # from so many on, two columns help
 SMALLER, SMALLEST = 0.96, 0.02
 
 
@@ -32,52 +31,56 @@ class Plan:
     smaller: float = 1.0
     used: tuple[str, ...] = ()
 
-    def and_(self, name: str, **changes: object) -> Plan:
+    def and_(self, name: str, what: str, value: object) -> Plan:
         """The same with one more fall-back."""
         used = self.used if name in self.used else (*self.used, name)
-        return replace(self, used=used, **changes)  # type: ignore[arg-type]
+        return replace(self, used=used, **{what: value})  # type: ignore[arg-type]
 
 
-def plans(rows: int, folds: bool, engraved: bool, grooves: bool, landscape: bool) -> Iterator[Plan]:
-    """Every plan in its order: the first that fits is taken. What would change nothing is passed over."""
+GROOVE, STAFF, TIGHT = "groove left out", "smaller staff", "smaller cues and boxes"
+COUNTS, FOLDED, COLUMNS = "counts and sticking left out", "equal sections in one row", "two columns"
+APART, SMALLER_YET = "fills on a second page", "smaller than reads"
+STEPS: tuple[tuple[str, str, object], ...] = (  # the order in which things are given up: name, field, value
+    (GROOVE, "groove", False),
+    *((STAFF, "staff", staff) for staff in STAVES[1:]),
+    *((TIGHT, "tight", tight) for tight in TIGHTER),
+    (COUNTS, "counts", False),
+    (FOLDED, "folded", True),
+    (COLUMNS, "columns", 2),
+)
+OF_FILLS = {GROOVE, STAFF, COUNTS}
+
+
+def plans(useless: Collection[str]) -> Iterator[Plan]:
+    """Every plan in its order, the first that fits is taken; ``useless`` fall-backs would change nothing.
+
+    >>> [plan.used[-1] for plan in plans({STAFF, COUNTS, FOLDED}) if plan.used][:3]
+    ['groove left out', 'smaller cues and boxes', 'smaller cues and boxes']
+    """
     plan = Plan()
-    if grooves:
-        yield plan
-        plan = plan.and_("groove left out")
-    plan = replace(plan, groove=False)
-    yield plan
-    if engraved:
-        for staff in STAVES[1:]:
-            plan = plan.and_("smaller staff", staff=staff)
-            yield plan
-    for tight in TIGHTER:
-        plan = plan.and_("smaller cues and boxes", tight=tight)
-        yield plan
-    if engraved:
-        plan = plan.and_("counts and sticking left out", counts=False)
-        yield plan
-    many = rows >= (MANY_ROWS_LANDSCAPE if landscape else MANY_ROWS)
-    for plan in _denser(plan, folds, many):
-        yield plan
-    if engraved:
-        apart = Plan(groove=False).and_("fills on a second page", apart=True)
-        yield apart
-        for tight in TIGHTER:
-            apart = apart.and_("smaller cues and boxes", tight=tight)
-            yield apart
-        for plan in (apart, *_denser(apart, folds, many)):
-            yield plan
+    yield from (plan := step for step in _steps(plan, useless))
+    if APART not in useless:
+        yield from (plan := step for step in _steps(Plan().and_(APART, "apart", True), OF_FILLS | {*useless}))
     while plan.smaller > SMALLEST:
-        plan = plan.and_("smaller than reads", smaller=plan.smaller * SMALLER)
+        plan = plan.and_(SMALLER_YET, "smaller", plan.smaller * SMALLER)
         yield plan
 
 
-def _denser(plan: Plan, folds: bool, many: bool) -> Iterator[Plan]:
-    if folds:
-        plan = plan.and_("equal sections in one row", folded=True)
-        yield plan
-    if many:
-        yield plan.and_("two columns", columns=2)
+def _steps(plan: Plan, useless: Collection[str]) -> Iterator[Plan]:
+    yield plan
+    for name, what, value in STEPS:
+        if name not in useless:
+            plan = plan.and_(name, what, value)
+            yield plan
+
+
+def fill_plans() -> Iterator[Plan]:
+    """Sizes of fills that have a page to themselves, the largest first."""
+    yield from (Plan(staff=staff) for staff in STAVES)
+    size = 1.0
+    while size > SMALLEST:
+        size *= SMALLER
+        yield Plan(staff=STAVES[-1] * size, counts=False)
 
 
 @dataclass(frozen=True)
@@ -127,20 +130,20 @@ class Sizes:
 
     @cached_property
     def disc(self) -> float:
-        return 0.98 * self.essential
+        return (0.98 - 0.06 * self.tight) * self.essential
 
     @cached_property
     def band(self) -> float:
-        return 0.2 * self.essential
+        return (0.2 - 0.03 * self.tight) * self.essential
 
     @cached_property
     def box(self) -> float:
-        return self.disc + self.band + (0.5 - 0.36 * self.tight) * self.essential
+        return self.disc + self.band + (0.5 - 0.42 * self.tight) * self.essential
 
     @cached_property
     def gap(self) -> float:
         """Between rows, at least."""
-        return (0.55 - 0.33 * self.tight) * self.essential
+        return (0.55 - 0.38 * self.tight) * self.essential
 
     @cached_property
     def pen(self) -> float:

@@ -3,26 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 
-from charts.outline import Row
 from render.page.fill_rows import fill_rows
+from render.page.fonts import BOLD
 from render.page.head_foot import lay_foot, lay_head, stamp
+from render.page.hit_lines import crowding
 from render.page.model import Laid, Page, Pen
-from render.page.names import wanted_width
-from render.page.packing import MARGIN, page_size
-from render.page.plan import Plan, Sizes, plans
-from render.page.rows import PHRASE_GAP, FormRow, Geometry, LaidRow, lay_row
+from render.page.names import NAME_GAP, wanted_width
+from render.page.packing import MARGIN, in_columns, page_size, stacked
+from render.page.plan import (
+    APART,
+    COLUMNS,
+    FOLDED,
+    GROOVE,
+    OF_FILLS,
+    Plan,
+    Sizes,
+    fill_plans,
+    plans,
+)
+from render.page.row_layout import lay_row
+from render.page.rows import FormRow, Geometry, LaidRow
 from render.page.sheet import Options, Sheet
-from render.page.strips import slots_of, width_of_bar
+from render.page.strips import PHRASE_GAP, bars_of, width_of_bar
+from render.page.text import flow, paint_lines, words
 from render.page.theme import SOFT
 
 LEAST_NAMES, MOST_NAMES = 0.13, 0.235  # of a column's width: names
-NAME_GAP = 0.45  # between names and bars, in ems
 COLUMN_GAP, FILL_GAP = 14.0, 7.0  # points at one metre
 MOST_BOX, MOST_GAP = 1.6, 2.6  # how far boxes and gaps grow where there is room, of their least
+MANY, MANY_LANDSCAPE = 20, 7  # rows for which two columns are tried
 TWELVE = 12
+CROWDED = 0.62  # of their size: how far hits may shrink before four bars a line are tried
 HALF = 0.5
 NOTHING = Laid(0.0, lambda pen, x, y: None)
 
@@ -52,7 +66,7 @@ class _Body:
 
     @property
     def form_height(self) -> float:
-        return max(_stacked(column, self.sizes.box, self.sizes.gap) for column in self.columns)
+        return max(_height(column, self.sizes.box, self.sizes.gap) for column in self.columns)
 
     @property
     def rest(self) -> float:
@@ -61,21 +75,29 @@ class _Body:
         return self.head.height + fills + self.sizes.gap + self.foot.height
 
 
-def _stacked(rows: Sequence[LaidRow], box: float, gap: float) -> float:
-    return sum(row.height(box) for row in rows) + gap * max(0, len(rows) - 1)
+def _height(rows: Sequence[LaidRow], box: float, gap: float) -> float:
+    return stacked([row.height(box) for row in rows], gap)
 
 
 def fit(sheet: Sheet, options: Options, name: str) -> Fitted:
     """The page of a song: the first plan on which everything fits."""
     fitter = _Fitter(sheet, options)
-    folds = len(sheet.folded) < len(sheet.rows)
-    engraved = bool(sheet.fills)
-    for plan in plans(len(sheet.rows), folds, engraved, False, options.landscape):
+    for plan in plans(_useless(sheet, options)):
         for across in fitter.across(plan):
             body = fitter.body(plan, across)
             if body is not None:
                 return fitter.draw(plan, body, name)
     raise AssertionError("a page holds anything at a hundredth of its size")  # pragma: no cover
+
+
+def _useless(sheet: Sheet, options: Options) -> set[str]:
+    """Fall-backs that would change nothing on a page."""
+    found = {GROOVE} if sheet.fills else OF_FILLS | {APART}
+    if len(sheet.folded) == len(sheet.rows):
+        found.add(FOLDED)
+    if len(sheet.rows) < (MANY_LANDSCAPE if options.landscape else MANY):
+        found.add(COLUMNS)
+    return found
 
 
 class _Fitter:
@@ -102,10 +124,24 @@ class _Fitter:
         if plan.columns > 1 and not self.options.landscape:
             return (4, 8)
         sections = [row.section for row in self.sheet.rows]
+        if self.crowded:
+            return (4, 8)
         twelves = sum(section.bars % TWELVE == 0 for section in sections)
         if twelves >= HALF * len(sections):
             return (TWELVE, 8)
         return (8, TWELVE) if twelves else (8,)
+
+    @cached_property
+    def crowded(self) -> bool:
+        """True where hits are too close for eight bars a line."""
+        sizes = Sizes(self.options.distance, 0.0, 1.0)
+        geometry = geometry_for(self.rows(Plan()), self.width, 8, sizes)
+        sections = [row.section for row in self.sheet.rows if row.section.hits]
+        bars = [
+            [bar for line in bars_of(section, 8, geometry.bar_width, 0.0) for bar in line]
+            for section in sections
+        ]
+        return crowding(sections, bars, sizes) < CROWDED
 
     def body(self, plan: Plan, across: int) -> _Body | None:
         """Everything laid out, None where it does not fit."""
@@ -119,7 +155,8 @@ class _Fitter:
         if room < len(rows) / plan.columns * sizes.box:
             return None
         laid = self._laid(rows, plan, across, sizes)
-        columns = in_columns(laid, plan.columns, room, sizes)
+        heights = [row.height(sizes.box) for row in laid]
+        columns = in_columns(laid, heights, plan.columns, room, sizes.gap)
         return None if columns is None else _Body(sizes, head, columns, fills, foot)
 
     def fills(self, plan: Plan, sizes: Sizes) -> Laid:
@@ -128,7 +165,9 @@ class _Fitter:
         key = (space, plan.counts)
         if key not in self.drawn:
             laid = fill_rows(self.sheet.fills, self.options.triplets, self.width / space, plan.counts)
-            self.drawn[key] = Laid(laid.height * space, lambda pen, x, y: laid.paint(pen.at(x, y, space), 0.0, 0.0))
+            self.drawn[key] = Laid(
+                laid.height * space, lambda pen, x, y: laid.paint(pen.at(x, y, space), 0.0, 0.0)
+            )
         return self.drawn[key]
 
     def _laid(self, rows: Sequence[FormRow], plan: Plan, across: int, sizes: Sizes) -> list[LaidRow]:
@@ -144,43 +183,40 @@ class _Fitter:
         page = Page(name, self.sheet.song.title, *self.size)
         _paint(Pen(page, 1.0, MARGIN, MARGIN), body, self.width, self.height)
         stamp(page)
-        return Fitted(page, plan)
+        return Fitted(page, plan, (self.fills_page(name),) if plan.apart else ())
+
+    def fills_page(self, name: str) -> Page:
+        """All fills on a page of their own, as large as they fit there."""
+        song = self.sheet.song
+        page = Page(f"{name}-fills", f"{song.title}: fills", *self.size)
+        pen = Pen(page, 1.0, MARGIN, MARGIN)
+        sizes = Sizes(self.options.distance, 0.0, 1.0)
+        foot = lay_foot(self.sheet, self.width, sizes)
+        title = flow(
+            [
+                *words(song.title, "section", BOLD, sizes.name),
+                *words("fills", "section", size=sizes.name, space=0.5 * sizes.name),
+            ],
+            self.width,
+        )
+        top = paint_lines(pen, 0.0, 0.0, title) + FILL_GAP * sizes.pen
+        room = self.height - top - foot.height - FILL_GAP * sizes.pen
+        tried = (self.fills(plan, sizes) for plan in fill_plans())
+        fills = next(fills for fills in tried if fills.height <= room)
+        fills.paint(pen, 0.0, top)
+        foot.paint(pen, 0.0, self.height - foot.height)
+        stamp(page)
+        return page
 
 
 def geometry_for(rows: Sequence[FormRow], width: float, across: int, sizes: Sizes) -> Geometry:
     """Names as wide as they need within bounds, all bars of one width."""
-    natural = max(wanted_width(row.row.name, row.section, sizes) for row in rows)
+    natural = max(wanted_width(row.row.name, row.row.times, row.section, sizes) for row in rows)
     names = min(max(natural, LEAST_NAMES * width), MOST_NAMES * width) + NAME_GAP * sizes.name
     strip = width - names
     sections = [row.section for row in rows]
     bar = width_of_bar(sections, across, strip, PHRASE_GAP * sizes.pen)
     return Geometry(sizes, names, strip, across, bar)
-
-
-def in_columns(rows: Sequence[LaidRow], count: int, height: float, sizes: Sizes) -> tuple[tuple[LaidRow, ...], ...] | None:
-    """Rows in so many columns, in order, as level as they can be; None where one would be too high."""
-    heights = [row.height(sizes.box) for row in rows]
-    low, high = max(heights), height
-    if low > height or _pack(heights, height, sizes.gap, count) is None:
-        return None
-    for _ in range(12 if count > 1 else 0):
-        middle = (low + high) / 2
-        low, high = (low, middle) if _pack(heights, middle, sizes.gap, count) else (middle, high)
-    cuts = _pack(heights, high, sizes.gap, count)
-    assert cuts is not None
-    return tuple(tuple(rows[start:end]) for start, end in zip([0, *cuts], [*cuts, len(rows)], strict=True))
-
-
-def _pack(heights: Sequence[float], most: float, gap: float, count: int) -> list[int] | None:
-    """Where columns are cut."""
-    cuts: list[int] = []
-    used = -gap
-    for place, high in enumerate(heights):
-        if used + gap + high > most + 1e-6:
-            cuts.append(place)
-            used = -gap
-        used += gap + high
-    return cuts if len(cuts) < count else None
 
 
 def _paint(pen: Pen, body: _Body, width: float, height: float) -> None:
@@ -198,7 +234,14 @@ def _paint(pen: Pen, body: _Body, width: float, height: float) -> None:
             row.paint(pen, x, y, box)
             y += row.height(box) + gap
         if place:
-            pen.line(x - column_gap / 2, top, x - column_gap / 2, top + _stacked(body.columns[0], box, gap), 0.8 * sizes.pen, SOFT)
+            pen.line(
+                x - column_gap / 2,
+                top,
+                x - column_gap / 2,
+                top + _height(body.columns[0], box, gap),
+                0.8 * sizes.pen,
+                SOFT,
+            )
     foot = height - body.foot.height
     if body.fills.height:
         fills = foot - sizes.gap - body.fills.height
@@ -212,10 +255,10 @@ def _spread(body: _Body, height: float) -> tuple[float, float]:
     """Boxes and gaps with the spare height shared out evenly, each within its bounds."""
     sizes = body.sizes
     spare = height - body.rest - body.form_height
-    longest = max(body.columns, key=lambda column: _stacked(column, sizes.box, sizes.gap))
+    longest = max(body.columns, key=lambda column: _height(column, sizes.box, sizes.gap))
     boxes = sum(len(row.lines) for row in longest)
     share = spare / max(1, boxes + len(longest))
     box = min(sizes.box * MOST_BOX, sizes.box + share)
-    left = spare - (_stacked(longest, box, sizes.gap) - _stacked(longest, sizes.box, sizes.gap))
+    left = spare - (_height(longest, box, sizes.gap) - _height(longest, sizes.box, sizes.gap))
     gap = min(sizes.gap + MOST_GAP * sizes.essential, sizes.gap + left / max(1, len(longest)))
     return box, gap

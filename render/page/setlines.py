@@ -10,9 +10,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from render.page.fonts import BOLD, REGULAR, capital_height, width_of
-from render.page.model import Pen
+from render.page.model import Laid, Pen
 from render.page.picture import HEIGHT, WIDTH
-from render.page.model import Laid
 from render.page.setwords import LABEL_GAP, Fact, SongWords, labelled_fact
 from render.page.text import (
     BASELINE,

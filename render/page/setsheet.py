@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from math import sqrt
 
 from render.page.fonts import BOLD, capital_height
-from render.page.model import Page, Pen
-from render.page.packing import READS, SMALLEST, in_columns, largest, page_size
-from render.page.model import Laid
+from render.page.model import Laid, Page, Pen
+from render.page.packing import in_columns, page_size
 from render.page.setlines import STYLES, Ruled, Shared, Style, lay_song, shared_by, title_lines
 from render.page.setwords import SongWords, break_pieces, head_pieces, set_pieces, songs_of
 from render.page.sheet import Options
@@ -20,6 +20,8 @@ from setlists.gig import Gig, GigBreak
 DISTANCE = 1.7  # metres from a standing reader's eyes to the floor
 MARGIN = 18.0  # points: 6 mm
 MOST_SCALE = 1.45
+READS, SMALLEST = 1.0, 0.01  # the scale at which everything reads; the smallest that is tried
+EXACT = 0.008  # bisection stops here: a sixth of a point
 LOOSE = 0.55  # most room between lines where there is some to spare
 COLUMN_GAP = 0.7  # between columns of songs
 RULE, RULE_DOWN = 0.03, 0.06  # width of the line over a song, and how far it lies inside the song's room
@@ -84,7 +86,7 @@ class _Fitter:
                 return None
             songs = [lay_song(line, shared, column, scale) for line in lines]
             laid += [_together([_told(set_pieces(part), column, 0.06), *songs[:1]]), *songs[1:]]
-        columns = in_columns(laid, count, height - head.height, gap=0.0)
+        columns = in_columns(laid, [line.height for line in laid], count, height - head.height, gap=0.0)
         return None if columns is None else _Sheet(head, columns)
 
     def whole(self, songs: Sequence[SongWords], shared: Shared, column: float, scale: float) -> bool:
@@ -108,6 +110,20 @@ def set_sheet(gig: Gig, targets: Mapping[int, str], options: Options, name: str)
     page = Page(name, gig.setlist.gig, *fitter.size)
     _paint(Pen(page, fitter.unit * scale, MARGIN, MARGIN), sheet, *fitter.room(scale))
     return page, scale
+
+
+def largest(fits: Callable[[float], bool], low: float, high: float) -> float:
+    """The largest scale that fits, by bisection; ``low`` is known to fit.
+
+    >>> round(largest(lambda scale: scale <= 1.3, 1.0, 2.0), 1)
+    1.3
+    """
+    if fits(high):
+        return high
+    while high > low * (1 + EXACT):
+        middle = sqrt(low * high)
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    return low
 
 
 def _head(gig: Gig, width: float) -> Laid:

@@ -14,8 +14,8 @@ from charts.song import CountIn
 from charts.timing import Meter
 from charts.wording import MINUTE, day_words, figure, length, short_key, time_words
 from render.page.fonts import BOLD, REGULAR
-from render.page.sheet import NOTES
 from render.page.picture import WIDTH, Picture, picture_of
+from render.page.sheet import NOTES
 from render.page.text import Piece, sign, tied, unbroken, words
 from render.page.theme import SOFT
 from setlists.gig import Gig, GigBreak, GigSet, GigSong

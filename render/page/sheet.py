@@ -21,13 +21,14 @@ from render.page.signs import HALF, QUARTER, TEXT_DOT
 NOTES = {Fraction(1): QUARTER, Fraction(3, 2): QUARTER + TEXT_DOT, Fraction(2): HALF}
 
 
-def tempo_text(meter: Meter, tempo: Fraction) -> str:
-    """A tempo with the note that it counts.
+def tempo_text(meter: Meter, tempo: Fraction, to: Fraction | None = None) -> str:
+    """A tempo with the note that it counts, and what it changes to.
 
-    >>> tempo_text(Meter.read("4/4"), Fraction(96))
-    '♩ = 96'
+    >>> tempo_text(Meter.read("4/4"), Fraction(96)), tempo_text(Meter.read("6/8"), Fraction(60), Fraction(50))
+    ('♩ = 96', '♩𝅭 = 60 → 50')
     """
-    return f"{NOTES[meter.unit_quarters]} = {figure(tempo)}"
+    text = f"{NOTES[meter.unit_quarters]} = {figure(tempo)}"
+    return text if to is None else f"{text} → {figure(to)}"
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from functools import lru_cache
 from charts.song import Section
 from charts.timing import Meter
 
+PHRASE_GAP = 3.5  # points at one metre
 LEAST = 0.3  # of the page's width of a bar: what a bar of one eighth still has
 OVER = 1.2  # a line with longer bars may hold so much more than its share
 
@@ -49,7 +50,9 @@ class Slot:
 
 
 @lru_cache(maxsize=4096)
-def _slots(phrases: tuple[int, ...], shares: tuple[tuple[int, float], ...], across: int) -> tuple[tuple[Slot, ...], ...]:
+def _slots(
+    phrases: tuple[int, ...], shares: tuple[tuple[int, float], ...], across: int
+) -> tuple[tuple[Slot, ...], ...]:
     known = dict(shares)
     lines = []
     for line in lines_of(phrases, across):
@@ -62,7 +65,9 @@ def _slots(phrases: tuple[int, ...], shares: tuple[tuple[int, float], ...], acro
                     lines.append(_closed(held))
                     held, used = [], 0.0
                 last = bar == first + count - 1
-                held.append(Slot(bar, share, bar == first or not held, last, (bar - first + done + 1) % 4 == 0))
+                held.append(
+                    Slot(bar, share, bar == first or not held, last, (bar - first + done + 1) % 4 == 0)
+                )
                 used += share
         lines.append(_closed(held))
     return tuple(lines)
@@ -127,6 +132,16 @@ def bars_of(section: Section, across: int, width: float, gap: float) -> Iterator
         bars, x = [], 0.0
         for slot in line:
             wide = slot.share * width
-            bars.append(Bar(slot.number, x, wide, slot.starts, slot.ends, slot.strong, section.odd_bars.get(slot.number)))
+            bars.append(
+                Bar(
+                    slot.number,
+                    x,
+                    wide,
+                    slot.starts,
+                    slot.ends,
+                    slot.strong,
+                    section.odd_bars.get(slot.number),
+                )
+            )
             x += wide + (gap if slot.ends else 0.0)
         yield bars

@@ -7,18 +7,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
-from render.page.fonts import BOLD, REGULAR, capital_height, width_of
+from render.page.fonts import BOLD, REGULAR, width_of
 from render.page.model import Pen
-from render.page.picture import Picture
 from render.page.theme import INK, ON_SIGN, SIGN
 
 LEADING = 1.18  # from one baseline to the next
 BASELINE = 0.86  # from a line's top to its baseline
 SIGN_TOP, SIGN_HEIGHT, SIGN_PAD = 0.875, 1.09, 0.24  # a sign's ground: over the baseline, in all, at its ends
-FRAME, FRAME_PAD = 0.075, 0.2  # the line of a frame, and its room over and under capitals, in ems
-TIP = 0.36  # the point of a sign that leads on
+FRAME = 0.085  # the line of a frame, in ems
+
+
+class Drawn(Protocol):
+    """A picture among words."""
+
+    def paint(self, pen: Pen, x: float, baseline: float, role: str, size: float = 1.0) -> None:
+        """Draw it on a baseline."""
 
 
 class Piece(NamedTuple):
@@ -33,9 +38,8 @@ class Piece(NamedTuple):
     space: float = 0.0
     lead: float = 0.0  # from its left edge to its ink
     sign: bool = False
-    tip: bool = False  # ends a sign with a point
     tied: bool = False  # stays on the line of the piece before it where a line can hold both
-    picture: Picture | None = None
+    picture: Drawn | None = None
     frame: bool = False  # in a frame of its color
 
 
@@ -69,22 +73,28 @@ def unbroken(
     return Piece(width_of(text, style) * size, text, style, size, role, kind, space)
 
 
-def sign(parts: Sequence[Piece], space: float = 0.0, tip: bool = False) -> list[Piece]:
-    """Pieces on a ground of their own; ``tip`` ends it with a point, as a road sign that leads on."""
-    blank = width_of(" ", REGULAR)
-    made = []
-    for part in parts:
-        part = part._replace(sign=True, role=ON_SIGN)
-        if part.text:
-            gap = width_of(" ", BOLD) * part.size if part.space == blank * part.size else part.space
-            part = part._replace(style=BOLD, width=width_of(part.text, BOLD) * part.size, space=gap)
-        made.append(part)
-    first = made[0]
-    pad = SIGN_PAD * first.size
-    made[0] = first._replace(width=first.width + pad, lead=pad, space=space)
-    last = made[-1]
-    made[-1] = last._replace(width=last.width + pad + (TIP if tip else 0), tip=tip)
+def sign(parts: Sequence[Piece], space: float = 0.0) -> list[Piece]:
+    """Pieces on a ground of their own."""
+    made = [_bold(part)._replace(sign=True, role=ON_SIGN) for part in parts]
+    pad = SIGN_PAD * made[0].size
+    made[0] = made[0]._replace(width=made[0].width + pad, lead=pad, space=space)
+    made[-1] = made[-1]._replace(width=made[-1].width + pad)
     return tied(made)
+
+
+def framed(text: str, kind: str, size: float, role: str = INK, space: float = 0.0) -> Piece:
+    """Words in a frame of their color."""
+    piece = unbroken(text, kind, BOLD, size, role, space)
+    pad = SIGN_PAD * size
+    return piece._replace(width=piece.width + 2 * pad, lead=pad, frame=True)
+
+
+def _bold(part: Piece) -> Piece:
+    if not part.text:
+        return part
+    plain = part.space == width_of(" ", REGULAR) * part.size
+    space = width_of(" ", BOLD) * part.size if plain else part.space
+    return part._replace(style=BOLD, width=width_of(part.text, BOLD) * part.size, space=space)
 
 
 def tied(pieces: Sequence[Piece]) -> list[Piece]:
@@ -185,10 +195,6 @@ def paint_line(pen: Pen, x: float, baseline: float, line: Sequence[Placed]) -> N
             piece.picture.paint(pen, x + start, baseline, piece.role)
             place += 1
             continue
-        if piece.frame:
-            high = (capital_height() + 2 * FRAME_PAD) * piece.size
-            top = baseline - (capital_height() + FRAME_PAD) * piece.size
-            pen.rect(x + at, top, piece.width, high, piece.role, FRAME * piece.size)
         place += 1
         end = at + piece.width
         while place < len(line) and _joins(piece, line[place], end):
@@ -219,23 +225,11 @@ def _paint_grounds(pen: Pen, x: float, baseline: float, line: Sequence[Placed]) 
     while place < len(line):
         at, piece = line[place]
         place += 1
-        if not piece.sign:
+        if not (piece.sign or piece.frame):
             continue
-        while not piece.tip and place < len(line) and line[place][1].sign and not line[place][1].lead:
+        while piece.sign and place < len(line) and line[place][1].sign and not line[place][1].lead:
             piece = line[place][1]
             place += 1
-        end = line[place - 1][0] + piece.width
-        top, height = baseline - SIGN_TOP * piece.size, SIGN_HEIGHT * piece.size
-        pen.rect(x + at, top, end - at - (TIP if piece.tip else 0.0), height, SIGN)
-        if piece.tip:
-            tail = x + end - TIP
-            pen.shape(
-                (
-                    (tail - 0.02, top),
-                    (tail, top),
-                    (x + end, top + height / 2),
-                    (tail, top + height),
-                    (tail - 0.02, top + height),
-                ),
-                role=SIGN,
-            )
+        end, size = line[place - 1][0] + piece.width, piece.size
+        top, role = baseline - SIGN_TOP * size, SIGN if piece.sign else piece.role
+        pen.rect(x + at, top, end - at, SIGN_HEIGHT * size, role, 0.0 if piece.sign else FRAME * size)

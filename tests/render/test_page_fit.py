@@ -6,10 +6,10 @@ from itertools import pairwise
 
 import pytest
 from page_rules import breaches, lost_words
+from render.page.notes import Note
 from support import form, song
 
 from render.page.lanes import lay_lanes
-from render.page.notes import Note
 from render.page.packing import PAPERS, in_columns, largest
 from render.page.plan import ORDER, plan_of, plans, with_back
 from render.page.report import KINDS, Reading, page_report, sizes_of
