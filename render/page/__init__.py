@@ -2,10 +2,10 @@
 
 ``documents.road_map`` and ``folder.folder_of`` print; everything before them is measured data:
 
-* ``sheet`` gathers what a song's page says (``form``, ``marks``, ``notes``, ``fills``), ``plan`` what it
-  may give up;
-* ``roadmap`` finds the largest scale (``head_foot``, ``rows``, ``strips``, ``lanes``, ``fill_blocks``);
-* ``engraving`` and ``notation_table`` set fills (``rhythm``, ``staff``, ``levels``, ``ink``);
+* ``sheet`` gathers what a song's page says (``marks``, ``fills``);
+* ``roadmap`` takes the first ``plan`` that fits: ``head_foot``, ``row_layout`` (``strips``, ``boxes``,
+  ``lanes``, ``names``), the fills at the foot;
+* ``fill_rows`` draws fills, ``hits`` rhythm over bars (``voice``, ``signs``);
 * ``setsheet`` lays out the sheet for the floor (``setwords``, ``setlines``);
-* ``model`` is the page as boxes, lines, shapes and words, ``canvas`` writes it, ``report`` tells its sizes.
+* ``model`` is the page as boxes, lines, shapes and words, ``canvas`` writes it, ``report`` gives its sizes.
 """

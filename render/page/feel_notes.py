@@ -10,14 +10,13 @@ from functools import lru_cache
 from charts.feel import Feel
 from charts.pattern import Stroke
 from charts.timing import Beat
-from render.page.fonts import REGULAR
 from render.page.model import Pen
 from render.page.text import Piece
 from render.page.voice import HALF_HEAD, Written, beam_level, paint_beat, paint_figure, tops, write
 
 SPACE = 0.2  # of the size of the words: a staff space
 STEP, QUARTER = 1.5, 3.4  # least room of a note, and that of a quarter
-EQUALS = 2.6  # room of the sign between two groups, and its size
+EQUALS = 2.6  # room of the sign between two groups
 FIGURE = 1.1  # from the highest ink to the middle of a tuplet's figure
 HEAD = "SD"  # a voice with a plain head
 
@@ -48,7 +47,8 @@ class FeelNotes:
         left = 0.0
         for group in self.groups:
             if left:
-                pen.words(left, 0.9, "=", EQUALS * 1.3, REGULAR, role, "feel")
+                for y in (-0.3, 0.4):
+                    pen.line(left + 0.2, y, left + EQUALS - 1.0, y, 0.25, role)
                 left += EQUALS
             xs = [left + HALF_HEAD]
             for step in self.steps(group)[:-1]:

@@ -32,7 +32,7 @@ def number_disc(pen: Pen, x: float, y: float, number: str, across: float, role: 
     pen.disc(x, y, across / 2, role)
     size = min(DIGITS_HIGH * across, DIGITS_WIDE * across / width_of(number, BOLD))
     wide = width_of(number, BOLD) * size
-    pen.words(x - wide / 2, y + capital_height() * size / 2, number, size, BOLD, PAPER, "fill number")
+    pen.words(x - wide / 2, y + capital_height() * size / 2, number, size, BOLD, PAPER, "fill label")
 
 
 @dataclass(frozen=True)

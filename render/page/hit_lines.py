@@ -93,7 +93,7 @@ def _holds(bar: Bar, places: Sequence[tuple[float, object]], sizes: Sizes) -> Ha
         for at, _ in places:
             middle = min(max(at, half), bar.width - half)
             pen.at(x + middle, y + high - 1.5 * sizes.pen, space).sign(-(left + right) / 2, -bottom, FERMATA)
-            pen.mark("hold", None, x + middle, x, x + bar.width)
+            pen.mark("fermata", None, x + middle, x, x + bar.width)
 
     block = Block(bar.width, Laid(high, paint))
     return Hanging("hold", bar, bar.left, bar.width, bar.width, lambda _: block)

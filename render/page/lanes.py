@@ -103,7 +103,7 @@ def hang(
         after = min((other.anchor - gap for other in ordered if other.anchor > item.anchor), default=right)
         tries = [_wide(item, before, right)]
         if item.natural > after - item.anchor >= item.least:
-            tries.append((item.anchor, item.lay(after - item.anchor)))
+            tries.insert(0, (item.anchor, item.lay(after - item.anchor)))
         found = [(_settle(left, block, spots, gap), block) for left, block in tries]
         spot, block = min(found, key=lambda pair: pair[0].far)
         tie = max(

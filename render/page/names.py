@@ -28,6 +28,7 @@ from render.page.theme import INK
 APART = 0.4  # between name, times, OPEN and dynamics, in ems
 HAIRPIN, HAIRPIN_HIGH, HAIRPIN_LINE = 1.15, 0.42, 0.075  # a hairpin's length, opening and line, in ems
 OPEN = "OPEN"
+NARROWEST, WIDEST, MOST = 0.13, 0.235, 0.42  # of a page: the column of names; the same for its longest word
 NAME_GAP = 0.45  # between names and bars, in ems of a name
 LEAST_NAME = 0.72  # how far a long word of a name shrinks before it is broken
 
@@ -78,16 +79,26 @@ def name_block(name: str, times: int, section: Section, width: float, sizes: Siz
         pieces.append(unbroken(f"×{times}", "times", BOLD, size, space=APART * size))
     if section.open:
         pieces.append(framed(OPEN, "open", size, space=APART * size))
-    return NameBlock(flow(pieces, width), tuple(dynamics_pieces(section.dynamics, size)), width)
-
-
-def wanted_width(name: str, times: int, section: Section, sizes: Sizes) -> float:
-    """Room for a name, how often and the dynamics on one line."""
-    size = sizes.essential
     dynamics = dynamics_pieces(section.dynamics, size)
-    beside = natural_width(dynamics) + APART * size if dynamics else 0.0
-    beside += width_of(f"×{times}", BOLD) * size + APART * size if times > 1 else 0.0
-    return natural_width(words(name, "section", BOLD, sizes.name)) + beside
+    wide = natural_width(dynamics)
+    if wide > width:
+        dynamics = dynamics_pieces(section.dynamics, size * width / wide)
+    return NameBlock(flow(pieces, width), tuple(dynamics), width)
+
+
+def column_width(rows: Sequence[tuple[str, int, Section]], width: float, sizes: Sizes) -> float:
+    """Room for names, how often and dynamics on one line, within bounds; for every word and all dynamics."""
+    size = sizes.essential
+    wanted = needed = 0.0
+    for name, times, section in rows:
+        pieces = words(name, "section", BOLD, sizes.name)
+        dynamics = natural_width(dynamics_pieces(section.dynamics, size))
+        beside = dynamics + APART * size if dynamics else 0.0
+        beside += width_of(f"×{times}", BOLD) * size + APART * size if times > 1 else 0.0
+        wanted = max(wanted, natural_width(pieces) + beside)
+        needed = max(needed, dynamics, *(LEAST_NAME * piece.width for piece in pieces))
+    found = max(needed, min(max(wanted, NARROWEST * width), WIDEST * width))
+    return min(found, MOST * width) + NAME_GAP * sizes.name
 
 
 def _fitted(piece: Piece, width: float) -> Piece:

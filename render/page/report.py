@@ -25,7 +25,7 @@ MINUTES = {  # of arc that each class of text needs, from the page's distance
     **dict.fromkeys(("cue", "groove", "notes", "stop", "time", "tonight"), CUE_MINUTES),
 }  # fmt: skip
 NEAR_MINUTES = {  # of what is read from the near distance, before the song
-    **dict.fromkeys(("by", "totals", "mark", "fill", "fill note"), LEAST_MINUTES),
+    **dict.fromkeys(("by", "totals", "mark", "fill label", "fill", "fill note"), LEAST_MINUTES),
     **dict.fromkeys(("fill count", "sticking"), 8.0),
     **dict.fromkeys(("set", "aside"), ESSENTIAL_MINUTES),
 }

@@ -11,7 +11,7 @@ from render.page.fonts import BOLD
 from render.page.head_foot import lay_foot, lay_head, stamp
 from render.page.hit_lines import crowding
 from render.page.model import Laid, Page, Pen
-from render.page.names import NAME_GAP, wanted_width
+from render.page.names import column_width
 from render.page.packing import MARGIN, in_columns, page_size, stacked
 from render.page.plan import (
     APART,
@@ -31,7 +31,6 @@ from render.page.strips import PHRASE_GAP, bars_of, width_of_bar
 from render.page.text import flow, paint_lines, words
 from render.page.theme import SOFT
 
-LEAST_NAMES, MOST_NAMES = 0.13, 0.235  # of a column's width: names
 COLUMN_GAP, FILL_GAP = 14.0, 7.0  # points at one metre
 MOST_BOX, MOST_GAP = 1.6, 2.6  # how far boxes and gaps grow where there is room, of their least
 MANY, MANY_LANDSCAPE = 20, 7  # rows for which two columns are tried
@@ -211,8 +210,7 @@ class _Fitter:
 
 def geometry_for(rows: Sequence[FormRow], width: float, across: int, sizes: Sizes) -> Geometry:
     """Names as wide as they need within bounds, all bars of one width."""
-    natural = max(wanted_width(row.row.name, row.row.times, row.section, sizes) for row in rows)
-    names = min(max(natural, LEAST_NAMES * width), MOST_NAMES * width) + NAME_GAP * sizes.name
+    names = column_width([(row.row.name, row.row.times, row.section) for row in rows], width, sizes)
     strip = width - names
     sections = [row.section for row in rows]
     bar = width_of_bar(sections, across, strip, PHRASE_GAP * sizes.pen)

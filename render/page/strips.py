@@ -95,18 +95,19 @@ def lines_of(phrases: tuple[int, ...], across: int) -> list[list[tuple[int, int,
     >>> [[count for _, count, _ in line] for line in lines_of((9,), 8)]
     [[4], [5]]
     """
-    lines: list[list[tuple[int, int, int]]] = []
-    bar, used = 1, across
+    lines: list[list[tuple[int, int, int]]] = [[]]
+    bar, used = 1, 0
     for phrase in phrases:
         done = 0
         while done < phrase:
             take = _take(phrase - done, across)
-            if used + take > across or done:
+            if lines[-1] and (used + take > across or done):
                 lines.append([])
                 used = 0
             lines[-1].append((bar, take, done))
             bar, used, done = bar + take, used + take, done + take
-        used = used if done <= across else across
+            if done < phrase:
+                used = across
     return lines
 
 

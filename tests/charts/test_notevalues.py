@@ -15,7 +15,7 @@ from charts.notevalues import TYPES, Event, beams, beat_events, normal_cells
 from charts.pattern import Stroke
 from charts.timing import Beat, Meter
 from render.musicxml.score import musicxml
-from render.page.rhythm import write_beat
+from render.page.voice import write
 
 HALF, QUARTER, DOTTED = (Meter.read(text).beats[0] for text in ("2/2", "4/4", "6/8"))
 BEATS = {F(2): HALF, F(1): QUARTER, F(3, 2): DOTTED}
@@ -135,11 +135,10 @@ def test_a_tuplet_has_one_bracket(places: list[Fraction], quarters: Fraction) ->
 
 @pytest.mark.parametrize("fill", BOOK.patterns.fills(), ids=lambda fill: fill.name)
 def test_every_shipped_fill_adds_up(fill) -> None:
-    """Hands and feet, beat by beat, as the page writes them."""
+    """Beat by beat, as the page writes it in one voice."""
     beat = (fill.meter.beats if fill.meter else (QUARTER,))[0]
     for strokes in fill.by_beat:
-        for voice in write_beat(strokes, beat):
-            assert beat.quarters == sum(map(value_of, voice.events))
+        assert beat.quarters == sum(map(value_of, write(beat, strokes).events))
 
 
 def scored(rows: str) -> list[list[str]]:
@@ -168,16 +167,11 @@ ROWS = st.lists(
 
 @given(ROWS)
 def test_page_and_score_are_written_alike(beats: list[str]) -> None:
-    """Every value of every beat of a fill, hands over feet."""
-    hands = "|".join(["o" + beats[0][1:], *beats[1:]])  # something is struck
-    feet = "|".join(["o" + beats[-1][1:], *beats[-2::-1]])
-    rows = f"SD {hands}\nBD {feet}"
+    """Every value of every beat of what the hands play."""
+    rows = f"SD {'|'.join(['o' + beats[0][1:], *beats[1:]])}"  # something is struck
     found = pattern(rows)
-    page: list[list[str]] = [[], []]
-    for strokes in found.by_beat:
-        for voice, names in zip(write_beat(strokes, QUARTER), page, strict=True):
-            names += map(name, voice.events)
-    assert page == scored(rows)
+    page = [name(event) for strokes in found.by_beat for event in write(QUARTER, strokes).events]
+    assert page == scored(rows)[0]
 
 
 @pytest.mark.parametrize(

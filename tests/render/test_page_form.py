@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from support import form, song
 
+from render.page.marks import Span, fill_marks, stop_spans
+from render.page.row_layout import section_flags
 from render.page.sheet import Options, sheet_of, spoken_count
 
 
@@ -16,12 +18,10 @@ def row(*lines, **options):
     return sheet(*lines, **options).rows[-1]
 
 
-def said(pieces):
-    return " ".join(piece.text for piece in pieces if piece.text)
-
-
-def notes(row):
-    return [(note.place, said(note.pieces)) for note in row.notes]
+def fills(*lines):
+    """The fills of the last section as they are marked."""
+    found = sheet(*lines)
+    return fill_marks(found.parts[-1], found.uses[-1])
 
 
 def test_a_row_for_each_section_as_played():
@@ -54,121 +54,79 @@ def test_a_fill_on_the_last_pass_keeps_sections_apart():
 
 
 @pytest.mark.parametrize(
-    ("line", "signs"),
+    ("line", "shown"),
     [
-        ("B (8): {tempo: 120}", "♩ = 120"),
-        ("B (8): {tempo: 100 to 72}", "♩ = 100 to 72"),
-        ("B (8): {feel: shuffle}", "shuffle"),
-        ("B (8): {meter: 3/4}", "3/4"),
-        ("B (8): {meter: 6/8}", "♩\U0001d16d = 100 6/8"),
-        ("B (8)", ""),
+        ("B (8): {tempo: 120}", ["♩ = 120"]),
+        ("B (8): {tempo: 100 to 72}", ["♩ = 100 → 72"]),
+        ("B (8): {feel: shuffle, meter: 3/4}", ["shuffle", "3/4"]),
+        ("B (8): {meter: 6/8}", ["♩\U0001d16d = 100", "6/8"]),
+        ("B (8)", []),
     ],
 )
-def test_changes_are_signs(line, signs):
-    """Tempo, feel, meter; a new unit of the same figure too."""
-    assert signs == said(row("A (8)", line).signs)
+def test_changes_are_flags(line, shown):
+    """Feel, tempo, meter; a new unit of the same figure too. What departs is filled."""
+    found = section_flags(row("A (8)", line))
+    assert shown == [flag.text for flag in found]
+    assert all(flag.departs for flag in found)
 
 
-def test_the_way_back_is_a_sign_too():
+def test_the_way_back_is_a_flag_in_outline():
     """After a section in another tempo the song's own returns in plain sight."""
-    assert "♩ = 100" == said(row("A (8)", "B (8): {tempo: 120}", "A").signs)
-
-
-def test_only_a_change_of_feel_stands_across_the_page():
-    """Tempo and meter stand at the row."""
-    assert row("A (8)", "B (8): {feel: shuffle}").heavy
-    assert not row("A (8)", "B (8): {tempo: 90, meter: 3/4}").heavy
+    (back,) = section_flags(row("A (8)", "B (8): {tempo: 120}", "A"))
+    assert ("♩ = 100", False) == (back.text, back.departs)
 
 
 @pytest.mark.parametrize(
-    ("bars", "text", "stands_out"),
-    [("8", "8", False), ("7", "7", True), ("4+4", "8", False), ("7+5", "7+5", True), ("12", "12", False)],
-)
-def test_odd_lengths_stand_out(bars, text, stands_out):
-    """What does not count in fours is on a ground of its own."""
-    pieces = row(f"A ({bars})").bars_pieces
-    assert (text, stands_out) == (said(pieces), pieces[0].sign)
-
-
-def test_an_odd_bar_is_told_at_its_bar():
-    """As a sign with its meter."""
-    found = row("A (8): {odd-bars: {8: 2/4}}")
-    assert ("8", "2/4") in notes(found)
-    assert found.notes[-1].pieces[0].sign
-
-
-def test_an_open_vamp_says_so_and_how_it_ends():
-    """The word at the name, what ends it at the exit."""
-    found = row("Vamp (4) x8 open: {until: singer is ready}")
-    assert "open" == said(found.side_pieces)
-    assert [("", "→ until singer is ready")] == notes(found)
-    assert found.notes[-1].exit
-
-
-@pytest.mark.parametrize(
-    ("feel", "at"),
-    [("straight eighths", 0.375), ("shuffle", 1 / 4 + 2 / 3 / 4), ("sixteenth shuffle", 0.375)],
-)
-def test_a_hit_on_the_upbeat_stands_where_it_sounds(feel, at):
-    """2& is halfway in straight feels, on the last triplet in a shuffle."""
-    found = row(f"A (4): {{feel: {feel}, hits: 3.2&}}")
-    assert [pytest.approx(at)] == found.marks[3].hits
-    assert ("3", "hits 2&") in notes(found)
-
-
-def test_a_fast_swing_is_drawn_as_even_as_it_sounds():
-    """By tempo: at 240 bpm the ratio is 404 to 275, the upbeat at 0.595 of the beat."""
-    text = "title: T\ntempo: 240\nfeel: swing\nform:\n  - A (4): {hits: 1.1&}\n"
-    assert [pytest.approx(404 / 679 / 4)] == sheet_of(song(text), Options()).rows[0].marks[1].hits
-
-
-def test_a_stop_over_bars_covers_them_to_its_end():
-    """From its beat to the end of the last beat named."""
-    marks = row("A (8): {stops: 3.2-4.2}").marks
-    assert ([(0.25, 1.0)], [(0.0, 0.5)]) == (marks[3].stops, marks[4].stops)
-
-
-def test_hits_and_stops_are_counted_in_words():
-    """In their bar, and all together in a running text."""
-    found = row("A (8): {hits: 3.1 3.2& 4.1, stops: 7.3-7.4}")
-    assert [("3", "hits 1 2&"), ("4", "hits 1"), ("7", "stop 3–4")] == notes(found)
-    assert "hits 3.1 3.2& 4.1 stop 7.3–4" == said(found.running_notes)
-
-
-def test_a_fill_is_banded_over_its_beats_and_numbered():
-    """Two beats before the barline are half a bar of four."""
-    found = row("A (8): {fills: {4: gallop, 8: four on the snare}}")
-    assert (["1"], ["2"]) == (found.marks[4].letters, found.marks[8].letters)
-    assert [(0.5, 1.0, False)] == found.marks[4].bands
-    assert all(note.boxed for note in found.notes)
-
-
-def test_a_fill_of_two_bars_is_banded_over_both():
-    """The number stands where it ends."""
-    found = row("A (8): {fills: {8: two bars round the kit}}")
-    assert [(0.0, 1.0, False)] == found.marks[7].bands == found.marks[8].bands
-    assert [] == found.marks[7].letters
-
-
-@pytest.mark.parametrize(
-    ("line", "words"),
+    ("stops", "spans"),
     [
-        ("A (8) x2: {fill: gallop}", "1 last time"),
-        ("A (8) x3: {fills: {8: {use: gallop, pass: 1}}}", "1 1st time"),
-        ("A (8) x2 open: {until: nod, fill: gallop}", "1 last time"),
-        ("A (8): {fill: gallop}", "1"),
+        ("3.2-4.2", [(3, 0.25, 1.0), (4, 0.0, 0.5)]),
+        ("2.3", [(2, 0.5, 0.75)]),
+        ("2.3&", [(2, 0.625, 0.75)]),
+        ("2.1-2.2 2.3", [(2, 0.0, 0.75)]),
     ],
 )
-def test_on_which_pass_a_fill_is_played(line, words):
-    """Said below its bar where there is more than one."""
-    assert ("8", words) in notes(row(line))
+def test_a_stop_lasts_to_the_end_of_its_last_beat(stops: str, spans: list[Span]):
+    """Bar by bar; one that names no end is as long as its beat, and neighbors are one."""
+    assert spans == stop_spans(row(f"A (8): {{stops: {stops}}}").section)
+
+
+@pytest.mark.parametrize(
+    ("use", "spans", "back"),
+    [
+        ("{4: gallop}", ((4, 0.5, 1.0),), False),
+        ("{8: two bars round the kit}", ((7, 0.0, 1.0), (8, 0.0, 1.0)), False),
+        ("{1: two bars round the kit}", ((1, 0.0, 1.0),), True),
+        ("{4.3: gallop}", ((4, 0.0, 0.5),), False),
+    ],
+)
+def test_a_fill_covers_its_beats(use, spans, back):
+    """Two beats before the bar line, or before where it lands; its number is where it starts."""
+    (mark,) = fills("Z (8)", f"A (8): {{fills: {use}}}")
+    assert (spans, back) == (mark.spans, mark.back)
+
+
+@pytest.mark.parametrize(
+    ("line", "when"),
+    [
+        ("A (8) x2: {fill: gallop}", ""),
+        ("A (8) x2: {fill: {use: gallop, pass: last}}", "last time"),
+        ("A (8) x3: {fills: {8: {use: gallop, pass: 2}}}", "2."),
+        ("A (8) x3: {fills: {8: {use: gallop, pass: 3}}}", "last time"),
+        ("A (8): {fill: gallop}", ""),
+    ],
+)
+def test_which_time_through_a_fill_is_played(line, when):
+    """As over a bracket."""
+    if "pass" not in line and "x2" in line:
+        when = "last time"  # a fill without a place of its own leads on
+    assert [when] == [mark.when for mark in fills(line)]
 
 
 def test_each_fill_is_numbered_once():
     """In order of appearance, the same number wherever it returns."""
     found = sheet("A (8): {fill: gallop}", "B (8): {fills: {4: gallop, 8: four on the snare}}")
     assert ["1", "2"] == [fill.number for fill in found.fills]
-    assert ["1"] == found.rows[1].marks[4].letters
+    assert ["1", "2"] == [mark.number for mark in fill_marks(found.parts[1], found.uses[1])]
 
 
 @pytest.mark.parametrize(

@@ -6,31 +6,43 @@ import pytest
 from page_rules import breaches
 from support import form, song
 
-from render.page.head_foot import lay_foot, lay_head
+from render.page.feel_notes import feel_notes
+from render.page.head_foot import lay_foot, lay_head, title_size
 from render.page.model import Page, Pen
+from render.page.plan import Sizes
 from render.page.roadmap import fit
 from render.page.sheet import Following, InFolder, Options, sheet_of
 
 BALLAD = "The Ballad of the Night Watchman’s Daughter and the Seventeen Sailors"
-
-
 ALONE = InFolder()
+SIZES = Sizes(1.0, 0.0, 1.0)
+WIDTH = 543.0
+
+
+def tune(head="", title="Test", tempo=100):
+    return song(f"title: {title}\ntempo: {tempo}\nfeel: shuffle\n{head}form:\n  - A (8)\n")
 
 
 def sheet(head="", gig=ALONE, title="Test"):
-    return sheet_of(
-        song(f"title: {title}\ntempo: 100\nfeel: shuffle\n{head}form:\n  - A (8)\n"), Options(), gig
-    )
+    return sheet_of(tune(head, title), Options(), gig)
+
+
+def painted(laid):
+    page = Page("p", "p", 2000, 2000)
+    laid.paint(Pen(page, 1.0, 100, 100), 0.0, 0.0)
+    return page
 
 
 def lines(laid):
     """The texts line by line."""
-    page = Page("p", "p", 2000, 2000)
-    laid.paint(Pen(page, 10.0, 0, 0), 0.0, 0.0)
     found = {}
-    for item in sorted(page.words, key=lambda item: (round(item.y), item.x)):
+    for item in sorted(painted(laid).words, key=lambda item: (round(item.y), item.x)):
         found.setdefault(round(item.y), []).append(item.text)
     return [" ".join(line) for line in found.values()]
+
+
+def head(*arguments, **options):
+    return " ".join(lines(lay_head(sheet(*arguments, **options), WIDTH, SIZES)))
 
 
 @pytest.mark.parametrize(
@@ -39,72 +51,94 @@ def lines(laid):
 )
 def test_a_pickup_is_told_as_everywhere_else(pickup, told):
     """In beats, halves as a decimal."""
-    assert f"pickup {told}" in " ".join(lines(lay_head(sheet(f"pickup: {pickup}\n"), 40.0, 1.0)))
+    assert f"pickup {told}" in head(f"pickup: {pickup}\n")
 
 
 def test_a_song_out_of_another_says_so_instead_of_a_count():
-    """Nobody counts it in."""
-    said = " ".join(lines(lay_head(sheet(gig=InFolder(entered="Night Ferry")), 60.0, 1.0)))
-    assert "straight out of Night Ferry" in said
+    """Nobody counts it in; nor where the chart says none."""
+    said = head(gig=InFolder(entered="Night Ferry"))
+    assert "segue from Night Ferry" in said
     assert "count" not in said
+    assert "no count" in head("count-in: none\n")
 
 
-def test_a_writer_stands_whole_behind_the_title_or_below_it():
-    """The title yields a little of its size for it, not much."""
-    short = lines(lay_head(sheet("by: The Quay Street Six\n", title="Tuesday Hat"), 26.0, 1.25))
-    long = lines(lay_head(sheet("by: The Very Long Named Harbour Orchestra\n", title=BALLAD), 30.0, 1.25))
-    assert short[0] == "Tuesday Hat The Quay Street Six ♩ = 100"
-    assert "The Very Long Named Harbour Orchestra" in long
+def test_the_tempo_stays_where_it_is():
+    """A long title shrinks to its least size, then wraps; the tempo is as large and as high as ever."""
+    short, long = (painted(lay_head(sheet(title=title), WIDTH, SIZES)) for title in ("Rope", BALLAD))
+    tempo = [next(item for item in page.words if item.kind == "tempo") for page in (short, long)]
+    assert tempo[0].x == tempo[1].x
+    assert tempo[0].size == tempo[1].size == title_size(SIZES)
+    titles = [item for item in long.words if item.kind == "title"]
+    assert len({item.y for item in titles}) > 1
+    assert all(item.size == pytest.approx(SIZES.prime) for item in titles)
+    assert all(item.x + item.width < tempo[1].x for item in titles)
 
 
-def test_a_title_of_many_lines_has_the_whole_width():
-    """The tempo gives way to it: fewer lines, and none beside an empty half page."""
-    found = lines(lay_head(sheet(title=BALLAD), 18.0, 1.25))
-    assert " ".join(found[:3]) == BALLAD
-    assert "♩ = 100" == found[3]
+def test_the_backbeat_is_told_where_it_is_not_on_two_and_four():
+    """From the feel's own pulse."""
+    half = song("title: T\ntempo: 100\nfeel: half-time shuffle\nform:\n  - A (8)\n")
+    assert "backbeat on 3" in " ".join(lines(lay_head(sheet_of(half, Options()), WIDTH, SIZES)))
+    assert "backbeat" not in head()
 
 
-def test_what_follows_is_told_with_key_and_tempo():
-    """The name in one piece."""
-    after = Following("The Long Way Round", "Bb minor", "♩ = 79")
-    (line,) = (line for line in lines(lay_foot(sheet(gig=InFolder(following=after)), 40.0)) if "next" in line)
-    assert "next The Long Way Round key B♭ minor ♩ = 79" in line
+def test_what_tonight_changes_is_marked_with_what_it_replaces():
+    """Tempo and key on a ground of their own."""
+    tonight = tune("key: C\n", tempo=92)
+    gig = InFolder(chart=tune("key: A\n"))
+    page = painted(lay_head(sheet_of(tonight, Options(), gig), WIDTH, SIZES))
+    said = " ".join(item.text for item in page.words)
+    assert "else 100" in said
+    assert "tonight, else A" in said
+    assert {"on sign"} == {item.role for item in page.words if item.kind in ("tempo", "key")}
 
 
-@pytest.mark.parametrize("width", [13.0, 15.0, 17.0, 20.0, 26.0, 40.0])
-def test_the_name_of_what_follows_is_not_broken(width):
-    """Key and tempo go to another line before it does; in any width that holds it."""
-    after = Following("Long Way Round", "Bb", "♩ = 79", segue=width > 20)
-    gig = InFolder("song 3 of 15", following=after)
-    found = lines(lay_foot(sheet("ending: hold the last chord, cut together\n", gig), width))
-    assert any("Long Way Round" in line for line in found)
+@pytest.mark.parametrize(
+    ("feel", "groups"),
+    [
+        ("straight eighths", [2]), ("straight sixteenths", [4]), ("shuffle", [2, 2]), ("slow 12/8", [3]),
+        ("sixteenth shuffle", [4, 4]),
+    ],
+)  # fmt: skip
+def test_a_feel_in_notes(feel, groups):
+    """What is written, and how it sounds where it swings."""
+    found = song(f"title: T\ntempo: 60\nfeel: {feel}\nform:\n  - A (8)\n")
+    notes = feel_notes(found.feel, found.meter.beats[0], 1.0).picture
+    assert groups == [len(group.events) for group in notes.groups]
 
 
-def test_the_foot_takes_as_few_lines_as_it_can():
-    """A long ending has the line for itself where the totals find room below."""
-    gig = InFolder("song 3 of 15", following=Following("Rope"))
-    found = lines(lay_foot(sheet("ending: ritard over the last two bars\n", gig), 26.0))
-    assert found[0] == "ending ritard over the last two bars"
-    assert len(found) <= 3  # the totals have a baseline of their own
-    alone = lines(lay_foot(sheet("ending: cold\n", gig), 40.0))
-    assert alone[0].startswith("ending cold next Rope")
+def test_what_follows_is_told_with_tempo_and_count():
+    """The name in one piece, and the mark of the printing beside bars and length."""
+    after = Following("The Long Way Round", "♩ = 79", "none")
+    said = " ".join(lines(lay_foot(sheet(gig=InFolder("song 3 of 15", following=after)), WIDTH, SIZES)))
+    assert "next The Long Way Round ♩ = 79" in said
+    assert "no count" in said
+    assert "8 bars · 0:19 · song 3 of 15" in said
 
 
-@pytest.mark.parametrize("name", ["Rope", "Long Way Round", "Paint on the Porch", BALLAD])
-@pytest.mark.parametrize("width", [16.0, 20.0, 24.0, 28.0, 34.0, 40.0])
-def test_what_follows_a_song_without_an_ending_keeps_off_the_totals(name, width):
-    """Both stand at the foot's only line, or on two."""
-    page = Page("p", "p", 2000, 2000)
-    gig = InFolder("song 3 of 12", following=Following(name, "Bb minor", "♩ = 126", "rope"))
-    lay_foot(sheet(gig=gig), width).paint(Pen(page, 10.0, 50, 50), 0.0, 0.0)
+@pytest.mark.parametrize("name", ["Rope", "Long Way Round", BALLAD])
+@pytest.mark.parametrize("width", [400.0, WIDTH, 790.0])
+def test_what_follows_keeps_off_the_totals(name, width):
+    """On one line or on more."""
+    gig = InFolder("song 3 of 12", following=Following(name, "♩ = 126", "1 2 3 4", "rope"))
+    page = painted(lay_foot(sheet(gig=gig), width, SIZES))
     assert [] == breaches(page)
     assert "rope" in {link.target for link in page.links}
+
+
+def test_two_printings_are_told_apart():
+    """The mark is of what is on the page: the same for the same, another for one cue more."""
+
+    def mark(line):
+        page = fit(sheet_of(form(line), Options()), Options(), "p").page
+        return next(item.text for item in page.words if item.kind == "mark")
+
+    assert mark("A (8)") == mark("A (8)") != mark("A (8): {cue: up}")
 
 
 def test_a_page_in_a_folder_breaks_no_rule():
     """With everything that a folder adds to it."""
     gig = InFolder(
-        "song 3 of 15", "capo 3", "home", "Night Ferry", Following("Rope", "A", "♩ = 120", "rope", True)
+        "song 3 of 15", "capo 3", "home", "Night Ferry", Following("Rope", "♩ = 120", "1 2", "rope", True)
     )
     for options in (Options(), Options(landscape=True), Options(distance=1.5)):
         page = fit(sheet_of(form("A (8)", head="ending: cold\nby: Us\n"), options, gig), options, "p").page

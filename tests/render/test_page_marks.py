@@ -1,176 +1,226 @@
-"""What stands in a bar's box keeps apart; what is said below it comes in order."""
+"""What is in the bars, over and under them: each at its bar, in order, touching nothing."""
 
 from __future__ import annotations
 
-from itertools import pairwise
+from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from support import form
 
-from render.page.fonts import capital_height
-from render.page.model import Page, Pen, Rect, Shape, Sign, Words
+from render.page.boxes import disc_width
+from render.page.lanes import Block, Hanging, Spot, hang
+from render.page.model import Laid, Page, Pen
+from render.page.plan import Sizes
+from render.page.roadmap import geometry_for
+from render.page.row_layout import lay_row
+from render.page.rows import FormRow
 from render.page.sheet import Options, sheet_of
-from render.page.strips import (
-    BORDER,
-    HEIGHT,
-    ODD,
-    Stretch,
-    least_bar,
-    lines_of,
-    paint_strip,
-    placed_hits,
-    strip_of,
-)
+from render.page.strips import Bar
+from render.page.theme import SIGN
 
-K = 20.0  # points a unit, in these tests
+SIZES = Sizes(1.0, 0.0, 1.0)
+WIDTH = 543.0
 
 
-def row(line, head=""):
-    return sheet_of(form(line, head=head), Options()).rows[0]
+def laid(*lines: str, ending: str | None = None, across: int = 8):
+    """The last row of a form."""
+    sheet = sheet_of(form(*lines), Options())
+    rows = [FormRow(row, sheet.uses[row.part.index], ending) for row in sheet.rows]
+    return lay_row(rows[-1], geometry_for(rows, WIDTH, across, SIZES))
 
 
-def said(pieces):
-    return " ".join(piece.text for piece in pieces if piece.text)
-
-
-def notes(line):
-    return [(note.place, said(note.pieces)) for note in row(line).notes]
-
-
-def drawn(line, width=2.0):
-    """The boxes of a section of up to eight bars, a bar ``width`` units wide."""
-    found = row(line)
-    page = Page("p", "p", 2000, 200)
-    strip = strip_of(lines_of(found.section.phrases)[0], width, 8)
-    paint_strip(Pen(page, K, 0, 0), 0.0, 0.0, strip, Stretch(found.marks, found.section.odd_bars.keys()))
+def page_of(*lines: str, **options) -> Page:
+    page = Page("p", "p", 700, 900)
+    laid(*lines, **options).paint(Pen(page, 1.0, 0, 0), 0.0, 100.0, SIZES.box)
     return page
 
 
-def letters(page):
-    return [item for item in page.items if isinstance(item, Words)]
+def texts(page: Page, kind: str) -> list[str]:
+    return [item.text for item in page.words if item.kind == kind]
 
 
-def shapes(page):
-    return [item for item in page.items if isinstance(item, (Shape, Sign))]
+def test_a_cue_stands_in_the_strip_at_its_bar():
+    """Over the bar lines after it, which give way to it."""
+    (line,) = laid("A (8): {cues: {3: hats closed tight}}").lines
+    ((left, _, _),) = line.inside.words
+    third = line.inside.bars[2]
+    assert third.left < left < third.left + 6
+    assert () == line.below.hung
 
 
-@given(st.lists(st.integers(0, 15), min_size=1, max_size=16, unique=True), st.floats(5.0, 40.0))
-@settings(max_examples=200, deadline=None)
-def test_hits_in_a_bar_wide_enough_never_touch(places, width):
-    """Wherever in the bar they are: at its edges too, where they move inwards."""
-    hits = [place / 16 for place in sorted(places)]
-    found = placed_hits(hits, width)
-    for (one, wide), (other, _) in pairwise(found):
-        assert other - one > wide
-    assert BORDER - 1e-9 <= found[0][0] - found[0][1] / 2
-    assert found[-1][0] + found[-1][1] / 2 <= width - BORDER + 1e-9
+def test_a_cue_that_does_not_fit_hangs_at_its_bar():
+    """Before the next cue, a fill or the end of the phrase it has no room; then it is under its own bar."""
+    (line,) = laid("A (4+4): {cues: {4: everybody in again now}, fill: gallop}").lines
+    (hung,) = line.below.hung
+    assert hung.item.bar.number == 4
+    assert hung.spot.left == pytest.approx(line.inside.bars[3].left, abs=2)
+    assert [] == line.inside.words
 
 
-def test_hits_at_the_edge_keep_their_order_and_distance_in_seven():
-    """The first moves in from the bar line; it must not run into the second."""
-    page = drawn("A (4): {meter: 7/8 (2+2+3), hits: 1.1 1.1& 1.2 1.2& 1.3 1.3&}", width=2.3)
-    areas = sorted(item.area for item in shapes(page))
-    assert len(areas) == 6
-    assert all(b[0] > a[2] for a, b in pairwise(areas))
+def test_cues_that_hang_keep_their_order():
+    """The right one nearest to the bars, so that no tie crosses words."""
+    cues = ", ".join(f"{bar}: a rather long cue for bar {bar} and on" for bar in (1, 2, 3, 4))
+    (line,) = laid(f"A (4+4): {{cues: {{{cues}}}}}").lines
+    spots = [each.spot for each in line.below.hung]
+    assert [1, 2, 3, 4] == [each.item.bar.number for each in line.below.hung] or len(spots) < 4
+    assert sorted(spot.left for spot in spots) == [spot.left for spot in spots]
 
 
-def test_boxes_grow_until_close_hits_can_be_told_apart():
-    """Half an eighth apart needs a wider box than a beat apart; a single hit needs none."""
-    needed = [
-        least_bar(row(f"A (4): {{hits: {hits}}}").marks, 0)
-        for hits in ("1.1", "1.1 1.2", "1.1 1.1& 1.2", "1.1 1.1e")
-    ]
-    assert needed == sorted(needed)
-    assert needed[0] < needed[1] < needed[3]
+def test_a_number_is_where_its_fill_starts():
+    """In its own bar, over a band as long as the fill."""
+    (line,) = laid("A (8): {fills: {4: gallop, 8: four on the snare}}").lines
+    first, second = line.inside.discs
+    bars = line.inside.bars
+    assert first.left == pytest.approx(bars[3].x(0.5))
+    assert bars[7].left < second.left < second.right < bars[7].right
+    assert (bars[3].x(0.5), bars[3].right, False) == line.inside.bands[0]
 
 
-@pytest.mark.parametrize("odd", ["", ", odd-bars: {4: 3/4}"])
-def test_marks_end_above_the_letter_of_a_fill(odd):
-    """Hits, stops and holds, in a bar of the thicker border as well."""
-    page = drawn(f"A (4): {{fill: gallop, stops: 4.2-4.3, hits: 4.3&, holds: 4.1{odd}}}", width=3.0)
-    (letter,) = letters(page)
-    top = letter.y - capital_height() * letter.size
-    marks = shapes(page)
-    marks += [item for item in page.items if isinstance(item, Rect) and not item.line and item.y < K / 2]
-    assert len(marks) >= 3
-    assert all(item.area[3] < top for item in marks)
-
-
-def test_marks_of_an_odd_bar_stand_inside_its_border():
-    """It is thicker than that of other bars."""
-    (hit,) = shapes(drawn("A (4): {odd-bars: {2: 3/4}, hits: 2.1}"))
-    left, top, _, bottom = hit.area
-    assert left >= (2.0 + ODD) * K - 1e-6
-    assert top >= ODD * K - 1e-6
-    assert bottom < HEIGHT * K
-
-
-def test_no_tick_of_a_beat_stands_in_the_sign_of_a_hold():
-    """The other beats keep theirs."""
-    plain, held = (drawn(f"A (1): {{{what}: 1.3}}", width=6.0) for what in ("hits", "holds"))
-    ticks = [
-        sum(not isinstance(i, Rect | Shape | Sign | Words) for i in page.items) for page in (plain, held)
-    ]
-    assert ticks[0] == ticks[1] + 1
-
-
-def test_hits_are_told_in_the_order_in_which_they_are_played():
-    """However the chart lists them."""
-    assert [("3", "hits 1 2& 4")] == notes("A (4): {hits: 3.4 3.2& 3.1}")
-
-
-def test_what_is_said_of_a_bar_comes_in_its_order():
-    """Cue and hits by their first beat, a fill last."""
-    assert [("3.2", "ready"), ("3", "hits 3 4"), ("3", "1 last time")] == notes(
-        "A (4) x2: {cues: {3.2: ready}, hits: 3.4 3.3, fills: {3: {use: gallop, pass: 2}}}"
+def test_which_time_through_is_beside_the_number_or_over_the_bar():
+    """Beside it where the bar is wide enough."""
+    fill = "{use: gallop, pass: last}"
+    wide, narrow = (
+        laid(f"A (8) x2: {{fills: {{{bar}: {fill}}}}}").lines[0].inside.discs[0].timed for bar in (4, 8)
     )
+    assert not narrow
+    assert not wide
+    (line,) = laid(f"A (2) x2: {{fill: {fill}}}").lines
+    assert line.inside.discs[0].timed
+    assert ["last time"] == texts(page_of(f"A (8) x2: {{fill: {fill}}}"), "time")
 
 
-def test_hits_hang_at_their_bar_unless_something_comes_before_them():
-    """Then at their own place, so that left is earlier."""
-    first, second = (
-        row(line).notes for line in ("A (4): {hits: 3.3}", "A (4): {cues: {3.2: in}, hits: 3.3}")
-    )
-    assert [0.0] == [note.at for note in first]
-    assert [0.25, 0.5] == [note.at for note in second]
+def test_two_fills_in_one_bar_never_share_a_bracket():
+    """Which time through is said at its own number, over the bar where it has no room inside."""
+    tune = form("A (8) x2: {fills: {4: {use: gallop, pass: 1}, 8: {use: four on the snare, pass: 2}}}")
+    first, second = tune.form[0].fills
+    tune = replace(tune, form=(replace(tune.form[0], fills=(replace(first, bar=8), second)),))
+    sheet = sheet_of(tune, Options())
+    rows = [FormRow(row, sheet.uses[0]) for row in sheet.rows]
+    (line,) = lay_row(rows[0], geometry_for(rows, WIDTH, 8, SIZES)).lines
+    assert [] == line.inside.discs
+    assert ["fill", "fill"] == [each.item.kind for each in line.above.hung]
 
 
-def test_a_running_text_keeps_the_order_of_the_bars():
-    """Hits and stops stand together only as far as nothing else is said between them."""
-    found = row("A (8): {hits: 2.1 8.1, stops: 2.2-2.4, cues: {5: open up}}")
-    assert "hits 2.1 8.1" not in said(found.running_notes)
-    assert "hits 2.1 stop 2.2–4 5: open up hits 8.1" == said(found.running_notes)
+def test_a_wide_number_gets_a_longer_disc():
+    """Its digits are as large as any."""
+    mark = laid("A (8): {fill: gallop}").lines[0].inside.discs[0].mark
+    wide = type(mark)("28", mark.spans, False, "")
+    assert disc_width(mark, SIZES, False) == SIZES.disc < disc_width(wide, SIZES, False)
 
 
-def test_what_ends_a_section_and_what_is_said_of_a_fill_keep_together():
-    """No line ends in an arrow, or between a letter and its pass."""
-    found = row("A (4) x2 open: {until: the long nod, fill: gallop}")
-    for note in found.notes:
-        assert all(piece.tied for piece in note.pieces[1:])
-    assert len(found.notes) == 2
+def test_a_silence_says_stop():
+    """In its block; over several bars in one; above the bars where every block is too short."""
+    assert ["STOP"] == texts(page_of("A (8): {stops: 1.2-2.4}"), "stop")
+    (line,) = laid("A (8): {stops: 1.2-2.4}").lines
+    assert len(line.inside.stops) == 1
+    assert ["STOP"] == texts(page_of("A (8): {stops: 1.2}"), "stop")
+    (line,) = laid("A (8): {stops: 1.2}").lines
+    assert [] == line.inside.stop_words
+    assert ["stop"] == [each.item.kind for each in line.above.hung]
 
 
-def test_a_letter_stands_clear_of_the_point_of_a_fill_that_began_before():
-    """The box of its bar is wide enough for both, in the narrowest strip."""
-    found = row("A (4): {fills: {1: two bars round the kit}}")
-    narrow = least_bar(found.marks, 0)
-    page = Page("p", "p", 2000, 200)
-    strip = strip_of(lines_of(found.section.phrases)[0], narrow, 8)
-    paint_strip(Pen(page, K, 0, 0), 0.0, 0.0, strip, Stretch(found.marks, ()))
-    (point,), (letter,) = shapes(page), letters(page)
-    assert point.area[2] < letter.x
+def test_a_silence_leaves_room_for_a_number():
+    """The disc lies between its parts."""
+    (line,) = laid("A (4): {stops: 4.1-4.4, fill: gallop}").lines
+    (disc,) = line.inside.discs
+    assert all(right < disc.left or left > disc.right for left, right in line.inside.stops)
+    assert line.inside.stops
 
 
-@pytest.mark.parametrize("at", ["1.1", "4.4"])
-def test_a_hold_stands_clear_of_the_dots_of_a_repeat(at):
-    """In the bar that opens it and in the one that closes it."""
-    found = row(f"A (4) x2: {{holds: {at}}}")
-    page = Page("p", "p", 2000, 200)
-    strip = strip_of(lines_of(found.section.phrases)[0], 2.5, 8)
-    paint_strip(Pen(page, K, 0, 0), 0.0, 0.0, strip, Stretch(found.marks, (), 1, 4))
-    dots = [item.area for item in page.items if isinstance(item, Rect) and 0 < item.width < 0.2 * K]
-    assert len(dots) == 4
-    for left, top, right, bottom in (item.area for item in shapes(page)):
-        assert all(d[0] >= right or d[2] <= left or d[1] >= bottom or d[3] <= top for d in dots)
+def test_what_ends_a_vamp_is_bold_at_the_end():
+    """Before the last fill; under the bars where they are too short."""
+    (line,) = laid("Vamp (8) x4 open: {until: the nod, fill: gallop}").lines
+    ((_, right, pieces),) = line.inside.words
+    assert "until the nod" == " ".join(piece.text for piece in pieces)
+    assert line.inside.bars[5].left < right < line.inside.discs[0].left
+    (line,) = laid("A (8)", "Vamp (1) x4 open: {until: the singer is ready for it}").lines
+    assert [None] == [each.item for each in line.below.hung]
+
+
+def test_end_is_said_at_the_last_bar_line():
+    """Behind it, or under it where the line is full."""
+    (line,) = laid("A (8)", "Tag (4)", ending="cold on 1").lines
+    assert line.after[0] > line.inside.right
+    assert line.inside.ends
+    (line,) = laid("A (8)", ending="cold on 1").lines
+    assert line.after is None
+    (hung,) = line.below.hung
+    assert hung.spot.right == pytest.approx(line.inside.right)
+
+
+def test_flags_are_over_their_own_bar():
+    """A bar of another length has its meter over it and a red frame; hits are between."""
+    page = page_of("A (8): {odd-bars: {8: 2/4}, hits: 8.1 8.2}")
+    (flag,) = (mark for mark in page.marks if mark.kind == "flag")
+    (hits,) = (mark for mark in page.marks if mark.kind == "hits")
+    assert (flag.left, flag.right) == (hits.left, hits.right)
+    assert ["2/4"] == texts(page, "meter change")
+    assert {SIGN} == {item.role for item in page.items if getattr(item, "line", 0) > 2}
+    (line,) = laid("A (8): {odd-bars: {8: 2/4}, hits: 8.1 8.2}").lines
+    assert line.above.hung[0].spot.near >= line.hits.spots[0].far
+
+
+def test_a_hold_is_over_its_beat():
+    """Over a hit on the same beat as well."""
+    page = page_of("A (4): {holds: 4.3, hits: 4.3}")
+    (hold,) = (mark for mark in page.marks if mark.kind == "fermata")
+    assert hold.left + 0.5 * (hold.right - hold.left) < hold.x < hold.right
+
+
+def test_open_and_dynamics_are_under_a_long_name():
+    """Where the column has no room beside it."""
+    (name,) = [laid("Instrumental break (8) x8 open: {until: nod, dynamics: p to ff}").name]
+    assert len(name.lines) > 1
+    said = [piece.text for line in name.lines for _, piece in line]
+    assert ["Instrumental", "break", "×8", "OPEN"] == said
+    assert ["p", "", "ff"] == [piece.text for piece in name.dynamics]
+
+
+BAR = Bar(1, 0.0, 50.0, True, True, False, None)
+
+
+def block(width: float, height: float = 10.0) -> Block:
+    return Block(width, Laid(height, lambda pen, x, y: None))
+
+
+def item(anchor: float, natural: float, least: float = 5.0) -> Hanging:
+    def lay(room: float) -> Block:
+        lines = 1 if room >= natural else 2
+        return block(min(natural, room), 10.0 * lines)
+
+    return Hanging("cue", BAR, anchor, natural, least, lay)
+
+
+def test_what_hangs_is_as_near_as_it_can_be():
+    """On the first level where it touches nothing."""
+    lanes = hang([item(0.0, 30.0), item(50.0, 30.0)], 100.0, 1.0)
+    assert [0.0, 0.0] == [each.spot.near for each in lanes.hung]
+    assert lanes.height == 10.0
+
+
+def test_what_would_touch_goes_to_the_next_level_with_a_tie():
+    """The left one, so that its tie passes beside the other."""
+    left, right = hang([item(0.0, 80.0, least=70.0), item(50.0, 30.0)], 100.0, 1.0).hung
+    assert (0.0, None) == (right.spot.near, right.tie)
+    assert (10.0, 0.0) == (left.spot.near, left.tie)
+
+
+def test_words_take_two_lines_in_their_own_room_where_that_is_lower():
+    """Rather than a level of their own."""
+    left, _ = hang([item(0.0, 80.0), item(50.0, 30.0)], 100.0, 1.0).hung
+    assert (0.0, 20.0) == (left.spot.near, left.spot.far)
+    assert left.spot.right < 50.0
+
+
+def test_what_is_too_wide_at_the_edge_ends_there():
+    """It reaches back, but not over what hangs before it."""
+    (alone,) = hang([item(90.0, 40.0, least=30.0)], 100.0, 1.0).hung
+    assert (60.0, 100.0) == (alone.spot.left, alone.spot.right)
+    _, right = hang([item(70.0, 10.0), item(90.0, 40.0, least=26.0)], 100.0, 1.0).hung
+    assert right.spot.left > 70.0
+
+
+def test_nothing_hangs_where_something_is_taken():
+    """Hits keep their room."""
+    (hung,) = hang([item(0.0, 30.0)], 100.0, 1.0, [Spot(0.0, 50.0, 0.0, 16.0)]).hung
+    assert hung.spot.near == 16.0

@@ -7,9 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from render.page.fonts import BOLD, REGULAR, faces, missing_from, set_text, width_of
-from render.page.shapes import ellipse, moved, ring
 from render.page.signs import MISSING
-from render.page.text import flow, line_width, natural_width, sign, tied, unbroken, words
+from render.page.text import flow, framed, line_width, natural_width, sign, tied, unbroken, words
 
 
 def faces_of(text):
@@ -118,14 +117,7 @@ def test_lines_hold_their_words_and_no_more(texts, width):
     )
 
 
-def test_a_sign_is_wider_than_its_words_and_ends_in_a_point():
-    """Its ground reaches past them on both sides."""
-    plain, pointed = sign([unbroken("6/8", "meter")]), sign([unbroken("6/8", "meter")], tip=True)
-    assert width_of("6/8", BOLD) < natural_width(plain) < natural_width(pointed)
-
-
-def test_outlines_keep_their_size_when_moved():
-    """Scaling comes first, then the move."""
-    round_ = ellipse(0, 0, 1, 1)
-    xs = [x for x, _ in moved(ring(round_, ellipse(0, 0, 0.5, 0.5)), 10, 0, 2.0)]
-    assert (8.0, 12.0) == pytest.approx((min(xs), max(xs)))
+def test_a_ground_reaches_past_its_words():
+    """A sign's and a frame's, on both sides alike."""
+    assert width_of("6/8", BOLD) < natural_width(sign([unbroken("6/8", "meter")]))
+    assert natural_width(sign([unbroken("6/8", "meter")])) == framed("6/8", "meter", 1.0).width
