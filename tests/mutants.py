@@ -13,11 +13,13 @@ from __future__ import annotations
 import argparse
 import ast
 import contextlib
+import difflib
+import importlib
 import os
 import random
 import re
-import shlex
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -28,7 +30,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from cosmic_ray.work_item import MutationSpec, WorkResult
+    from cosmic_ray.work_item import MutationSpec
 
 ROOT = Path(__file__).parent.parent
 NEAREST = {
@@ -45,6 +47,7 @@ NEAREST = {
     "charts/nearest.py": ("tests/charts/test_nearest.py", "tests/charts/test_verdict.py"),
     "charts/fitting/slots.py": ("tests/charts/test_regrid.py",),
     "charts/fitting/regrid.py": ("tests/charts/test_regrid.py",),
+    "charts/fitting/pour.py": ("tests/charts/test_regrid.py",),
     "charts/fitting/hands.py": ("tests/charts/test_hands.py",),
     "charts/fitting/sticking.py": ("tests/charts/test_hands.py",),
     "charts/editing/pencil.py": ("tests/charts/test_pencil.py",),
@@ -52,6 +55,7 @@ NEAREST = {
 }
 # "is" where values are compared: the same for small numbers, and nobody writes it
 IDENTITY = re.compile(r"ReplaceComparisonOperator_(?!Is)\w+_Is(Not)?$")
+LIBRARIES = ("hypothesis", "numpy", "pytest", "rich", "typer", "yaml")  # what takes time to import
 Span = tuple[tuple[int, int], tuple[int, int]]  # line from 1 and column from 0, first and one after the last
 
 
@@ -68,7 +72,9 @@ def main(argv: Sequence[str]) -> None:
     with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
         copy_checkout(Path(folder))
         os.chdir(folder)
-        os.environ["PYTHONPATH"] = folder
+        sys.path.insert(0, folder)
+        for name in LIBRARIES:
+            importlib.import_module(name)
         for module in given.modules or NEAREST:
             try_module(module, given.sample, given.seed, given.only)
 
@@ -86,27 +92,47 @@ def copy_checkout(folder: Path) -> None:
 
 def try_module(module: str, sample: int | None, seed: int, only: Sequence[int] | None) -> None:
     """Make a module's mutants, print those that survive, and count."""
-    from cosmic_ray.mutating import mutate_and_test
+    from cosmic_ray.mutating import use_mutation
+    from cosmic_ray.plugins import get_operator
 
-    tests = " ".join((*NEAREST[module], module))  # its doctests too
-    command = f"{shlex.quote(sys.executable)} -m pytest -n0 -x -q --hypothesis-profile=ci {tests}"
-    compiling = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    tests = (*NEAREST[module], module)  # its doctests too
     started = time.monotonic()
-    # without a mutant they pass; what this compiles is there for all the runs after it
-    subprocess.run(shlex.split(command), check=True, env=compiling, stdout=subprocess.DEVNULL)
+    sys.dont_write_bytecode = False  # what the first run compiles is there for the others
+    if not passes(tests, None):
+        sys.exit(f"{module}: its tests fail without a mutant")
+    sys.dont_write_bytecode = True  # a mutant may be as long and as new as the file was
     limit = 10 + 5 * (time.monotonic() - started)
-    mutants = chosen(module, seed)[:sample]
     tried = killed = 0
-    for number, mutant in enumerate(mutants, start=1):
+    for number, mutant in enumerate(chosen(module, seed)[:sample], start=1):
         if only and number not in only:
             continue
-        result = mutate_and_test([mutant], command, limit)
-        tried += 1
-        if result.test_outcome.value == "killed":
-            killed += 1
-        else:
-            print(f"{module} {number}: {mutant.definition_name}\n{shown(result)}", flush=True)
+        operator = get_operator(mutant.operator_name)(**mutant.operator_args)
+        with use_mutation(mutant.module_path, operator, mutant.occurrence) as (before, after):
+            survived = passes(tests, limit)
+        tried, killed = tried + 1, killed + (not survived)
+        if survived:
+            print(f"{module} {number}: {mutant.definition_name}\n{changed(before, after)}", flush=True)
     print(f"{module}: {killed} of {tried} mutants killed", flush=True)
+
+
+def passes(tests: Sequence[str], limit: float | None) -> bool:
+    """True where the tests pass within so many seconds, in a fork that has the libraries imported already."""
+    import pytest
+
+    child = os.fork()
+    if not child:
+        for stream in (1, 2):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream)
+        os._exit(int(pytest.main(["-n0", "-x", "-p", "no:cacheprovider", "--hypothesis-profile=ci", *tests])))
+    end = None if limit is None else time.monotonic() + limit
+    while end is None or time.monotonic() < end:
+        done, status = os.waitpid(child, os.WNOHANG)
+        if done:
+            return os.waitstatus_to_exitcode(status) == 0
+        time.sleep(0.02)
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return False
 
 
 def chosen(module: str, seed: int) -> list[MutationSpec]:
@@ -150,12 +176,10 @@ def type_spans(text: str) -> Iterator[Span]:
             yield (node.lineno, node.col_offset), (node.end_lineno or 0, node.end_col_offset or 0)
 
 
-def shown(result: WorkResult) -> str:
-    """The lines that a mutant takes out and puts in; what went wrong where it could not be tried."""
-    if not result.diff:
-        return str(result.output)
-    lines = result.diff.splitlines()
-    return "\n".join(line for line in lines if line[:1] in "-+" and line[:3] not in ("---", "+++"))
+def changed(before: str, after: str) -> str:
+    """The lines that a mutant takes out and puts in."""
+    lines = difflib.unified_diff(before.split("\n"), after.split("\n"), n=0, lineterm="")
+    return "\n".join(line for line in lines if line[:3] not in ("---", "+++", "@@ "))
 
 
 if __name__ == "__main__":

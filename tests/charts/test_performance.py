@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
@@ -115,6 +116,72 @@ def test_time_stands_still_where_a_hold_is():
     held = bar.beats[1]
     assert [F(1, 2)] == held.holds
     assert [1.5, 4.75] == pytest.approx([held.seconds_at(F(1, 2)), held.seconds_at(F(3, 4))])
+
+
+def test_holds_are_in_the_beat_that_they_are_on():
+    """As fractions of it, each once: a third of three eighths, the half of two; in their section alone."""
+    head = 'meter: "7/8 (2+2+3)"\ncount-in: 1 beat\n'
+    line = perform(song(chart("A (2): {holds: {1.1&: 2, 1.3&: 3, 2.2: 1}}", "B (1)", head=head)))
+    held = [[F(1, 2)], [], [F(1, 3)], [], [F(0)], [], [], [], []]
+    assert [[], *held] == [beat.holds for beat in line.beats]
+
+
+def test_bars_are_found_by_section_pass_and_bar():
+    """What is before bar 1 is none of them; so is the beat that each begins with."""
+    tune = song(chart("A (2) x2", "B (1): {meter: 3/4}", head="count-in: 1 bar 1 beat\npickup: 2 beats\n"))
+    line = perform(tune)
+    places = [(0, 1, 1), (0, 1, 2), (0, 2, 1), (0, 2, 2), (1, 1, 1)]
+    assert places == list(line.by_place)
+    assert [1, 2, 3, 4, 5] == [bar.number for bar in line.by_place.values()]
+    assert dict(zip(places, (7, 11, 15, 19, 23), strict=True)) == line.first_beats
+    assert [COUNT_IN, COUNT_IN, PICKUP] == [bar.kind for bar in line.bars[:3]]
+    assert [0, 0, 0] == [bar.number for bar in line.bars[:3]]
+    assert [
+        part.section.name for part in line.parts for _ in range(part.section.times * part.section.bars)
+    ] == [bar.part.section.name for bar in line.by_place.values()]
+
+
+def test_the_count_in_has_the_meter_of_the_first_bar():
+    """An odd one too."""
+    bars = list(lead_in(song(chart("A (2): {odd-bars: {1: 2/4}}", head="count-in: 1 bar\npickup: 1 beat\n"))))
+    assert ["2/4", "2/4"] == [str(bar.meter) for bar in bars]
+    assert [2, 1] == [len(bar.beats) for bar in bars]
+
+
+def test_words_are_at_their_places():
+    """Names where sections start, cues on every pass where they sound, the count-in and the pickup."""
+    head = "count-in: 1 bar\npickup: 2 beats\n"
+    lines = ("A (1) x2: {cues: {1.3&: up}, feel: shuffle}", "B (1): {cues: {1.2: down}}")
+    line = perform(song(chart(*lines, head=head, tempo="60")))
+    assert [(6, 6.0, "A"), (14, 14.0, "B")] == [
+        (each.quarters, each.seconds, each.text) for each in line.sections
+    ]
+    up = F(8) + F(2, 3)
+    assert [(0, COUNT_IN), (4, PICKUP), (up, "up"), (up + 4, "up"), (15, "down")] == [
+        (each.quarters, each.text) for each in line.cues
+    ]
+    assert [0, 4, float(up), float(up + 4), 15] == pytest.approx([each.seconds for each in line.cues])
+
+
+def test_the_units_of_a_beat():
+    """A dotted quarter is the unit of 6/8, a quarter that of 7/8: one and a half of it in the longest beat."""
+    for meter, quarters in (("6/8", [F(3, 2)] * 2), ("7/8 (2+2+3)", [1, 1, 1]), ("2/2", [2, 2])):
+        beats = perform(song(chart("A (1)", head=f'meter: "{meter}"\ncount-in: none\n'))).beats
+        assert quarters == [beat.unit_quarters for beat in beats]
+
+
+def test_a_song_of_which_nothing_is_left_is_empty():
+    """No count-in, no bar, no time."""
+    line = perform(replace(song(chart("A (1)", head="pickup: 1 beat\n")), form=()))
+    assert ((), 0, 0, 0) == (line.bars, line.lead, line.seconds, line.quarters)
+    assert ((), ()) == (line.sections, line.cues)
+
+
+def test_each_beat_has_the_tempo_of_its_ends():
+    """On the way from 60 to 100 in four beats; the count-in at the first tempo throughout."""
+    beats = perform(song(chart("A (1): {tempo: 60 to 100}", head="count-in: 2 beats\n"))).beats
+    expected = [(60, 60), (60, 60), (60, 70), (70, 80), (80, 90), (90, 100)]
+    assert expected == [(beat.tempo, beat.tempo_end) for beat in beats]
 
 
 # the groove
@@ -319,8 +386,6 @@ def test_a_fill_is_played_in_the_feel_that_it_sets_up():
 
 def test_a_stroke_has_its_place_as_written_on_the_grid_and_as_it_sounds():
     """At a ratio of 3 to 2 an even pair is nominally at 2/3 and sounds at 3/5."""
-    from dataclasses import replace
-
     even = replace(pattern("SD oo"), swung=True)
     pair = sounding(even, 0, Feel("light swing", (3,), F(3, 2)), Meter.read("4/4").beats[0], F(240))
     assert [(F(0), F(0), F(0)), (F(1, 2), F(2, 3), F(3, 5))] == [

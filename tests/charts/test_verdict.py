@@ -217,7 +217,14 @@ def test_a_beat_has_one_pair_where_nothing_else_is_given() -> None:
 
 @pytest.mark.parametrize(
     ("rows", "kind", "end"),
-    [("SD o", "fill", 1), ("SD .o", "fill", 1), ("SD o", "groove", 1), ("SD .o", "groove", None)],
+    [
+        ("SD o", "fill", 1),
+        ("SD .o", "fill", 1),
+        ("SD o", "groove", 1),
+        ("SD .o", "groove", None),
+        ("SD oo|.o", "groove", 1),
+        ("SD .o|oo", "groove", None),
+    ],
 )
 def test_a_fill_leads_to_its_landing_and_a_groove_to_itself(rows: str, kind: str, end: int | None) -> None:
     """A groove that does not start on one leads to nothing that is struck."""
@@ -317,10 +324,18 @@ def test_a_landing_inside_the_last_beat_counts_as_struck() -> None:
 
 
 def test_only_the_last_beat_has_the_landing() -> None:
-    """The same strokes a beat earlier lead to nothing."""
-    twice = pattern("SD .oo...|.oo...")
-    found = judge(twice, STRAIGHT, QUARTERS * 2, lands=HALF)
-    assert [False, True] == [beat.ornament for beat in found]
+    """The same strokes a beat earlier lead to nothing; in the verdict each beat has its own."""
+    thrice = pattern("SD ooo|.oo...|.oo...")
+    found = judge(thrice, STRAIGHT, QUARTERS * 3, lands=HALF)
+    assert [False, False, True] == [beat.ornament for beat in found]
+    assert list(thrice.onsets) == [beat.onsets for beat in found]
+
+
+def test_what_would_be_struck_after_a_landing_does_not_count() -> None:
+    """An ornament ends with what it leads to."""
+    longer = pattern("SD .oo.o.")
+    assert FITS == judge(longer, STRAIGHT, QUARTERS, lands=HALF)[0].verdict
+    assert fits(longer, STRAIGHT, QUARTERS, HALF)
 
 
 @pytest.mark.parametrize(("lands", "expected"), [(Fraction(1), True), (None, False)])
