@@ -8,9 +8,9 @@ from itertools import product
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support import BOOK, chart, feel, findings, of_rule, pattern, write_book
+from support import BOOK, QUARTER, chart, feel, findings, of_rule, pattern, write_book
 
-from charts.fitting.hands import TOO_FAST, TWO_PLACES, Playing, playable, with_hands
+from charts.fitting.hands import TOO_FAST, TWO_PLACES, Playing, landing_times, playable, with_hands
 from charts.fitting.leading import KEPT, TIME_VOICES, Asked
 from charts.fitting.moments import own_beats, stroke_times
 from charts.fitting.sticking import (
@@ -24,7 +24,9 @@ from charts.fitting.sticking import (
     REPEAT,
     Blow,
     Pace,
+    allowed,
     reach,
+    same_drum,
     stick,
 )
 from charts.kit import VOICES
@@ -322,3 +324,59 @@ def test_the_worst_pass_is_told() -> None:
     )
     (finding,) = of_rule(findings(text), "hands")
     assert (finding.where.pass_, finding.detail["tempo"], finding.detail["also"]) == (2, 160.0, [])
+
+
+# one function at a time
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "centimeters"),
+    [("SD", "SD", 0), ("SD", "XS", 0), ("SD", "FT", 55), ("FT", "SD", 55), ("T1", "T2", 34), ("HH", "RD", 115),
+     ("C1", "FT", 111), ("SD", "T1", 36), ("RD", "RB", 3)],
+)  # fmt: skip
+def test_the_way_from_voice_to_voice_is_straight(one: str, other: str, centimeters: int) -> None:
+    """In whole centimeters of the kit's plan, rounded down."""
+    assert centimeters == reach(one, other)
+
+
+def test_a_stick_stays_where_rim_and_head_or_bell_and_bow_are() -> None:
+    """No other two voices are one drum."""
+    pairs = {(one, other) for one in VOICES for other in VOICES if one < other and same_drum(one, other)}
+    assert {("SD", "XS"), ("RB", "RD")} == pairs
+    assert all(same_drum(voice, voice) for voice in VOICES)
+
+
+@pytest.mark.parametrize(
+    ("gap", "in_a_row", "doubled", "expected"),
+    [
+        (141, False, False, (True, False)),
+        (140, True, True, (True, False)),
+        (139, True, False, (True, True)),
+        (139, True, True, (False, False)),
+        (139, False, False, (False, False)),
+        (70, True, False, (True, True)),
+        (69, True, False, (False, False)),
+    ],
+)
+def test_how_soon_a_hand_may_strike_again(
+    gap: int, in_a_row: bool, doubled: bool, expected: tuple[bool, bool]
+) -> None:
+    """From 140 on anything; from 70 on the second of two on one drum."""
+    assert expected == allowed(gap, in_a_row, doubled, Pace(140, 70))
+
+
+@pytest.mark.parametrize(
+    ("beat", "at", "ms"), [(0, "0", 0), (1, "1/2", 750), (2, "0", 1000), (2, "1/2", 1250), (3, "0", 1500), (4, "1/4", 2125)]
+)  # fmt: skip
+def test_when_a_landing_sounds(beat: int, at: str, ms: int) -> None:
+    """Two beats of 500 ms; after them the last one's length goes on."""
+    beats = [(QUARTER, F(120))] * 2
+    assert (ms,) == landing_times([Stroke(beat, F(at), "C1")], beats)
+
+
+def test_a_landing_after_a_change_of_tempo_is_in_the_last_beats_time() -> None:
+    """A second and half a second; half a beat more is a quarter of a second."""
+    beats = [(QUARTER, F(60)), (QUARTER, F(120))]
+    assert (1000, 1500, 1750) == landing_times(
+        [Stroke(1, F(0), "C1"), Stroke(2, F(0), "C1"), Stroke(2, F(1, 2), "C1")], beats
+    )
