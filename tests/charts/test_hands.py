@@ -332,7 +332,7 @@ def test_the_worst_pass_is_told() -> None:
 @pytest.mark.parametrize(
     ("one", "other", "centimeters"),
     [("SD", "SD", 0), ("SD", "XS", 0), ("SD", "FT", 55), ("FT", "SD", 55), ("T1", "T2", 34), ("HH", "RD", 115),
-     ("C1", "FT", 111), ("SD", "T1", 36), ("RD", "RB", 3)],
+     ("C1", "FT", 111), ("SD", "T1", 37), ("RD", "RB", 3)],
 )  # fmt: skip
 def test_the_way_from_voice_to_voice_is_straight(one: str, other: str, centimeters: int) -> None:
     """In whole centimeters of the kit's plan, rounded down."""
