@@ -7,11 +7,12 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 
-from charts.pattern import Pattern
+from charts.pattern import Pattern, in_order
 from charts.placing import lay_fill
 from charts.played import PlayedSection, played
-from charts.song import EACH, FillUse, Section, Song, Stop, TempoMark
+from charts.song import EACH, FillUse, Place, Section, Song, Stop, TempoMark
 from charts.source import FeelmapError
+from charts.strokes import groove_beat
 from charts.wording import figure
 from render.sound.grooves import groove_for
 from render.sound.practice import Exercise, at_barline, moved
@@ -29,12 +30,14 @@ def crossing_exercise(song: Song, index: int, grooves: Sequence[Pattern]) -> Exe
         message = f"{section.name} is the last section of {song.title}, and nothing follows it"
         raise FeelmapError(message, "name a section before it, or leave --across off")
     leaving, entering = played(song)[index : index + 2]
-    fills = _fills_at_the_end(section)
+    fills = _last_fills(section)
     last = section.bars * section.times
-    count = min(last, max([BARS, *(_bars_for(section, use) for use in fills)]))
+    ending = [use for use in fills if use.bar > section.bars - BARS]
+    count = min(last, max([BARS, *(section.bars - _first_bar(section, use) + 2 for use in ending)]))
     before = _cut(song, leaving, range(last - count + 1, last + 1), grooves)
     shift = count - section.bars
-    before = replace(before, fills=tuple(moved(use, use.bar + shift) for use in fills))
+    heard = [use for use in fills if use in ending or _first_bar(section, use) + shift >= 1]
+    before = replace(before, fills=tuple(moved(use, use.bar + shift) for use in heard))
     after = entering.section
     into = _cut(song, entering, range(1, min(BARS, after.bars * after.times) + 1), grooves)
     name = f"{song.title} {section.name} into {after.name}"
@@ -42,18 +45,17 @@ def crossing_exercise(song: Song, index: int, grooves: Sequence[Pattern]) -> Exe
     return Exercise(name, before, before.tempo, told, into.feel, into)
 
 
-def _fills_at_the_end(section: Section) -> list[FillUse]:
-    """The fills of the last time through that end in the last two bars."""
+def _last_fills(section: Section) -> list[FillUse]:
+    """The fills of the last time through."""
     last = [use for use in section.fills if use.pattern and use.on_pass(section.times, section.times)]
-    ending = [use for use in map(at_barline, last) if use.bar > section.bars - BARS]
-    return sorted(ending, key=lambda use: use.bar)
+    return sorted(map(at_barline, last), key=lambda use: use.bar)
 
 
-def _bars_for(section: Section, use: FillUse) -> int:
-    """How many of the last bars a fill needs, with one of groove before it."""
+def _first_bar(section: Section, use: FillUse) -> int:
+    """The bar of the last time through that a fill begins in, under 1 where it begins before it."""
     laid = lay_fill(section, use, section.times)
     under = len(list(groupby(bar for bar, _, _ in laid.slots))) if laid else 1
-    return section.bars - use.bar + under + 1
+    return use.bar - under + 1
 
 
 def _cut(song: Song, part: PlayedSection, bars: range, grooves: Sequence[Pattern]) -> Section:
@@ -67,7 +69,7 @@ def _cut(song: Song, part: PlayedSection, bars: range, grooves: Sequence[Pattern
         tempos=() if section.steady else marks,
         odd_bars={bar: meter for bar, meter in enumerate(meters, start=1) if meter != section.meter},
         stops=tuple(_stops(section, bars)), dynamics=section.dynamics,
-        groove_pattern=groove_for(song, section, grooves),
+        groove_pattern=_groove_over(groove_for(song, section, grooves), section, bars),
     )  # fmt: skip
 
 
@@ -75,6 +77,17 @@ def _in_pass(section: Section, bar: int) -> tuple[int, int]:
     """Pass and bar of it, both from 1."""
     before, inside = divmod(bar - 1, section.bars)
     return before + 1, inside + 1
+
+
+def _groove_over(groove: Pattern, section: Section, bars: range) -> Pattern:
+    """The groove as these bars have it, where it takes several; over odd bars it begins anew in each."""
+    inside = [_in_pass(section, bar)[1] for bar in bars]
+    if any(bar in section.odd_bars for bar in inside):
+        return groove
+    count = len(section.meter.beats)
+    order = [groove_beat(groove, section, bar, beat) for bar in inside for beat in range(1, count + 1)]
+    strokes = (replace(each, beat=new) for new, old in enumerate(order) for each in groove.by_beat[old])
+    return replace(groove, beats=len(order), strokes=in_order(strokes))
 
 
 def _marks(part: PlayedSection, bars: range) -> Iterator[TempoMark]:
@@ -87,13 +100,16 @@ def _marks(part: PlayedSection, bars: range) -> Iterator[TempoMark]:
 
 
 def _stops(section: Section, bars: range) -> Iterator[Stop]:
-    """The stops that begin and end in these bars."""
-    new = {_in_pass(section, bar)[1]: number for number, bar in enumerate(bars, start=1)}
-    for stop in section.stops:
-        end = stop.end or stop.start
-        if stop.start.bar in new and end.bar in new:
-            start = replace(stop.start, bar=new[stop.start.bar])
-            yield Stop(start, replace(end, bar=new[end.bar]) if stop.end else None)
+    """The stops in these bars, bar by bar; one that lasts longer is cut off at the barlines."""
+    for number, (_, inside) in enumerate((_in_pass(section, bar) for bar in bars), start=1):
+        for stop in section.stops:
+            start, end = stop.start, stop.end or stop.start
+            if start.bar <= inside <= end.bar:
+                last = Place(number, len(section.meter_of(inside).beats))
+                yield Stop(
+                    replace(start, bar=number) if inside == start.bar else Place(number),
+                    stop.end and (replace(end, bar=number) if inside == end.bar else last),
+                )
 
 
 def _told(before: Section, into: Section) -> str:

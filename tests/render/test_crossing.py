@@ -3,20 +3,29 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction as F
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from sounding import PEAK, RATE, files_of, loop_points, metas, onsets, places, samples_in
-from support import BOOK, chart, song
+from support import BOOK, chart, pattern, song
 
+from charts.book import Book
 from charts.kit import VOICES
+from charts.pattern import GROOVE
+from charts.performance import perform
 from charts.source import FeelmapError
 from render.sound.crossing import crossing_exercise
-from render.sound.loops import NO_DRUMS, Mix
+from render.sound.grooves import groove_for
+from render.sound.loops import NO_DRUMS, Mix, exercise_song, loop_hits
 from render.sound.practice_files import practice_pair
+from render.sound.striking import drum_hits
+from setlists.demo import ROOT
 
-GROOVES = BOOK.patterns.grooves()
+DEMO = Book(ROOT)
+GROOVES = DEMO.patterns.grooves()
 SNARE, CRASH, BASS, HAT, STICK = (VOICES[voice].gm for voice in ("SD", "C1", "BD", "HH", "XS"))
 THREES = '{rows: "SD Ooo|Ooo|Ooo|Ooo"}'
 
@@ -69,7 +78,44 @@ def test_the_fill_leads_into_the_next_sections_groove():
     six = BOOK.patterns.get("slow six")
     snares = [stroke.place * F(3, 2) for stroke in six.strokes if stroke.voice in ("SD", "XS")]
     assert snares == places(midi, "Drums", 12, 15, SNARE, STICK)
-    assert "Verse into Bridge: Verse fill, shuffle into 6/8 ballad, 4/4 into 6/8, 96 into 62 bpm" in exercise.told
+    assert (
+        "Verse into Bridge: Verse fill, shuffle into 6/8 ballad, 4/4 into 6/8, 96 into 62 bpm"
+        in exercise.told
+    )
+
+
+def strokes_between(line, hits, start, end):
+    """What is struck between two places, from the first beat on."""
+    return {
+        (hit.quarters - start, hit.stroke.voice, hit.stroke.kind)
+        for hit in hits
+        if start <= hit.quarters < end
+    }
+
+
+@pytest.mark.parametrize("path", DEMO.chart_paths(), ids=lambda path: path.stem)
+def test_the_crossing_is_what_the_song_plays_there(path):
+    """Every stroke in the bars before the barline and the two after it, for each section of the demo's songs."""
+    of = DEMO.song_at(path)
+    whole = perform(of)
+    played = drum_hits(whole, lambda section: groove_for(of, section, GROOVES))
+    for index, (section, after) in enumerate(pairwise(of.form)):
+        exercise = crossing_exercise(of, index, GROOVES)
+        line = perform(exercise_song(exercise, [exercise.tempo], 1))
+        hits = loop_hits(line, exercise)
+        for ours, theirs, first in (
+            (line.by_place[0, 1, 1], (index, section.times), section.bars - exercise.section.bars + 1),
+            (line.by_place[1, 1, 1], (index + 1, 1), 1),
+        ):
+            bars = exercise.section.bars if first > 1 else exercise.into.bars
+            start = whole.by_place[*theirs, first].quarters
+            length = sum((whole.by_place[*theirs, first + more].length for more in range(bars)), F(0))
+            one, other = (
+                strokes_between(line, hits, ours.quarters, ours.quarters + length),
+                strokes_between(whole, played, start, start + length),
+            )
+            leading = {each for each in one ^ other if each[0] > 0 or first == 1}
+            assert not leading, (section.name, after.name, first)
 
 
 def test_slower_the_two_sides_keep_their_relation():
@@ -177,6 +223,41 @@ def test_sections_shorter_than_two_bars_have_what_they_have():
     exercise = crossing_exercise(of, 0, GROOVES)
     assert (2, 1) == (exercise.section.bars, exercise.into.bars)
     assert [2] == [use.bar for use in exercise.section.fills]
+    of = song(chart("A (1): {fill: {rows: 'SD ooo|ooo|ooo|ooo|ooo|ooo'}}", "B (1)", feel="shuffle"))
+    _, midi = files_of(crossing_exercise(of, 0, GROOVES), [100], Mix(times=1))
+    assert [F(third, 3) for third in range(18)] == places(midi, "Drums", 2, 8, SNARE)  # over the count, too
+
+
+def test_a_fill_before_the_last_bars_is_played_where_there_is_room_for_all_of_it():
+    """A long fill at the end makes room for one that ends in its bar of groove, and none for half of one."""
+    long, short, two = (
+        "{rows: 'SD ooo|ooo|ooo|ooo|ooo'}",
+        "{rows: 'FT ooo'}",
+        "{rows: 'FT ooo|ooo|ooo|ooo|ooo'}",
+    )
+    for earlier, bars in ((short, [1, 3]), (two, [3])):
+        of = song(chart(f"A (8): {{fills: {{6: {earlier}, 8: {long}}}}}", "B (4)", feel="shuffle"))
+        assert bars == [use.bar for use in crossing_exercise(of, 0, GROOVES).section.fills]
+
+
+def test_a_groove_of_two_bars_goes_on_where_it_is():
+    """The crossing that begins with an even bar of the section begins with the groove's second bar."""
+    clave = pattern("HH xx|xx|xx|xx|xx|xx|xx|xx\nXS o.|..|o.|..|..|..|..|oo", "two bars", GROOVE)
+    long = "{rows: 'SD oo|oo|oo|oo|oo'}"
+    of = song(chart(f"A (8): {{fill: {long}}}", "B (4)"))
+    of = replace(of, groove_pattern=clave)
+    _, midi = files_of(crossing_exercise(of, 0, GROOVES), [100], Mix(times=1))
+    assert [3, F(7, 2)] == places(midi, "Drums", 4, 8, STICK)
+    assert [0, 2, 7, F(15, 2)] == places(midi, "Drums", 16, 24, STICK)
+
+
+def test_a_stop_that_lasts_longer_is_silent_to_the_barlines():
+    """From the middle of a bar on, and on from there."""
+    of = song(chart("A (8): {stops: 5.1-7.3}", "B (4): {stops: 1.3-4.4}"))
+    _, midi = files_of(crossing_exercise(of, 0, GROOVES), [100], Mix(times=1))
+    sounding = places(midi, "Drums", 4, 20)
+    assert not [at for at in sounding if at < 3 or at >= 10]
+    assert [at for at in sounding if 3 <= at < 10]
 
 
 def test_nothing_follows_the_last_section():
