@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
 from charts.feel import Feel, plain_name
 from charts.pattern import Pattern
+from charts.source import WARNING, Finding
+from charts.spelling import nearest
 from charts.timing import Meter
 from charts.vocabularies import FeelTable
 
@@ -52,6 +55,16 @@ def kinship(feel: Feel, feels: FeelTable, meter: Meter | None = None) -> Kinship
     sisters = (other for other in feels if families & {*map(plain_name, other.family)})
     near = frozenset(name for other in sisters for name in names_of(other))
     return Kinship(names_of(feel) | names_of(feels.get(feel.name) or feel), families, near, meter)
+
+
+def unknown_feels(pattern: Pattern, feels: FeelTable) -> Iterator[Finding]:
+    """A warning for each name that is neither a feel nor a family."""
+    for name in pattern.feels:
+        if plain_name(name) != ANY and not feels.group(name):
+            like = nearest(name, [*feels.names(), *feels.families()])
+            hint = f"did you mean {like}?" if like else f"write {ANY} or a feel: feelmap feels lists them all"
+            message = f"{pattern.name} is made for “{name}”, which is not a feel or a family"
+            yield Finding("unknown", WARNING, message, pattern.span, hint)
 
 
 def names_of(feel: Feel) -> frozenset[str]:

@@ -44,10 +44,14 @@ class FeelTable:
         return found
 
     def group(self, name: str) -> tuple[Feel, ...]:
-        """The feel of that name, then its family where a family is called that, too; none is known: empty."""
+        """The feel of that name, then its family where one is called that, too; empty where neither is."""
         own, plain = self.get(name), plain_name(name)
         family = (feel for feel in self._feels if plain in map(plain_name, feel.family))
         return tuple(dict.fromkeys([*([own] if own else []), *family]))
+
+    def families(self) -> list[str]:
+        """Every family, in the order of the feels."""
+        return list(dict.fromkeys(family for feel in self._feels for family in feel.family))
 
     def names(self) -> list[str]:
         """Every name, other spellings too."""

@@ -21,6 +21,7 @@ from charts.book import (
 )
 from charts.check.run import check_chart
 from charts.check.subject import RULES
+from charts.families import unknown_feels
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.reading.nodes import read_source
 from charts.source import WARNING, FeelmapError, Finding, Source, Span, UnknownName
@@ -73,9 +74,9 @@ def _check_shared(book: Book, checked: Checked) -> None:
     _ = book.settings, book.feels
     checked.findings += _by_place(book.findings)
     own = [name for name in book.patterns.names() if _is_own(book, name)]
-    for name in own:
-        book.patterns.get(name)
-    checked.findings += _by_place(book.patterns.findings)
+    read = [found for name in own if (found := book.patterns.get(name))]
+    unknown = (finding for pattern in read for finding in unknown_feels(pattern, book.feels))
+    checked.findings += _by_place([*book.patterns.findings, *unknown])
     checked.counts["fills"] = len(own)
 
 
@@ -128,9 +129,11 @@ def _check_file(book: Book, path: Path, checked: Checked) -> None:
     elif kind == FILLS or (kind != CHARTS and source.text.lstrip().startswith(("fills:", "grooves:"))):
         file = read_pattern_file(source, BOOK_ORIGIN)
         table = PatternTable([file, *book.patterns.files], shipped_patterns())
-        for entry in file.entries:
-            table.get(entry.name)
-        checked.findings += _by_place(f for f in table.findings if f.span and f.span.source is source)
+        read = [found for entry in file.entries if (found := table.get(entry.name))]
+        unknown = [finding for pattern in read for finding in unknown_feels(pattern, book.feels)]
+        checked.findings += _by_place(
+            f for f in table.findings + unknown if f.span and f.span.source is source
+        )
         checked.counts["fills"] += len(file.entries)
     elif kind == SETLISTS or (kind != CHARTS and source.text.lstrip().startswith(("gig:", "sets:"))):
         _check_setlist(book, path, checked)

@@ -18,7 +18,7 @@ from charts.fitting.wanted import Spot, like
 from charts.limits import DEFAULT_LIMITS, Limits
 from charts.pattern import FILL, Pattern, Stroke
 from charts.timing import Beat, Meter
-from charts.verdict import fits, nominal_onsets
+from charts.verdict import CLASHES, fits, judge, nominal_onsets, worst
 from charts.vocabularies import FeelTable, PatternTable
 
 FIRST = 3  # of so many at the head one is made for the feel; a clash offers as many
@@ -120,12 +120,12 @@ def _suggested(
 
 
 def _laid_anew(spot: Spot, player: Player) -> Iterator[Suggestion]:
-    """The fill that is there, moved to the feel's grid, where it does not fit as it is."""
+    """The fill that is there, moved to the feel's grid, where it clashes as it is."""
     old = spot.now
     if old is None or spot.offset or not old.strokes or old.beats > len(spot.beats):
         return
     under = spot.under(old)
-    if fits(old, spot.feel, under):
+    if worst(judge(old, spot.feel, under)) != CLASHES:
         return
     found = regrid(old, spot.feel, under, player.limits, player.left_handed)
     for version in filter(None, [found.nearest]):
@@ -180,7 +180,7 @@ def _may_stand(spot: Spot, pattern: Pattern) -> bool:
     room = len(spot.beats) - bool(spot.offset)
     if pattern.kind != FILL or not pattern.strokes or pattern.beats > room:
         return False
-    if plain_name(pattern.name) in spot.taken:
+    if plain_name(pattern.name) in spot.taken or (pattern.swung and not spot.feel.swings):
         return False
     return pattern.meter is None or _at_home(spot, pattern, pattern.meter)
 
@@ -207,17 +207,18 @@ def _distance(spot: Spot, pattern: Pattern, kin: Kinship) -> float:
         far += LOUD_TOMS
     if spot.feel.swings:
         covered = pattern.beats + bool(spot.offset)
-        far += OFF_HOME * _off_home(spot.laid(pattern), spot.grids[len(spot.grids) - covered :])
+        grids = spot.grids[len(spot.grids) - covered :]
+        far += OFF_HOME * _off_home(spot.laid(pattern), grids, bool(spot.target))
     return far + STYLE[kin.made_for(pattern)[0]] - (SUITS if leads_into(spot, pattern) else 0)
 
 
-def _off_home(laid: Pattern, grids: tuple[Grid, ...]) -> float:
-    """The share of a fill's onsets that lie between the cells of the groove."""
+def _off_home(laid: Pattern, grids: tuple[Grid, ...], into_hit: bool) -> float:
+    """The share of onsets that lie between the places of the groove; into a hit, between its pairs."""
     off = total = 0
     for place, grid in enumerate(grids):
         onsets = nominal_onsets(laid, place, grid)
         total += len(onsets)
-        off += sum(grid.home % at.denominator != 0 for at in onsets)
+        off += sum(at not in grid.swung_nominal if into_hit else not grid.is_place(at) for at in onsets)
     return off / (total or 1)
 
 

@@ -42,8 +42,9 @@ def suggest(
 ) -> None:
     """Fills that fit a spot: its feel and tempo, the beats that are free, what comes before and after.
 
-    Only what fits and can be played there, the nearest first to the fill that is there now, or to what the
-    place asks for.
+    Only what fits and can be played there: first what is made for the feel and like the fill that is there.
+    A fill that clashes is offered on the right grid; before another feel one fill sets that up; where a hit
+    takes the end of the bar, the fills lead to it.
 
     Example: feelmap suggest harbour chorus
     """

@@ -21,7 +21,7 @@ from render.terminal.saying import say
 if TYPE_CHECKING:
     pass
 
-FeelOption = Annotated[str | None, option("--feel", "In this feel.", "FEEL")]
+FeelOption = Annotated[str | None, option("--feel", "In this feel or family of feels.", "FEEL")]
 
 
 def show(
@@ -90,7 +90,7 @@ def feels(
 
 def fills(
     name: Annotated[str | None, argument("[NAME]", "One pattern, drawn.")] = None,
-    feel: Annotated[str | None, option("--feel", "That fit this feel.", "FEEL")] = None,
+    feel: Annotated[str | None, option("--feel", "That fit this feel or family.", "FEEL")] = None,
     tempo: Annotated[str | None, option("--tempo", "That sound right at this tempo.", "BPM")] = None,
     beats: Annotated[int | None, option("--beats", "Of so many beats.", min=1, max=64)] = None,
     voices: Annotated[

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from support import BOOK, feel, pattern
 
-from charts.families import ANYWHERE, ELSEWHERE, KIN, NEAR, OWN, kinship
+from charts.families import ANYWHERE, ELSEWHERE, KIN, NEAR, OWN, kinship, unknown_feels
 from charts.feel import Feel
 from charts.reading.files import read_feel_file, read_pattern_file
 from charts.source import Source
@@ -90,3 +90,14 @@ def test_the_keys_are_lists_or_single_names() -> None:
     assert [finding.hint for finding in table.findings] == ["write [shuffle, swing], or any"]
     feels, findings = read_feel_file(Source("feels.yaml", "feels: {a: {divides: [2], family: [x, y]}}\n"))
     assert ([each.family for each in feels], findings) == ([("x", "y")], [])
+
+
+def test_a_feel_that_nobody_has_is_named_with_the_nearest() -> None:
+    """Feels, other spellings, families and any are known; a slip gets its own warning."""
+    feels = ("shuffle", "16ths", "latin", "Any", "sambo", "latim", "zzzz")
+    found = list(unknown_feels(replace(pattern("SD oo"), feels=feels), BOOK.feels))
+    assert [each.message.split("“")[1].split("”")[0] for each in found] == ["sambo", "latim", "zzzz"]
+    assert [each.hint.split(":")[0] for each in found] == [
+        "did you mean samba?", "did you mean latin?", "write any or a feel"
+    ]  # fmt: skip
+    assert {(each.rule, each.level) for each in found} == {("unknown", "warning")}

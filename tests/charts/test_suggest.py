@@ -381,3 +381,158 @@ def test_what_is_instead_is_of_the_book_and_can_be_played_at_the_tempo() -> None
         under = ((BEAT, F(bpm)),) * 2
         assert {each.name for each in instead_of(clash, straight, under, first, BOOK.feels)} == of_first
         assert {each.name for each in instead_of(clash, straight, under, second, BOOK.feels)} == of_second
+
+
+# The fill that is there
+
+
+def test_the_fill_that_clashes_comes_first_on_the_right_grid() -> None:
+    """The same drums in the same order, on the feel's grid, with how it got there; then the rest."""
+    here = at(TURN).spot
+    first, second, *_ = suggest(here, BOOK.patterns.fills())
+    assert here.now is not None
+    assert (first.pattern.name, first.laid_anew) == ("sixteenths round the kit re-laid", True)
+    assert worst(judge(first.pattern, here.feel, here.under(first.pattern))) == FITS
+    assert first.pattern.voices == here.now.voices
+    assert first.pattern.feels == ("half-time shuffle",)
+    assert not second.laid_anew
+
+
+@pytest.mark.parametrize(
+    ("fill", "feel_name", "moved"),
+    [
+        ("stairs in threes", "shuffle", False),  # it fits
+        ("triplets round the kit", "straight sixteenths", False),  # it crosses the beat: the player's choice
+        ("sixteenths round the kit", "shuffle", True),
+        ("nonesuch", "shuffle", False),
+        ("{rows: 'SD oooo'}", "shuffle", True),
+    ],
+)
+def test_only_a_clash_is_moved(fill: str, feel_name: str, moved: bool) -> None:
+    """What fits or crosses is left alone; what does not exist cannot be moved."""
+    text = chart(f"Verse (8): {{fill: {fill}}}", "Chorus (8)", feel=feel_name, tempo="92")
+    assert [each.laid_anew for each in suggest(at(text).spot, BOOK.patterns.fills(), count=1)] == [moved]
+
+
+def test_a_fill_longer_than_its_room_is_not_moved() -> None:
+    """There is nowhere to move it to."""
+    here = at(chart("Verse (1): {fill: two bars round the kit}", "Chorus (8)", feel="shuffle"))
+    assert not any(each.laid_anew for each in suggest(here.spot, BOOK.patterns.fills()))
+
+
+# Into another feel
+
+
+INTO = chart("Verse (8)", "Chorus (8): {feel: half-time shuffle}", tempo="92")
+
+
+def test_into_another_feel_the_next_one_counts() -> None:
+    """First what fits both, then one that only the next feel admits, to be set up; then the old feel's."""
+    here = at(INTO).spot
+    both, after, *rest = suggest(here, BOOK.patterns.fills())
+    new = feel("half-time shuffle")
+    for feels, each in (((here.feel, new), both), ((new,), after), ((here.feel,), rest[0])):
+        assert {feel_.name for feel_ in (here.feel, new) if fits_there(each, here, feel_)} == {
+            feel_.name for feel_ in feels
+        }
+    assert [each.sets_up for each in (both, after, *rest)] == [False, True] + [False] * len(rest)
+    assert both.reason.startswith("fits both feels, ")
+    assert after.reason.startswith("sets up the half-time shuffle, ")
+    assert all(fits_there(each, here, here.feel) for each in rest)
+    assert len({id(each.pattern) for each in (both, after, *rest)}) == len(rest) + 2
+
+
+def fits_there(each: Suggestion, here: Spot, in_feel: Feel) -> bool:
+    return worst(judge(each.pattern, in_feel, here.under(each.pattern))) == FITS
+
+
+@pytest.mark.parametrize(
+    ("line", "name"),
+    [
+        ("Chorus (8): {feel: shuffle}", "shuffle"),
+        ("Chorus (8): {feel: shuffle, tempo: 120}", ""),  # a fill at one tempo cannot set up the other
+        ("Chorus (8): {feel: straight eighths}", ""),
+        ("Chorus (8)", ""),
+    ],
+)
+def test_when_the_next_feel_counts(line: str, name: str) -> None:
+    """Where it is another at the same tempo."""
+    found = at(chart("Verse (8)", line)).spot.next_feel
+    assert (found.name if found else "") == name
+    assert at(chart("Verse (8)", line), 0, 4).spot.next_feel is None
+    assert at(chart("Verse (8)")).spot.next_feel is None
+
+
+def test_between_feels_of_one_grid_nothing_is_set_up() -> None:
+    """What the next feel admits the old one admits, too."""
+    here = at(chart("Verse (8)", "Chorus (8): {feel: straight sixteenths}"))
+    assert not any(each.sets_up for each in suggest(here.spot, BOOK.patterns.fills()))
+
+
+# Hits
+
+
+@pytest.mark.parametrize(
+    ("hits", "beats", "offset", "target"),
+    [
+        ("8.4&", 8, F(1, 2), "8.4&"),
+        ("8.4", 7, F(0), "8.4"),
+        ("8.2 8.4&", 2 + 1 - 1, F(1, 2), "8.4&"),
+        ("8.4 8.4&", 8, F(1, 2), "8.4&"),  # one figure
+        ("8.2& 8.4", 1, F(0), "8.4"),
+        ("8.3", 1, F(0), ""),  # the last beat is free
+    ],
+)
+def test_a_hit_with_no_beat_after_it_is_a_target(hits: str, beats: int, offset: F, target: str) -> None:
+    """The beats before it are free, up to what an earlier hit takes; what is offered lands on it."""
+    here = at(chart(f"Verse (8): {{hits: {hits}}}", "Chorus (4)"))
+    assert (len(here.spot.beats), here.spot.offset, here.spot.target) == (beats, offset, target)
+    found = suggest(here.spot, BOOK.patterns.fills())
+    assert found
+    if target:
+        assert (here.target is not None) == (here.spot.landing == ("C1", "BD"))
+        assert all(f"lands on the hit at {target}" in each.reason for each in found)
+        assert all(each.pattern.meter is None for each in found)
+        assert found[0].pattern.beats == 1
+
+
+def test_what_sets_up_a_hit_fits_and_can_be_landed() -> None:
+    """In a swung feel the hit is late, and so is what leads to it."""
+    here = at(chart("Verse (8): {hits: 8.4&}", "Chorus (4)", feel="swing", tempo="140"))
+    assert here.spot.offset == F(2, 3)
+    found = suggest(here.spot, BOOK.patterns.fills())
+    for each in found:
+        laid = here.spot.laid(each.pattern)
+        assert worst(judge(laid, here.spot.feel, here.spot.under(each.pattern), lands=F(2, 3))) == FITS
+
+
+def test_a_hold_is_not_a_target() -> None:
+    """Nor a hit of another bar."""
+    assert at(chart("Verse (8): {holds: 8.4}", "Chorus (4)")).target is None
+    assert at(chart("Verse (8): {hits: 7.4&, holds: 8.4}", "Chorus (4)")).target is None
+
+
+def test_names_that_belong_to_a_place_are_offered_there_only() -> None:
+    """A fill of a meter ends at the barline of that meter, or of bars that are whole ones of it."""
+    fills = [named("SD oo|oo", "of two", meter=Meter.read("2/4"), feels=("any",))]
+    for meter, offered in (("4/4", True), ("2/4", True), ("3/4", False), ("6/8", False)):
+        here = at(chart("Verse (8)", "Chorus (8)", head=f"meter: {meter}\n")).spot
+        assert bool(suggest(here, fills)) == offered, meter
+    assert not suggest(at(chart("Verse (8): {hits: 8.4}", "Chorus (4)")).spot, fills)
+    assert not suggest(at(chart("Verse (8): {hits: 8.4&}", "Chorus (4)")).spot, fills)
+
+
+# Style
+
+
+def test_a_fill_for_the_feel_takes_the_third_place() -> None:
+    """However far it is; where one is among the three already, nothing moves."""
+    near = [named(f"SD {'oo' * n}", f"near {n}") for n in (1, 2, 4)]
+    far = named("T1 o.|..|..|..|..|..|..|oo", "far", feels=("polka",))
+    here = spot("polka", 100, 8, wanted=Wanted(1, 2, frozenset({"SD"})))
+    assert names(suggest(here, [*near, far]))[2] == "far"
+    assert len(suggest(here, [*near, far])) == 4
+    assert names(suggest(here, [*near[:2], far])) == [*names(suggest(here, near[:2])), "far"]
+    strangers = [replace(each, feels=("samba",)) for each in near]
+    assert names(suggest(here, [*strangers, far])).index("far") <= 2
+    assert names(suggest(here, near)) == names(suggest(here, near[::-1]))

@@ -304,3 +304,54 @@ def test_a_long_fill_is_broken_between_beats(ask, monkeypatch) -> None:
     assert status == 0
     assert max(len(line) for line in out.splitlines() if not line.startswith("  varied")) <= 40
     assert out.count("count ") == 2
+
+
+def test_suggest_into_a_hit_says_how_the_chart_writes_it(ask, book) -> None:
+    """The place of the hit in braces; the fill is drawn where it is played, up to the upbeat of four."""
+    song = chart("Verse (4): {hits: 4.4&}", "Chorus (4)", head="").replace("Test", "Kick")
+    write_book(book, charts__kick=song)
+    status, out, _ = ask("suggest", "kick", "verse")
+    first = answer(ask, "suggest", "kick", "verse")["suggest"][0]["name"]
+    assert status == 0
+    assert f"in the chart: fills: {{4.4&: {first}}}" in out
+    count = next(line for line in out.splitlines() if line.lstrip().startswith("count"))
+    assert [word for word in count.split() if word.isdecimal()] == ["3", "4"]
+    write_book(book, charts__kick=song.replace("hits: 4.4&", f"hits: 4.4&, fills: {{4.4&: {first}}}"))
+    assert ask("check", "kick")[0] == 0
+
+
+def test_suggest_into_another_feel_says_how_the_chart_writes_it(ask, book) -> None:
+    """The second is played in the next feel, and a line gives what to write for it."""
+    song = chart("Verse (4)", "Chorus (4): {feel: shuffle}", head="").replace("Test", "Turn")
+    write_book(book, charts__turn=song)
+    rows = answer(ask, "suggest", "turn", "verse")["suggest"]
+    assert [row["sets_up"] for row in rows[:3]] == [False, True, False]
+    assert [row["feel"] for row in rows[:3]] == ["straight eighths", "shuffle", "straight eighths"]
+    assert f"in the chart: fill: {{use: {rows[1]['name']}, sets-up: next}}" in ask("suggest", "turn", "verse")[1]
+
+
+def test_a_clash_moved_to_the_grid_can_be_kept(ask) -> None:
+    """The line to paste saves it under the name that is shown, made for the feel."""
+    out = " ".join(ask("suggest", "test", "chorus")[1].split())
+    assert 'to keep it: feelmap regrid "sixteenths round the kit" --feel "half-time shuffle" --save' in out
+    assert 'others like it: feelmap vary "sixteenths round the kit"' in out
+    name = "sixteenths round the kit re-laid"
+    assert answer(ask, "suggest", "test", "chorus")["suggest"][0]["name"] == name
+    assert ask(*REGRID, "--save", name)[0] == 0
+    (row,) = answer(ask, "fills", name)["fills"]
+    assert row["made_for"] == ["half-time shuffle"]
+
+
+def test_suggested_rows_say_that_pairs_are_swung(ask, book) -> None:
+    """As ``fills --json`` does: rows written even and played long and short."""
+    song = chart("Verse (4)", "Chorus (4)", head="", feel="swing", tempo="140").replace("Test", "Swung")
+    write_book(book, charts__swung=song)
+    rows = answer(ask, "suggest", "swung", "verse", "--count", "100")["suggest"]
+    swung = {row["name"]: row["swung"] for row in rows}
+    assert (swung["eighths as read"], swung["short pickup"]) == (True, False)
+
+
+def test_vary_takes_the_feel_that_a_fill_is_made_for(ask) -> None:
+    """The first feel that it names and fits, not the first that it fits."""
+    assert "varied in samba at" in ask("vary", "samba break")[1]
+    assert "varied in half-time shuffle at" in ask("vary", "bass in the middle")[1]

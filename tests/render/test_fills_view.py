@@ -234,3 +234,24 @@ def test_a_feel_that_says_little_is_drawn_with_what_it_says():
     text = [line.strip() for line in feel_lines(Feel("lope", (3,), F(7, 5)), 80, Ink())]
     assert ["lope", "a beat divides in: 1, 3, 6, 12, 24, 48 and so on; the groove plays 3"] == text[:2]
     assert not any(line.startswith(("also called", "groove:", "pulse:")) for line in text)
+
+
+def test_a_family_asks_for_all_its_feels():
+    """What fits one of them, what is made for one first; a feel of that name goes before its family."""
+    latin = [each.name for each in by_style(BOOK, "latin", found(feel="latin", kind="fill"))[0]]
+    assert {"abanico", "samba break", "bembe call", "timbale call"} <= set(latin)
+    strangers = by_style(BOOK, "latin", found(feel="latin", kind="fill"))[1]
+    assert "roll-off" in [each.name for each in strangers]
+    assert "swung pairs down" not in [each.name for each in found(feel="shuffle", kind="fill")]
+    with pytest.raises(FeelmapError):
+        found(feel="latim")
+
+
+def test_a_pattern_and_a_feel_say_what_they_belong_to():
+    """The feels that a pattern is made for, the families of a feel; on the screen and as JSON."""
+    samba = BOOK.patterns.get("samba break")
+    assert "  made for: samba" in drawn(samba)
+    assert pattern_json(samba, FEELS)["made_for"] == ["samba"]
+    assert "  family: swing, waltz" in list(feel_lines(feel("jazz waltz"), 80, Ink()))
+    assert feel_json(feel("jazz waltz"))["family"] == ["swing", "waltz"]
+    assert feel_json(Feel("own", (2,)))["family"] == []

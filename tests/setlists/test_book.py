@@ -6,10 +6,12 @@ from pathlib import Path
 
 import pytest
 from band import band, one_set
+from support import write_book
 
 from charts.book import Book
 from charts.source import FeelmapError
 from setlists.book import gig_named, look_up_setlist
+from setlists.whole_book import check_book, check_named
 
 
 def with_lists(tmp_path: Path) -> Book:
@@ -77,3 +79,19 @@ def test_every_chart_is_read_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(Book, "read_chart", lambda self, path: read.append(path) or whole(self, path))
     assert 40 == len(gig_named(book, "long").songs)
     assert 2 == len(read)
+
+
+def test_a_feel_that_a_fill_is_made_for_exists(tmp_path: Path) -> None:
+    """A slip is a warning with the nearest name, in a whole book and in a file by itself; the book's own count."""
+    book = write_book(
+        tmp_path,
+        feels="feels: {own beat: {divides: [2], family: [ours]}}\n",
+        fills__mine='fills:\n  a: {feels: [own beat, ours, any], rows: "SD oo"}\n  b: {feels: sambo, rows: "SD o"}\n',
+    )
+    file = str(tmp_path / "fills" / "mine.yaml")
+    for found in (check_book(book).findings, check_named(Book(tmp_path), [file]).findings):
+        assert [(each.rule, each.level, each.hint) for each in found] == [
+            ("unknown", "warning", "did you mean samba?")
+        ]
+        assert found[0].span is not None
+        assert found[0].span.line == 3
