@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import chain
+from itertools import chain, pairwise
 
 from charts.counting import count_onsets
 from charts.notevalues import Event
@@ -180,31 +180,34 @@ def place_line(
 
 
 def lay_lines(fill: PageFill, triplets: str, words: bool, width: float) -> tuple[StaffLine, ...]:
-    """A fill on one staff where a width allows it, else narrower, else with a staff for each bar.
+    """A fill on one staff where a width allows it, else narrower, else on several.
 
     A bar is never broken: one that is wider than the width stays so.
     """
     beats = fill_beats(fill, triplets, words)
     landing = landing_column(fill, words)
-    bars: list[list[FillBeat]] = []
-    for beat in beats:
-        if beat.starts_bar or not bars:
-            bars.append([])
-        bars[-1].append(beat)
-    for lines in ([beats], bars):
+    laid: list[StaffLine] = []
+    for most in (float("inf"), width):
         for even in (True, False):
-            spacing = Spacing.of(beats, even)
-            laid = tuple(
-                place_line(
-                    line, spacing, landing if line is lines[-1] else None, _closes(fill, line is lines[-1])
-                )
-                for line in lines
-            )
+            laid = _broken(beats, Spacing.of(beats, even), (landing, fill.lands.new_bar), most)
             if max(line.width for line in laid) <= width:
-                return laid
-    return laid
+                return tuple(laid)
+    return tuple(laid)
 
 
-def _closes(fill: PageFill, last: bool) -> bool:
-    """True where a staff ends with a bar line: inside a bar only a landing ends it."""
-    return not last or fill.lands.new_bar
+def _broken(
+    beats: Sequence[FillBeat], spacing: Spacing, lands: tuple[Column | None, bool], width: float
+) -> list[StaffLine]:
+    """As many bars on each staff as a width holds; inside a bar only a landing ends the last."""
+    ends = [place for place, beat in enumerate(beats) if beat.starts_bar] + [len(beats)]
+    found: list[StaffLine] = []
+    start = 0
+    for before, end in pairwise([0, *ends]):
+        landing, closes = lands if end == len(beats) else (None, True)
+        line = place_line(beats[start:end], spacing, landing, closes)
+        if found and line.width > width:
+            start = before
+            found.append(place_line(beats[start:end], spacing, landing, closes))
+        else:
+            found[-1:] = [line]
+    return found

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from charts.pattern import GHOST, Stroke
 from render.page import signs
 from render.page.fill_notes import (
     COUNT_SIZE,
@@ -111,7 +112,7 @@ def _heights(line: StaffLine) -> _Heights:
     if line.landing:
         columns.append(line.landing[1])
         top = min(top, _landing_stem(line.landing[1]))
-    low = max(4.0, *(staff_y(s.voice) + 0.5 for column in columns for s in column.event.strokes), 4.0)
+    low = max([4.0, *(staff_y(s.voice) + _under(s) for column in columns for s in column.event.strokes)])
     counts = low + COUNT_GAP + capital_height() * COUNT_SIZE
     below = low
     if any(column.word for column in columns):
@@ -119,6 +120,11 @@ def _heights(line: StaffLine) -> _Heights:
     if any(column.hand for column in columns):
         below = counts + HAND_ROW + DESCENT * HAND_SIZE
     return _Heights(level, figures, counts, -top, below)
+
+
+def _under(stroke: Stroke) -> float:
+    """How far a head reaches down, its parentheses too."""
+    return extent(signs.PAREN_LEFT)[3] if stroke.kind == GHOST else 0.5
 
 
 def _landing_stem(column: Column) -> float:
