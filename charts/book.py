@@ -118,8 +118,9 @@ class Book:
     def feel(self, name: str) -> Feel | None:
         return self.feels.get(name)
 
-    def feel_names(self) -> list[str]:
-        return self.feels.names()
+    def feel_hint(self, name: str) -> str:
+        """What to write instead of a feel that is not there."""
+        return self.feels.hint(name)
 
     def pattern(self, name: str) -> Pattern | None:
         return self.patterns.get(name)

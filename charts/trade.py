@@ -59,10 +59,8 @@ _ROAD_SIGN = re.compile(
 
 FEELS = _words(
     ("blues", "a blues is a shuffle or a slow 12/8: choose one"),
-    ("latin", "choose one: bossa nova, samba, cha-cha, mambo"),
-    ("ballad", "choose one: 6/8 ballad, slow 12/8, straight eighths"),
-    ("country", "choose one: train beat, country two, shuffle"),
-    ("flat tire shuffle, chicago shuffle", "write shuffle"),
+    ("ballad", "choose one: 6/8 ballad, slow 12/8, country ballad, straight eighths"),
+    ("chicago shuffle", "write shuffle"),
     ("songo", "did you mean samba?"),
 )
 

@@ -40,7 +40,7 @@ class FeelTable:
         """The feel of that name; raises with the nearest one."""
         found = self.get(name)
         if found is None:
-            raise UnknownName("feel", name, None, feel_hint(name, self.names()))
+            raise UnknownName("feel", name, None, self.hint(name))
         return found
 
     def group(self, name: str) -> tuple[Feel, ...]:
@@ -52,6 +52,11 @@ class FeelTable:
     def families(self) -> list[str]:
         """Every family, in the order of the feels."""
         return list(dict.fromkeys(family for feel in self._feels for family in feel.family))
+
+    def hint(self, name: str) -> str:
+        """What to write instead of a feel that is not there: one of a family, or what the name may mean."""
+        family = [feel.name for feel in self.group(name)]
+        return f"choose one: {', '.join(family)}" if family else feel_hint(name, self.names())
 
     def names(self) -> list[str]:
         """Every name, other spellings too."""

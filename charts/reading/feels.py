@@ -12,7 +12,6 @@ from charts.reading.keys import TEXT, Kind, a_whole, apart, one_word, read_field
 from charts.reading.reader import Entry, Reader
 from charts.reading.shapes import NUMBER, a, a_list, any_case, by_name, written
 from charts.reading.values import Bad, number, words
-from charts.trade import feel_hint
 
 MOST_FACTORS, MOST_CELLS = 4, 48
 
@@ -95,7 +94,7 @@ def read_feel_use(reader: Reader, node: yaml.Node, what: str = "feel") -> Feel |
         return None
     feel = reader.names.feel(name)
     if feel is None:
-        hint = feel_hint(name, reader.names.feel_names())
+        hint = reader.names.feel_hint(name)
         reader.say(node, f"no feel is called “{name}”", hint, rule="unknown")
     return feel
 

@@ -34,7 +34,7 @@ class Names(Protocol):
 
     def feel(self, name: str) -> Feel | None: ...
 
-    def feel_names(self) -> list[str]: ...
+    def feel_hint(self, name: str) -> str: ...
 
     def pattern(self, name: str) -> Pattern | None: ...
 
@@ -45,8 +45,8 @@ class NoNames:
     def feel(self, name: str) -> Feel | None:
         return None
 
-    def feel_names(self) -> list[str]:
-        return []
+    def feel_hint(self, name: str) -> str:
+        return ""
 
     def pattern(self, name: str) -> Pattern | None:
         return None
