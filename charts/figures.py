@@ -16,6 +16,7 @@ from charts.pattern import division
 
 ORNAMENT_STROKES = range(2, 5)  # before the stroke that they lead to
 ORNAMENT_CELL = Fraction(1, 6)  # of a beat: their widest spacing
+FOUR_OVER_THREE = Fraction(3, 4)  # of a beat, from one downbeat of a waltz to the next
 CROSSING_STROKES = 3  # at the least, the landing counts
 
 
@@ -149,7 +150,7 @@ def _crosses(step: Fraction, grid: Grid) -> bool:
     if step > 1:
         return True
     if grid.swings:
-        return grid.in_pairs and step in (THIRD, TWO_THIRDS)
+        return step in ((THIRD, TWO_THIRDS) if grid.in_pairs else (FOUR_OVER_THREE,))
     thirds = step * 3
     return all(part & (part - 1) == 0 for part in (thirds.numerator, thirds.denominator))
 
