@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
+from charts.equations import Equation, equation
 from charts.feel import Feel
 from charts.played import PlayedSection
 from charts.song import EACH, Section, Song
@@ -22,6 +23,7 @@ class Row:
 
     parts: tuple[PlayedSection, ...]
     changes: Mapping[str, str]
+    equation: Equation | None = None  # of the notes of the tempo before and of this one
 
     @property
     def part(self) -> PlayedSection:
@@ -70,14 +72,20 @@ def _alike(part: PlayedSection) -> object:
 
 def _rows(song: Song, groups: Iterable[tuple[object, Iterable[PlayedSection]]]) -> list[Row]:
     home = before = _facts(song.feel, song.meter, song.tempo, song.groove)
-    rows = []
+    rows: list[Row] = []
     for _, group in groups:
         first, *others = group
         section = first.section
         here = _facts(section.feel, section.meter, section.tempo, section.groove)
-        rows.append(Row((first, *others), _changes(section, here, before, home)))
+        equal = equation_into(rows[-1].parts[-1], section) if rows else None
+        rows.append(Row((first, *others), _changes(section, here, before, home), equal))
         before = _facts(section.feel, section.meter, first.clock.last_tempo, section.groove)
     return rows
+
+
+def equation_into(before: PlayedSection, section: Section) -> Equation | None:
+    """The equation of notes from the end of one section to the next, where their tempos are related."""
+    return equation(before.section, before.clock.last_tempo, section)
 
 
 def _facts(feel: Feel, meter: Meter, tempo: Fraction, groove: str) -> dict[str, object]:

@@ -21,7 +21,7 @@ LAYERS = {
     "ground": """charts.source charts.spelling charts.timing charts.kit charts.feel charts.pattern
         charts.trade charts.notation charts.rows charts.wording charts.quoting charts.limits charts.writing charts.version
         charts.vocabulary""",
-    "song": "charts.song charts.figures charts.nearest charts.verdict charts.counting charts.ruler",
+    "song": "charts.song charts.figures charts.nearest charts.verdict charts.counting charts.ruler charts.equations",
     "played": """charts.played charts.placing charts.fills charts.outline charts.landing charts.performance
         charts.strokes charts.notevalues""",
     "reading": "charts.reading",

@@ -2,7 +2,8 @@
 
 Listens for: tempos outside 20 to 400 beats per minute, which are errors. Also tempos that jump by
 more than a tenth between two sections, with no cue on the first bar and no even change that leads
-there: a note.
+there: a note. Tempos that are simply related (3:2, 2:1, 4:3 and the like) are not such a jump: the
+road map prints which note is which.
 
 Why it matters: outside that range nobody feels a beat, so it is a slip of the pen. A jump that
 nobody called is a train wreck.
@@ -31,6 +32,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from charts.check.subject import Subject, rule
+from charts.equations import equation
 from charts.played import Clock
 from charts.song import Section, Song
 from charts.source import ERROR, NOTE, Finding, Span
@@ -68,7 +70,7 @@ def _jumps(subject: Subject) -> Iterator[Finding]:
     form = subject.song.form
     for before, section in pairwise(form):
         arrived = Clock(before).last_tempo
-        if not _apart(section.tempo, arrived) or _cued(section):
+        if not _apart(section.tempo, arrived) or _cued(section) or equation(before, arrived, section):
             continue
         if section.meter.compound == before.meter.compound:
             yield subject.finding(

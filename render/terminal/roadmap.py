@@ -144,6 +144,8 @@ def _notes(row: Row, ink: Ink) -> Iterator[tuple[str, tuple[str, ...]]]:
         yield f"meter {section.meter}", (BOLD, CYAN)
     if TEMPO in row.changes:
         yield tempo_words(section.meter, section.tempo, ink.signs, section.tempo_to), (BOLD, CYAN)
+    if row.equation:
+        yield f"({row.equation})", (CYAN,)
     yield from ((_mark_words(mark, section.times), (CYAN,)) for mark in section.tempos)
     if GROOVE in row.changes:
         yield f"groove: {section.groove}", ()

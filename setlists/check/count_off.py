@@ -1,83 +1,47 @@
-"""count-off: the next tempo is a subdivision of the last one.
+"""count-off: after a segue the next tempo is on a subdivision that the last song sounds.
 
-Listens for: two songs in a row with tempos within 3 % of 3:2, 2:1 or 4:3, either way round, and
-which of their notes is which of yours. A note.
+Listens for: a song that runs into the next without a gap, with tempos within 3 % of 3:2, 2:1 or 4:3,
+either way round, where the first song itself sounds the subdivision that they share. Reports which
+of their notes is which of yours. A note.
 
-Why it matters: a drummer who still hears the last song counts off at its subdivision or its beat,
-and the song starts at the wrong speed. If you know the relation you can use it: hear their
-triplets, call them eighths, and count.
+Why it matters: a drummer who still hears the last song counts off at its beat, and the next song
+starts at the wrong speed. If you know the relation you can use it: hear their triplets, call them
+eighths, and count.
 
 Wrong:
     gig: Mill Street
     sets:
       - songs:
-          - Slow Ferry: {length: 3:30, tempo: 92, feel: straight eighths}
+          - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle, segue: yes}
           - Tin Roof: {length: 3:10, tempo: 138, feel: straight eighths}
 
 Right:
     gig: Mill Street
     sets:
       - songs:
-          - Slow Ferry: {length: 3:30, tempo: 92, feel: straight eighths}
+          - Slow Ferry: {length: 3:30, tempo: 92, feel: shuffle, segue: yes}
           - Tin Roof: {length: 3:10, tempo: 110, feel: straight eighths}
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
+from charts.equations import note, relation, sounds
 from charts.source import NOTE, Finding
-from charts.timing import Meter
 from charts.wording import figure
 from setlists.check.subject import Subject, leaving, left_at, opening, rule
 from setlists.check.thresholds import COUNT_OFF
-
-RATIOS = (
-    (3, 2),
-    (2, 1),
-    (4, 3),
-    (2, 3),
-    (1, 2),
-    (3, 4),
-)  # next to last; so many of theirs are so many of yours
-_QUARTER = {1: "quarter", 2: "eighth", 3: "triplet", 4: "sixteenth"}
-_DOTTED = {1: "dotted quarter", 2: "dotted eighth", 3: "eighth", 4: "dotted sixteenth"}
-_HALF = {1: "half", 2: "quarter", 3: "quarter triplet", 4: "eighth"}
-_NOTES = {Fraction(1): _QUARTER, Fraction(3, 2): _DOTTED, Fraction(2): _HALF}
-
-
-def relation(left: Fraction, new: Fraction) -> tuple[int, int] | None:
-    """How many parts of the last beat are how many of the new one, for related tempi.
-
-    >>> relation(Fraction(92), Fraction(138)), relation(Fraction(120), Fraction(60))
-    ((3, 2), (1, 2))
-    >>> relation(Fraction(100), Fraction(110)) is None
-    True
-    """
-    for theirs, yours in RATIOS:
-        if abs(new / left * yours / theirs - 1) <= COUNT_OFF:
-            return theirs, yours
-    return None
-
-
-def note(meter: Meter | None, parts: int) -> str:
-    """What the trade calls a beat of a meter, or a part of it; a quarter is the beat where no meter is known.
-
-    >>> note(Meter.read("12/8"), 3), note(Meter.read("4/4"), 3)
-    ('eighth', 'triplet')
-    """
-    return _NOTES[meter.unit_quarters if meter else Fraction(1)][parts]
 
 
 @rule("count-off")
 def count_off(subject: Subject) -> Iterator[Finding]:
     for before, after in subject.neighbours():
         left, new = leaving(before), opening(after)
-        if left.tempo is None or new.tempo is None:
+        if not before.segue or left.tempo is None or new.tempo is None or left.feel is None:
             continue
-        found = relation(left.tempo, new.tempo)
-        if found is None:
+        found = relation(left.tempo, new.tempo, COUNT_OFF)
+        if found in (None, (1, 1)) or not sounds(left.feel, left.meter, left.tempo, found[0]):
             continue
         theirs, yours = note(left.meter, found[0]), note(new.meter, found[1])
         ratio = f"{figure(new.tempo)} after {left_at(before, left.tempo)} is {found[0]}:{found[1]}"
