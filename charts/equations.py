@@ -11,6 +11,7 @@ from charts.timing import Beat, Meter
 
 # so many parts of the old beat last as long as so many of the new one, the plainest first
 RATIOS = ((1, 1), (2, 1), (1, 2), (3, 2), (2, 3), (4, 3), (3, 4), (3, 1), (1, 3))
+JUMP = Fraction(1, 10)  # of a tempo: a change by more than this is a jump
 EXACT = Fraction(1, 100)  # how near the tempos of a chart have to be: whole numbers round by less
 
 # The trade's name for a part of a beat, by the beat's length in quarters.
@@ -57,7 +58,7 @@ def note(meter: Meter | None, parts: int) -> str:
 
 
 def equation(before: Section, arrived: Fraction, section: Section) -> Equation | None:
-    """The equation from one section, which has ``arrived`` at a tempo, to the next; None for the same beat."""
+    """The equation from a section, which has ``arrived`` at a tempo, to the next; None for the same beat."""
     found = relation(arrived, section.tempo)
     old, new = before.meter.unit_quarters, section.meter.unit_quarters
     if found is None or (found == (1, 1) and old == new):

@@ -22,7 +22,7 @@ LAYERS = {
         charts.trade charts.notation charts.rows charts.wording charts.quoting charts.limits charts.writing charts.version
         charts.vocabulary""",
     "song": "charts.song charts.figures charts.nearest charts.verdict charts.counting charts.ruler charts.equations",
-    "played": """charts.played charts.placing charts.fills charts.outline charts.landing charts.performance
+    "played": """charts.played charts.placing charts.hearing charts.fills charts.outline charts.landing charts.performance
         charts.strokes charts.notevalues""",
     "reading": "charts.reading",
     "book": """charts.vocabularies charts.families charts.titles charts.book charts.heads charts.appearances charts.schema""",

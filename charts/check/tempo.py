@@ -32,14 +32,12 @@ from fractions import Fraction
 from itertools import pairwise
 
 from charts.check.subject import Subject, rule
-from charts.equations import equation
+from charts.equations import JUMP, equation
 from charts.played import Clock
 from charts.song import Section, Song
 from charts.source import ERROR, NOTE, Finding, Span
 from charts.timing import countable
 from charts.wording import figure
-
-JUMP = Fraction(1, 10)  # of a tempo: a change by more than this is a jump
 
 
 @rule("tempo")
