@@ -12,7 +12,7 @@ from charts.timing import Beat, Meter
 # so many parts of the old beat last as long as so many of the new one, the plainest first
 RATIOS = ((1, 1), (2, 1), (1, 2), (3, 2), (2, 3), (4, 3), (3, 4), (3, 1), (1, 3))
 JUMP = Fraction(1, 10)  # of a tempo: a change by more than this is a jump
-EXACT = Fraction(1, 100)  # how near the tempos of a chart have to be: whole numbers round by less
+ROUNDED = Fraction(1, 2)  # beats per minute: a chart's tempo is the related one to a whole number
 
 # The trade's name for a part of a beat, by the beat's length in quarters.
 _PARTS = {
@@ -32,10 +32,11 @@ class Equation(NamedTuple):
         return f"{self.old} = {self.new}"
 
 
-def relation(left: Fraction, new: Fraction, within: Fraction = EXACT) -> tuple[int, int] | None:
+def relation(left: Fraction, new: Fraction, within: Fraction | None = None) -> tuple[int, int] | None:
     """How many parts of the last beat are how many of the new one, for related tempos.
 
-    ``within`` is how far off they may be, as a share of the tempo.
+    ``within`` is how far off the new one may be, as a share of it; where it is not given, as far as a whole
+    number may be.
 
     >>> relation(Fraction(92), Fraction(138)), relation(Fraction(120), Fraction(60))
     ((3, 2), (1, 2))
@@ -43,7 +44,8 @@ def relation(left: Fraction, new: Fraction, within: Fraction = EXACT) -> tuple[i
     True
     """
     for theirs, yours in RATIOS:
-        if abs(new / left * yours / theirs - 1) <= within:
+        related = left * theirs / yours
+        if abs(new - related) <= (ROUNDED if within is None else within * related):
             return theirs, yours
     return None
 

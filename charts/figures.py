@@ -21,12 +21,16 @@ CROSSING_STROKES = 3  # at the least, the landing counts
 
 
 class StruckBeat(NamedTuple):
-    """What is struck in one beat, as fractions of it; its grid, its length in tempo units and in ms."""
+    """What is struck in one beat, as fractions of it; its grid, its length in tempo units and in ms.
+
+    ``cell`` is the fill's own smallest step, as a fraction of the beat, where it was written in other beats.
+    """
 
     onsets: tuple[Fraction, ...]
     grid: Grid
     units: Fraction
     ms: Fraction
+    cell: Fraction | None = None
 
 
 class Run(NamedTuple):
@@ -70,6 +74,10 @@ class Line:
 
     def _holds(self, number: int, onsets: Sequence[Fraction]) -> bool:
         grid, cells = self.beats[number].grid, division(onsets)
+        if not onsets:
+            return True
+        if not _at_a_rate_of(grid, self.beats[number].cell):
+            return False
         if grid.swings and (grid.swung_nominal.issuperset(onsets) or grid.swung_sounding.issuperset(onsets)):
             return True
         if not grid.admits(cells):
@@ -138,6 +146,18 @@ class Line:
             if after == self.starts[ends] and count >= CROSSING_STROKES:
                 last = ends
         return None if last is None else Run(first, last, *_ratio(step / units))
+
+
+def _at_a_rate_of(grid: Grid, cell: Fraction | None) -> bool:
+    """True where strokes so many beats apart come at a rate of the grid; any do in the fill's own beats.
+
+    >>> straight = Grid((2,), 2, None)
+    >>> [_at_a_rate_of(straight, Fraction(cell)) for cell in ("1/4", "1/2", "2", "3/4", "3/2", "1/3")]
+    [True, True, True, False, False, False]
+    """
+    if cell is None or cell.denominator == 1:
+        return True
+    return cell.numerator == 1 and grid.admits(cell.denominator)
 
 
 def _crosses(step: Fraction, grid: Grid) -> bool:

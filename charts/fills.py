@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from charts.feel import Feel, plain_name
+from charts.hearing import Heard, Under, hear, hear_next
 from charts.landing import struck_after
 from charts.pattern import Pattern
 from charts.placing import PlacedFill, place_fill
 from charts.played import PlayedSection
 from charts.song import FillUse, Section, Song
-from charts.verdict import BeatVerdict, judge, worst
 
 
 @dataclass(frozen=True)
@@ -70,43 +70,56 @@ def fill_feel(form: Sequence[Section], index: int, use: FillUse, pass_: int) -> 
     the next section; on every time before it, this section once more. After the last section comes nothing,
     so a fill there is in its own section's feel.
     """
-    section = form[index]
-    leads_on = use.sets_up_next and pass_ == section.times and index + 1 < len(form)
-    return form[index + 1].feel if leads_on else section.feel
+    return form[index + leads_on(form, index, use, pass_)].feel
+
+
+def leads_on(form: Sequence[Section], index: int, use: FillUse, pass_: int) -> bool:
+    """True where a fill leads into the next section: on the last time through, where there is one."""
+    return use.sets_up_next and pass_ == form[index].times and index + 1 < len(form)
+
+
+def heard_at(
+    form: Sequence[Section], index: int, use: FillUse, pass_: int, pattern: Pattern, under: Under,
+    tolerance: Fraction,
+) -> Heard:  # fmt: skip
+    """A section's fill as it is heard on one pass, laid over the beats ``under`` it; the tolerance is in ms.
+
+    One that ends a section and sets up the next is heard in the next one's beats.
+    """
+    section, feel = form[index], fill_feel(form, index, use, pass_)
+    lands = struck_after(form, index, pass_, use, under[-1][0])
+    if leads_on(form, index, use, pass_) and ends_section(section, use):
+        return hear_next(pattern, under, lands, tolerance, section, form[index + 1])
+    return hear(pattern, feel, under, lands, tolerance)
+
+
+def ends_section(section: Section, use: FillUse) -> bool:
+    """True for a fill that ends with its section's last bar."""
+    return use.landing is None and use.bar == section.bars
 
 
 @dataclass(frozen=True)
 class PlayedFill:
-    """A fill at one place on one pass, over its beats, and the feel that it is played in there."""
+    """A fill at one place on one pass of a form, over its beats, and the feel that it is played in there."""
 
     placed: PlacedFill
     feel: Feel
-    lands: Fraction | None  # where in its last beat the stroke after it falls; 1 is the next beat
+    form: Sequence[Section]
 
     @property
     def use(self) -> FillUse:
         return self.placed.use
 
-    def judged(self, tolerance: Fraction) -> tuple[BeatVerdict, ...]:
-        """How each beat of the fill sits on that feel's grid; the tolerance is in ms."""
-        under = [(beat.beat, beat.tempo) for beat in self.placed.beats]
-        return judge(self.placed.pattern, self.feel, under, tolerance, self.lands)
-
-    def verdict(self, tolerance: Fraction) -> str:
-        """The worst of the beats' verdicts."""
-        return worst(self.judged(tolerance))
+    def heard(self, tolerance: Fraction) -> Heard:
+        """How it is heard there; the tolerance is in ms."""
+        placed, under = self.placed, tuple((beat.beat, beat.tempo) for beat in self.placed.beats)
+        index = placed.part.index
+        return heard_at(self.form, index, self.use, placed.pass_, placed.pattern, under, tolerance)
 
 
 def played_fills(parts: Sequence[PlayedSection], index: int, use: FillUse) -> list[PlayedFill]:
     """A section's fill on every pass that plays it; nothing where its pattern does not exist."""
     part, form = parts[index], [each.section for each in parts]
     passes = use.passes(part.section.times)
-    placed = [(pass_, fill) for pass_ in passes if (fill := place_fill(part, use, pass_)) is not None]
-    return [
-        PlayedFill(
-            fill,
-            fill_feel(form, index, use, pass_),
-            struck_after(form, index, pass_, use, fill.beats[-1].beat),
-        )
-        for pass_, fill in placed
-    ]
+    placed = [(place_fill(part, use, pass_), fill_feel(form, index, use, pass_)) for pass_ in passes]
+    return [PlayedFill(fill, feel, form) for fill, feel in placed if fill is not None]

@@ -7,14 +7,16 @@ tempo: eighths at 93 into a 12/8 at 62 are its eighths, eighths at 88 are nothin
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import cycle
+from math import lcm
 
 from charts.equations import JUMP, Equation, equation, relation
 from charts.feel import Feel
-from charts.pattern import Pattern, in_order
+from charts.figures import StruckBeat
+from charts.pattern import Pattern, division
 from charts.song import Section
 from charts.source import ERROR, NOTE, WARNING
 from charts.timing import Beat
@@ -23,9 +25,9 @@ from charts.verdict import (
     CROSSES,
     FITS,
     NEAR,
-    NEXT_BEAT,
     BeatVerdict,
     judge,
+    judge_beats,
     nominal_onsets,
     worst,
 )
@@ -59,7 +61,6 @@ class Heard:
     how its notes and those under the fill go together.
     """
 
-    pattern: Pattern
     feel: Feel
     under: Under
     beats: tuple[BeatVerdict, ...]
@@ -76,7 +77,7 @@ class Heard:
         return self.verdict == FITS
 
     def level(self, on_purpose: object = None) -> str:
-        """How much it matters: triplets over a straight feel are often meant, as is what is kept on purpose."""
+        """How much it matters: triplets over straight are often meant, as is what is kept on purpose."""
         if on_purpose or self.verdict in (FITS, NEAR, CROSSES):
             return NOTE
         clashing = [beat for beat in self.beats if beat.verdict == CLASHES]
@@ -114,7 +115,7 @@ def _number(count: int) -> str:
 
 def hear(pattern: Pattern, feel: Feel, under: Under, lands: Fraction | None, tolerance: Fraction) -> Heard:
     """A fill in the section that it is played in."""
-    return Heard(pattern, feel, under, judge(pattern, feel, under, tolerance, lands))
+    return Heard(feel, under, judge(pattern, feel, under, tolerance, lands))
 
 
 def hear_next(
@@ -122,16 +123,16 @@ def hear_next(
     section: Section, following: Section,
 ) -> Heard:  # fmt: skip
     """A fill at a section's end in the feel, the tempo and the beats of the section that it leads to."""
-    tempo = under[-1][1]
+    tempo, feel = under[-1][1], following.feel
     ratio = _beats_for_beat(tempo, following.tempo)
     length = sum((shape.units for shape, _ in under), Fraction(0)) * ratio
     shapes = _last_beats(following, length)
     if ratio == 1 and shapes == [shape for shape, _ in under]:
-        return hear(pattern, following.feel, under, lands, tolerance)
-    moved = _relaid(pattern, following.feel, under, ratio, shapes)
+        return hear(pattern, feel, under, lands, tolerance)
     there = tuple((shape, following.tempo) for shape in shapes)
-    beats = judge(moved, following.feel, there, tolerance, lands and NEXT_BEAT)
-    return Heard(moved, following.feel, there, beats, True, equation(section, tempo, following))
+    struck = _relaid(pattern, feel, under, ratio, there)
+    beats = judge_beats(struck, lands is not None, tolerance)
+    return Heard(feel, there, beats, True, equation(section, tempo, following))
 
 
 def _beats_for_beat(left: Fraction, new: Fraction) -> Fraction:
@@ -158,21 +159,31 @@ def _last_beats(section: Section, length: Fraction) -> list[Beat]:
     return found[::-1]
 
 
-def _relaid(pattern: Pattern, feel: Feel, under: Under, ratio: Fraction, shapes: Sequence[Beat]) -> Pattern:
-    """The fill's strokes in other beats, in the same places back from where it ends."""
-    starts, at = [], sum((shape.units for shape in shapes), Fraction(0))
-    for shape, _ in reversed(under):
-        at -= shape.units * ratio
-        starts.append(at)
-    starts.reverse()
-    moved = []
+def _relaid(pattern: Pattern, feel: Feel, under: Under, ratio: Fraction, there: Under) -> list[StruckBeat]:
+    """The fill's strokes in other beats, as far back from where it ends, with its own cell in them."""
+    shapes = [shape for shape, _ in there]
+    start = sum((shape.units for shape in shapes), Fraction(0))
+    start -= sum((shape.units for shape, _ in under), Fraction(0)) * ratio
+    onsets: list[list[Fraction]] = [[] for _ in shapes]
+    cells = 1
     for place, (shape, bpm) in enumerate(under):
         nominal = nominal_onsets(pattern, place, feel.grid(shape, bpm))
-        where = dict(zip(pattern.onsets[place], nominal, strict=True))
-        for stroke in pattern.by_beat[place]:
-            beat, inside = _beat_of(starts[place] + where[stroke.at] * shape.units * ratio, shapes)
-            moved.append(replace(stroke, beat=beat, at=inside))
-    return replace(pattern, beats=len(shapes), strokes=in_order(moved), swung=False)
+        cells = lcm(cells, division(nominal))
+        for at in nominal:
+            beat, inside = _beat_of(start + at * shape.units * ratio, shapes)
+            onsets[beat].append(inside)
+        start += shape.units * ratio
+    cell = under[-1][0].units * ratio / cells
+    return [
+        StruckBeat(
+            tuple(each),
+            feel.grid(*beat),
+            beat[0].units,
+            60000 * beat[0].units / beat[1],
+            cell / beat[0].units,
+        )
+        for each, beat in zip(onsets, there, strict=True)
+    ]
 
 
 def _beat_of(place: Fraction, shapes: Sequence[Beat]) -> tuple[int, Fraction]:

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from charts.appearances import named
+from charts.equations import Equation
 from charts.fills import Fill, Fills, played_fills
+from charts.outline import equation_into
 from charts.placing import PlacedFill
 from charts.played import PlayedSection, played, song_seconds
 from charts.song import FillUse, Place, Song
@@ -46,6 +48,7 @@ def _row(fills: Fills, parts: Sequence[PlayedSection], part: PlayedSection) -> d
         "meter": str(section.meter),
         "tempo": _tempo(section.tempo),
         "tempo_to": _tempo(section.tempo_to) if section.tempo_to is not None else None,
+        "equation": str(equal) if (equal := _equation(parts, part)) else None,  # with the tempo before
         "feel": section.feel.name,
         "first_bar": part.first_bar,
         "seconds": _seconds(part.length),
@@ -62,6 +65,10 @@ def _row(fills: Fills, parts: Sequence[PlayedSection], part: PlayedSection) -> d
         "fills": [_fill(fills[use], parts, part, use) for use in section.fills],
         "dynamics": " to ".join(section.dynamics) or None,
     }
+
+
+def _equation(parts: Sequence[PlayedSection], part: PlayedSection) -> Equation | None:
+    return equation_into(parts[part.index - 1], part.section) if part.index else None
 
 
 def _place(part: PlayedSection, place: Place) -> dict[str, Any]:

@@ -28,29 +28,17 @@ next."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import cached_property
 
 from charts.check.subject import Spot, Subject, WrittenFill, rule
 from charts.counting import count_lines
 from charts.feel import Feel
+from charts.hearing import Heard
 from charts.song import FillUse
-from charts.source import ERROR, NOTE, WARNING, Finding
-from charts.verdict import (
-    CLASHES,
-    CROSSES,
-    FITS,
-    NEAR,
-    SEVERITY,
-    BeatVerdict,
-    beat_json,
-    judge,
-    worst,
-)
+from charts.source import Finding
+from charts.verdict import CLASHES, CROSSES, FITS, NEAR, SEVERITY, beat_json, run_json
 from charts.wording import per_minute
-
-TRIPLET_DIVISIONS = (3, 6, 12, 24)
 
 
 @dataclass(frozen=True)
@@ -60,31 +48,33 @@ class Judged:
     spot: Spot
 
     @property
+    def heard(self) -> Heard:
+        return self.spot.heard
+
+    @property
     def feel(self) -> Feel:
-        return self.spot.feel
+        return self.heard.feel
 
-    @cached_property
-    def beats(self) -> tuple[BeatVerdict, ...]:
-        return self.against(self.feel)
-
-    def against(self, feel: Feel) -> tuple[BeatVerdict, ...]:
-        """The beats' verdicts against any feel."""
-        tolerance = self.spot.tune.book.settings.tolerance
-        return judge(self.spot.laid.pattern, feel, self.spot.under, tolerance, self.spot.lands)
-
-    @cached_property
+    @property
     def verdict(self) -> str:
-        return worst(self.beats)
+        return self.heard.verdict
 
     @property
     def worst_ms(self) -> float:
         """The largest offset of all beats by size, signed, the earliest of equals."""
-        return max((beat.worst_ms for beat in self.beats), key=abs)
+        return max((beat.worst_ms for beat in self.heard.beats), key=abs)
 
     @property
     def first_bad(self) -> int:
         """The first beat with the worst verdict, from 0."""
-        return next(place for place, beat in enumerate(self.beats) if beat.verdict == self.verdict)
+        return next(place for place, beat in enumerate(self.heard.beats) if beat.verdict == self.verdict)
+
+    @property
+    def fits_next(self) -> bool:
+        """True where it would fit what follows, were it to lead there."""
+        spot, form = self.spot, self.spot.tune.song.form
+        leading = replace(spot, use=replace(spot.use, sets_up_next=True), pass_=spot.section.times)
+        return spot.index + 1 < len(form) and leading.heard.fits
 
 
 @rule("grid")
@@ -101,7 +91,7 @@ def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: lis
     instead = _instead(subject, judged) if judged.verdict == CLASHES else []
     return Finding(
         "grid",
-        _level(judged),
+        judged.heard.level(use.on_purpose),
         _message(judged),
         use.span,
         _hint(judged, instead),
@@ -114,7 +104,10 @@ def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: lis
             "tempo": round(float(spot.under[0][1]), 3),
             "verdict": judged.verdict,
             "offset_ms": round(judged.worst_ms, 1),
-            "beats": [beat_json(number, beat) for number, beat in enumerate(judged.beats, start=1)],
+            "beats": [beat_json(number, beat) for number, beat in enumerate(judged.heard.beats, start=1)],
+            "ornament": any(beat.ornament for beat in judged.heard.beats),
+            "run": run_json(judged.heard.beats[judged.first_bad].run),
+            "equation": str(judged.heard.equation) if judged.heard.equation else None,
             "instead": instead,
             "on_purpose": use.on_purpose,
             "also": [each.spot.also() for each in others],
@@ -122,25 +115,18 @@ def _finding(subject: Subject, written: WrittenFill, judged: Judged, others: lis
     )
 
 
-def _level(judged: Judged) -> str:
-    if judged.verdict in (NEAR, CROSSES) or judged.spot.use.on_purpose:
-        return NOTE
-    clashing = [beat for beat in judged.beats if beat.verdict == CLASHES]
-    straight = not judged.feel.swings and judged.feel.divides[0] != 3
-    return WARNING if straight and all(beat.division in TRIPLET_DIVISIONS for beat in clashing) else ERROR
-
-
 def _message(judged: Judged) -> str:
-    beat = judged.beats[judged.first_bad]
+    beat = judged.heard.beats[judged.first_bad]
     section, feel = judged.spot.section, judged.feel
-    shape, bpm = judged.spot.under[judged.first_bad]
+    shape, bpm = judged.heard.under[judged.first_bad]
     cells = str(feel.grid(shape, bpm).home)
     if shape.ternary and feel.divides[0] != 3:
         cells += " in this beat of three eighths"
-    who = f"{section.name} is" if feel == section.feel else "it sets up"
-    named = f"{who} {_a_feel(feel)} ({cells})"
+    leads_on = judged.heard.across or feel != section.feel
+    who, there = ("it sets up", f" at {per_minute(bpm)}") if leads_on else (f"{section.name} is", "")
+    named = f"{who} {_a_feel(feel)} ({cells}){there if judged.heard.across else ''}"
     if judged.verdict == CROSSES:
-        return f"this fill crosses the beat in {beat.division}, and {named}"
+        return f"this fill goes {judged.heard.words}, and {named}"
     if judged.verdict == NEAR:
         return f"this fill divides the beat in {beat.division}, near enough to pass, and {named}"
     return f"this fill divides the beat in {beat.division}, and {named}"
@@ -164,16 +150,16 @@ def _caption(spot: Spot) -> str:
 
 
 def _lines(subject: Subject, judged: Judged, instead: list[str]) -> Iterator[tuple[str, str]]:
-    shape, bpm = judged.spot.under[judged.first_bad]
-    beat = judged.beats[judged.first_bad]
+    shape, bpm = judged.heard.under[judged.first_bad]
+    beat = judged.heard.beats[judged.first_bad]
     counted = count_lines(beat, judged.feel, shape, bpm, 1, subject.book.settings.triplet_count)
     yield "the groove counts", counted.groove
     yield "the fill counts", counted.fill_and_offsets
     if judged.spot.use.on_purpose:
-        yield "on purpose", judged.spot.use.on_purpose
+        yield "on purpose", f"{judged.heard.words}: {judged.spot.use.on_purpose}"
         return
     following = subject.after(judged.spot.index)
-    if following is not None and worst(judged.against(following.feel)) == FITS:
+    if following is not None and judged.fits_next:
         yield "it fits", f"{following.name}, the next section{_leads_there(judged.spot.use)}"
     if judged.verdict == CLASHES:
         if instead:

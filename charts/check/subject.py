@@ -10,10 +10,11 @@ from functools import cached_property
 from charts.book import Book
 from charts.check.registry import Registry
 from charts.feel import Feel
-from charts.fills import fill_feel
+from charts.fills import fill_feel, heard_at
 from charts.fitting.hands import Playing, playable
 from charts.fitting.known import plays
-from charts.landing import CRASH_VOICES, landing_strokes, landing_voices, struck_after
+from charts.hearing import Heard
+from charts.landing import CRASH_VOICES, landing_strokes, landing_voices
 from charts.pattern import FILL, Stroke
 from charts.placing import LaidFill, PlacedFill, lay_fill, place_fill
 from charts.played import PlayedSection, played
@@ -85,10 +86,15 @@ class Spot:
         """What is struck where the fill ends."""
         return landing_voices(self.tune.song.form, self.index, self.pass_, self.use)
 
-    @property
-    def lands(self) -> Fraction | None:
-        """Where in the last beat the stroke after the fill falls; 1 is the next beat."""
-        return struck_after(self.tune.song.form, self.index, self.pass_, self.use, self.laid.slots[-1][2])
+    @cached_property
+    def heard(self) -> Heard:
+        """How the fill is heard there."""
+        return self.heard_as(self.use)
+
+    def heard_as(self, use: FillUse) -> Heard:
+        """How the fill would be heard, were its use another one."""
+        form, tolerance = self.tune.song.form, self.tune.book.settings.tolerance
+        return heard_at(form, self.index, use, self.pass_, self.laid.pattern, self.under, tolerance)
 
     @cached_property
     def easy(self) -> bool:

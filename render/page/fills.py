@@ -14,8 +14,9 @@ from charts.pattern import Pattern
 from charts.placing import PlacedFill
 from charts.played import PlayedSection
 from charts.song import FillUse, Song
+from charts.source import ERROR
 from charts.timing import ANY_TEMPO, Beat
-from charts.verdict import CLASHES, FITS
+from charts.verdict import CLASHES, CROSSES
 
 
 @dataclass(frozen=True)
@@ -114,10 +115,13 @@ def _beats(played: PlayedFill) -> tuple[tuple[Beat, int, Fraction], ...]:
 
 def _said(played: PlayedFill, tolerance: Fraction) -> tuple[str, bool]:
     """What the page says of a fill that fights its feel, and whether nobody has accepted that."""
-    verdict = played.verdict(tolerance)
-    if played.use.on_purpose and verdict != FITS:
-        return f"{verdict} on purpose: {played.use.on_purpose}", False
-    if verdict == CLASHES:
-        return f"clashes with {played.feel.name}", True
+    heard, why = played.heard(tolerance), played.use.on_purpose
+    if why and not heard.fits:
+        return f"{heard.words} on purpose: {why}", False
+    if heard.verdict == CLASHES:
+        what = "clashes with" if heard.level() == ERROR else f"{heard.words} over"
+        return f"{what} {heard.feel.name}", True
+    if heard.verdict == CROSSES:
+        return heard.words, False
     leads_on = played.feel != played.placed.part.section.feel
     return (f"sets up {played.feel.name}" if leads_on else ""), False

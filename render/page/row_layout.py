@@ -17,7 +17,7 @@ from render.page.marks import FillMark, fill_marks, stop_spans, written_at
 from render.page.model import Laid, Pen
 from render.page.names import NAME_GAP, name_block
 from render.page.rows import FormRow, Geometry, LaidLine, LaidRow
-from render.page.sheet import tempo_text
+from render.page.sheet import equation_text, tempo_text
 from render.page.strips import PHRASE_GAP, Bar, bars_of
 from render.page.text import Piece, natural_width, unbroken, words
 from render.page.theme import SOFT
@@ -155,10 +155,11 @@ def fixed(kind: str, bar: Bar | None, block: Block) -> Hanging:
 
 def section_flags(row: outline.Row) -> list[Flag]:
     """What is new where a row begins."""
-    section = row.section
+    section, equal = row.section, f" ({equation_text(row.equation)})" if row.equation else ""
+    tempo = tempo_text(section.meter, section.tempo, section.tempo_to)
     said = {
         outline.FEEL: (section.feel.name, "feel change"),
-        outline.TEMPO: (tempo_text(section.meter, section.tempo, section.tempo_to), "tempo change"),
+        outline.TEMPO: (tempo + equal, "tempo change"),
         outline.METER: (str(section.meter), "meter change"),
     }
     return [

@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from charts.counting import TRIPLETS
+from charts.equations import Equation
 from charts.outline import Row, condensed, outline
 from charts.played import PlayedSection, played
 from charts.song import Song
@@ -16,9 +17,10 @@ from charts.verdict import TOLERANCE_MS
 from charts.wording import figure
 from render.page.fills import PageFill, UsedFill, page_fills
 from render.page.fonts import missing_from
-from render.page.signs import HALF, QUARTER, TEXT_DOT
+from render.page.signs import EIGHTH, HALF, QUARTER, TEXT_DOT
 
 NOTES = {Fraction(1): QUARTER, Fraction(3, 2): QUARTER + TEXT_DOT, Fraction(2): HALF}
+SIGN_OF = {"half": HALF, "quarter": QUARTER, "eighth": EIGHTH}
 
 
 def tempo_text(meter: Meter, tempo: Fraction, to: Fraction | None = None) -> str:
@@ -29,6 +31,22 @@ def tempo_text(meter: Meter, tempo: Fraction, to: Fraction | None = None) -> str
     """
     text = f"{NOTES[meter.unit_quarters]} = {figure(tempo)}"
     return text if to is None else f"{text} → {figure(to)}"
+
+
+def equation_text(equal: Equation) -> str:
+    """Which note of the tempo before is which of this one.
+
+    >>> equation_text(Equation("triplet eighth", "dotted sixteenth"))
+    'triplet ♪ = dotted sixteenth'
+    """
+    return f"{_note_text(equal.old)} = {_note_text(equal.new)}"
+
+
+def _note_text(name: str) -> str:
+    """A note's name with its sign, where the text font has one."""
+    *before, plain = name.split()
+    triplet = "triplet " if "triplet" in before else ""
+    return f"{triplet}{SIGN_OF[plain]}{TEXT_DOT * ('dotted' in before)}" if plain in SIGN_OF else name
 
 
 @dataclass(frozen=True)

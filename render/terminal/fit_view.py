@@ -12,6 +12,7 @@ from charts.counting import TRIPLETS, count_grid, offsets_in_words
 from charts.feel import Feel
 from charts.fitting.hands import Playing, playable
 from charts.fitting.moments import Beats, own_beats
+from charts.hearing import Heard
 from charts.pattern import FILL, Pattern
 from charts.reading.settings import Settings
 from charts.ruler import EMPTY, Mark
@@ -39,6 +40,12 @@ class Fit:
     @property
     def verdict(self) -> str:
         return worst(self.verdicts)
+
+    @property
+    def said(self) -> str:
+        """The verdict, with what a rhythm across the beat is called."""
+        words = Heard(self.feel, tuple(self.under), self.verdicts).words
+        return f"{self.verdict}, {words}" if self.verdict == CROSSES else self.verdict
 
     @property
     def swing(self) -> float | None:
@@ -91,13 +98,13 @@ def fit_lines(fit: Fit, width: int, ink: Ink, triplets: str = TRIPLETS) -> Itera
 
 def _verdict_lines(fit: Fit, width: int, ink: Ink) -> Iterator[str]:
     """What it is, in one line where that fits; a pattern that no hand can play is never simply good."""
-    verdict = ink(fit.verdict, BOLD, COLOURS[fit.verdict])
+    verdict = ink(fit.said, BOLD, COLOURS[fit.verdict])
     if fit.playing.playable:
         yield f"{ink(fit.pattern.name, BOLD)}: {verdict}"
         return
     joint = "but" if fit.verdict in (FITS, CROSSES) else "and"
     both = f"{verdict}, {joint} is {ink('not playable', BOLD, RED)}"
-    plain = f"{fit.pattern.name}: {fit.verdict}, {joint} is not playable"
+    plain = f"{fit.pattern.name}: {fit.said}, {joint} is not playable"
     if cells(plain) <= width:
         yield f"{ink(fit.pattern.name, BOLD)}: {both}"
     else:
@@ -131,15 +138,16 @@ def _offset_marks(verdict: BeatVerdict) -> tuple[Mark, ...]:
 def _beats_in_words(fit: Fit, words: Sequence[Sequence[str]], width: int, ink: Ink) -> Iterator[str]:
     """Beats that read alike are told together."""
 
-    def told(place: int) -> tuple[str, int, int, str]:
+    def told(place: int) -> tuple[str, int, int, str, bool]:
         beat = fit.verdicts[place]
         said = ["the beat" if word.isdigit() else word for word in words[place][: len(beat.onsets)]]
-        return beat.verdict, beat.division, beat.level, offsets_in_words(said, beat.offsets_ms)
+        return beat.verdict, beat.division, beat.level, offsets_in_words(said, beat.offsets_ms), beat.ornament
 
-    for (verdict, division, level, off), group in groupby(range(len(fit.verdicts)), told):
+    for (verdict, division, level, off, ornament), group in groupby(range(len(fit.verdicts)), told):
         places = [place + 1 for place in group]
         name = f"beat {places[0]}" if len(places) == 1 else f"beats {places[0]} to {places[-1]}"
         grid = f"in {division}" + (f" against {level}" if level != division else "")
+        grid += ", an ornament" if ornament else ""
         if not fit.verdicts[places[0] - 1].onsets:
             grid = "nothing is struck"
         lines = folded_words(grid + (f": {off}" if off else ""), width - 26) or [""]

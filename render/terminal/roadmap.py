@@ -9,7 +9,8 @@ from charts.fills import Fills, played_fills
 from charts.outline import FEEL, GROOVE, METER, TEMPO, Row, outline
 from charts.played import PlayedSection, played, song_seconds
 from charts.song import FillUse, Section, Song, TempoMark, which_time
-from charts.verdict import CLASHES
+from charts.source import ERROR, NOTE, WARNING
+from charts.verdict import CLASHES, CROSSES
 from charts.wording import clock, figure, many, many_beats, tempo_change
 from render.terminal.boxes import SIGNS, UNNAMED, box_lines, boxes, fill_beats, sign_of
 from render.terminal.ink import BOLD, CYAN, DIM, RED, YELLOW, Ink, cells, folded_words, padded
@@ -210,7 +211,7 @@ def foot_lines(song: Song, width: int) -> Iterator[str]:
 def _fill_lines(
     parts: Sequence[PlayedSection], fills: Fills, width: int, ink: Ink, tolerance: Fraction
 ) -> Iterator[str]:
-    """Only the fills that fight the feel that they are played in, once for each, and unknown ones."""
+    """Only the fills off the grid of the feel that they are played in, once for each, and unknown ones."""
     told: dict[str, tuple[str, ...]] = {}
     for index, part in enumerate(parts):
         for use in part.section.fills:
@@ -218,11 +219,14 @@ def _fill_lines(
             if use.pattern is None:
                 told[f"{named}: no such pattern"] = ()
             for fill in played_fills(parts, index, use):
-                if fill.verdict(tolerance) == CLASHES:
-                    why = (
-                        f"on purpose: {use.on_purpose}" if use.on_purpose else "feelmap check says what fits"
-                    )
-                    told[f"{named} clashes with {fill.feel.name}; {why}"] = () if use.on_purpose else (RED,)
+                heard = fill.heard(tolerance)
+                level = heard.level(use.on_purpose)
+                what = "clashes with" if level == ERROR else f"is {heard.words} over"
+                why = f" on purpose: {use.on_purpose}" if use.on_purpose else ""
+                why = why if level == NOTE else "; feelmap check says what fits"
+                if heard.verdict in (CLASHES, CROSSES):
+                    colors = {ERROR: (RED,), WARNING: (YELLOW,)}.get(level, ())
+                    told[f"{named} {what} {heard.feel.name}{why}"] = colors
     for text, codes in told.items():
         yield from (ink(line, *codes) for line in folded_words(text, width, "  "))
 

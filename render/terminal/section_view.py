@@ -9,16 +9,20 @@ from itertools import groupby
 
 from charts.appearances import named
 from charts.counting import count_grid
+from charts.equations import Equation
 from charts.feel import Feel
 from charts.fills import Fill, Fills, PlayedFill, played_fills
 from charts.fitting.hands import playable
+from charts.hearing import Heard
+from charts.outline import equation_into
 from charts.placing import PlacedFill
 from charts.played import PlayedSection, played
 from charts.reading.settings import Settings
 from charts.ruler import EMPTY, Mark
 from charts.song import CRASH, FillUse, Place, Section, Song
-from charts.verdict import CLASHES, CROSSES, FITS, NEAR
-from charts.wording import clock, many, tempo_change
+from charts.source import ERROR
+from charts.verdict import CLASHES, FITS, NEAR
+from charts.wording import clock, figure, many, tempo_change
 from render.terminal.boxes import HIT, HOLD, STOP, box_lines, boxes
 from render.terminal.fit_view import COLOURS, Fit, fit_rows
 from render.terminal.ink import BOLD, DIM, Ink, folded_words
@@ -28,7 +32,7 @@ from render.terminal.roadmap import when
 from render.terminal.ruled import RuledRow, ruled
 
 INDENT = 2
-SAID = {FITS: "fits", CROSSES: "crosses", NEAR: "is near enough to", CLASHES: "clashes with"}
+SAID = {FITS: "fits", NEAR: "is near enough to", CLASHES: "clashes with"}
 
 
 def section_lines(song: Song, name: str, width: int, ink: Ink, settings: Settings) -> Iterator[str]:
@@ -101,7 +105,8 @@ def _one(
     song: Song, parts: Sequence[PlayedSection], index: int, width: int, ink: Ink, settings: Settings
 ) -> Iterator[str]:
     part, section = parts[index], parts[index].section
-    for text in _facts(section, ink):
+    equal = equation_into(parts[index - 1], section) if index else None
+    for text in _facts(section, equal, ink):
         yield from (" " * INDENT + line for line in folded_words(text, width - INDENT, "  "))
     yield ""
     fills = Fills(song)
@@ -113,10 +118,11 @@ def _one(
         yield from _fill(fills[use], use, played_fills(parts, index, use), width, ink, settings)
 
 
-def _facts(section: Section, ink: Ink) -> Iterator[str]:
+def _facts(section: Section, equal: Equation | None, ink: Ink) -> Iterator[str]:
     tempo = tempo_words(section.meter, section.tempo, ink.signs, section.tempo_to)
+    related = f"{equal} of the section before" if equal else ""
     yield ", ".join(
-        filter(None, [tempo, section.feel.name, str(section.meter), " to ".join(section.dynamics)])
+        filter(None, [tempo, related, section.feel.name, str(section.meter), " to ".join(section.dynamics)])
     )
     if section.open:
         yield (
@@ -208,17 +214,31 @@ def _judged(fill: PlayedFill, width: int, ink: Ink, settings: Settings) -> Itera
     """How a fill sits on a feel, where it is played, and its strokes under the groove's count."""
     placed, feel = fill.placed, fill.feel
     under = [(beat.beat, beat.tempo) for beat in placed.beats]
-    verdicts = fill.judged(settings.tolerance)
+    heard = fill.heard(settings.tolerance)
+    verdicts = () if heard.across else heard.beats  # the offsets are in the beats that are drawn
     playing = playable(placed.pattern, feel, under, settings.limits, settings.left_handed)
     fit = Fit(placed.pattern, feel, under[0][1], under, verdicts, playing)
-    yield f"    {ink(SAID[fit.verdict], COLOURS[fit.verdict])} {feel.name}"
+    yield f"    {_said(heard, placed.use, ink)}"
     for text in _fill_facts(placed):
         yield from (f"    {line}" for line in folded_words(text, width - 4, "  "))
     yield ""
     numbers = [beat.number for beat in placed.beats]
     bar = len(placed.part.section.meter_of(placed.use.bar).beats)
     rows = fit_rows(fit, numbers, settings.triplet_count)
-    yield from ruled(rows if fit.verdict != FITS else rows[1:], width, bar, ink, INDENT + 2)
+    yield from ruled(rows[1:] if heard.fits or heard.across else rows, width, bar, ink, INDENT + 2)
+
+
+def _said(heard: Heard, use: FillUse, ink: Ink) -> str:
+    """The verdict in words; what is kept on purpose or only crosses is called what it is."""
+    feel, verdict = heard.feel.name, heard.verdict
+    plain = verdict in SAID and (verdict != CLASHES or heard.level(use.on_purpose) == ERROR)
+    said = (
+        f"{ink(SAID[verdict] if plain else heard.words, COLOURS[verdict])}{'' if plain else ' over'} {feel}"
+    )
+    if not heard.across:
+        return said
+    equal = f" ({heard.equation})" if heard.equation else ""
+    return f"{said} at {figure(heard.under[-1][1])}{equal}"
 
 
 def _fill_facts(placed: PlacedFill) -> Iterator[str]:

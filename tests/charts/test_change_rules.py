@@ -24,12 +24,17 @@ def changes(*lines: str) -> list[str]:
         ("89.9", 1),
         ("89", 1),
         ("100", 0),
-        ("200", 1),
-        ("50", 1),
+        ("200", 0),
+        ("201", 1),
+        ("50", 0),
+        ("48", 1),
+        ("132", 1),
+        ("133", 0),
+        ("150", 0),
     ],
 )
 def test_a_tempo_jumps_by_more_than_a_tenth(tempo: str, told: int) -> None:
-    """Of the tempo before; a tenth itself is none, up or down."""
+    """Of the tempo before; a tenth itself is none, up or down, nor is a tempo that is simply related."""
     assert told == len(jumps("A (8)", f"B (8): {{tempo: {tempo}}}"))
 
 

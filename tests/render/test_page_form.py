@@ -59,7 +59,9 @@ def test_a_fill_on_the_last_pass_keeps_sections_apart():
         ("B (8): {tempo: 120}", ["♩ = 120"]),
         ("B (8): {tempo: 100 to 72}", ["♩ = 100 → 72"]),
         ("B (8): {feel: shuffle, meter: 3/4}", ["shuffle", "3/4"]),
-        ("B (8): {meter: 6/8}", ["♩\U0001d16d = 100", "6/8"]),
+        ("B (8): {meter: 6/8}", ["♩\U0001d16d = 100 (♩ = ♩\U0001d16d)", "6/8"]),
+        ("B (8): {meter: 6/8, tempo: 67}", ["♩\U0001d16d = 67 (♪ = ♪)", "6/8"]),
+        ("B (8): {tempo: 150}", ["♩ = 150 (triplet ♪ = ♪)"]),
         ("B (8)", []),
     ],
 )
@@ -133,7 +135,7 @@ def test_each_fill_is_numbered_once():
     ("use", "words"),
     [
         ("sixteenths round the kit", "clashes with shuffle"),
-        ("{use: sixteenths round the kit, on-purpose: we like it}", "clashes on purpose: we like it"),
+        ("{use: sixteenths round the kit, on-purpose: we like it}", "in fours on purpose: we like it"),
         ("stairs in threes", ""),
         ("nowhere to be found", "no fill of this name in the book"),
     ],
