@@ -79,9 +79,7 @@ def regrid(
     pattern: PatternArgument,
     feel: Annotated[str, option("--feel", "The feel it is to fit.", "FEEL")],
     tempo: Annotated[str, option("--tempo", "Felt beats per minute.", "BPM")] = "100",
-    grid: Annotated[
-        str | None, option("--grid", "One version only.", "home/finer/pour")
-    ] = None,
+    grid: Annotated[str | None, option("--grid", "One version only.", "home/finer/pour")] = None,
     save: Annotated[
         str | None, option("--save", "Put it into the book's fills under this name.", "NAME")
     ] = None,

@@ -146,6 +146,9 @@ def fit(
 ) -> None:
     """One pattern against one feel, beat by beat, the two grids under one another.
 
+    In JSON a beat has ornament (it fits by a short ornament into a beat) and run, where it is part of a
+    rhythm across the beat: from and to which beat, in so many strokes over so many beats, for how many beats.
+
     Example: feelmap fit "sixteenths round the kit" --feel shuffle --tempo 92
     """
     from render.cli.common import in_meter, pattern_named, tempo_given

@@ -253,7 +253,9 @@ def work_of(blows, ways) -> int:
             at[hand] = (blow.time, place, voice, double)
         if whose != 2:
             total += blow.asked.off if whose else blow.asked.lead
-            total += OFF_FIRST * min(4, len(blows)) ** 2 // 2 if whose and not place and not blow.asked.lead else 0
+            total += (
+                OFF_FIRST * min(4, len(blows)) ** 2 // 2 if whose and not place and not blow.asked.lead else 0
+            )
             total += (REPEAT if blow.asked.tied else OVER_HOLE) if whose == last else 0
         elif struck[1] in TIME_VOICES:
             total += KEPT

@@ -327,7 +327,9 @@ def test_suggest_into_another_feel_says_how_the_chart_writes_it(ask, book) -> No
     rows = answer(ask, "suggest", "turn", "verse")["suggest"]
     assert [row["sets_up"] for row in rows[:3]] == [False, True, False]
     assert [row["feel"] for row in rows[:3]] == ["straight eighths", "shuffle", "straight eighths"]
-    assert f"in the chart: fill: {{use: {rows[1]['name']}, sets-up: next}}" in ask("suggest", "turn", "verse")[1]
+    assert (
+        f"in the chart: fill: {{use: {rows[1]['name']}, sets-up: next}}" in ask("suggest", "turn", "verse")[1]
+    )
 
 
 def test_a_clash_moved_to_the_grid_can_be_kept(ask) -> None:
