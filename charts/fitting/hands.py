@@ -106,6 +106,22 @@ def with_hands(pattern: Pattern, playing: Playing) -> Pattern:
     return pattern.with_strokes(stuck)
 
 
+def without_hands(pattern: Pattern) -> Pattern:
+    """The pattern with no hand written down."""
+    return pattern.with_strokes(replace(stroke, hand="") for stroke in pattern.strokes)
+
+
+def hands_are_meant(
+    pattern: Pattern, feel: Feel, beats: Beats, limits: Limits = DEFAULT_LIMITS, left_handed: bool = False
+) -> bool:
+    """True where doubles are written on one drum that the rhythm alone would not ask for."""
+    hands = [stroke for stroke in pattern.strokes if stroke.hand]
+    if not any(one.hand == other.hand and one.voice == other.voice for one, other in pairwise(hands)):
+        return False
+    bare = without_hands(pattern)
+    return with_hands(bare, playable(bare, feel, beats, limits, left_handed)) != pattern
+
+
 def landing_times(landing: Iterable[Stroke], beats: Beats) -> tuple[Fraction, ...]:
     """When landing strokes sound, in ms from the first beat; the last beat's length goes on after it."""
     starts = beat_starts(beats)

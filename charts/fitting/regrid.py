@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from charts.feel import HALF, THIRD, TWO_THIRDS, Feel, Grid
-from charts.fitting.hands import Playing, playable, with_hands
+from charts.fitting.hands import Playing, hands_are_meant, playable, with_hands, without_hands
 from charts.fitting.moments import Beats, beat_ms
 from charts.fitting.pour import pour
 from charts.fitting.slots import FINER, HEAVY, HOME, Atom, assign, slots_of
@@ -177,7 +177,7 @@ class _Work:
             return None
         dropped = [Dropped(beat + 1, at, self._voices(beat, at)) for beat, at in found.cut]
         if _repeats(new.strokes) > _repeats(pattern.strokes):  # where it was cut the old hands would stumble
-            new = _unstuck(new)
+            new = without_hands(new)
         kept = sum(map(len, pattern.onsets)) - len(dropped)
         return self._played(POUR, new, kept, dropped, found.moved * beat_ms(*self.beats[0]))
 
@@ -185,7 +185,7 @@ class _Work:
         """A version with the hands it has, or with new ones where these cannot play it."""
         playing = playable(new, self.feel, self.beats, self.limits, self.left_handed)
         if new.stuck and not playing.playable:
-            new = _unstuck(new)
+            new = without_hands(new)
             playing = playable(new, self.feel, self.beats, self.limits, self.left_handed)
         if self.pattern.stuck:
             new = with_hands(new, playing)
@@ -199,16 +199,10 @@ class _Work:
         if not changed:
             return self.pattern
         new = replace(self.pattern.with_strokes(strokes), swung=False)
-        return _unstuck(new) if dropped or not self._hands_are_meant() else new
+        return without_hands(new) if dropped or not self._meant() else new
 
-    def _hands_are_meant(self) -> bool:
-        """True where doubles are written on one drum that the rhythm alone would not ask for."""
-        hands = [stroke for stroke in self.pattern.strokes if stroke.by_hand]
-        if not any(one.hand == other.hand and one.voice == other.voice for one, other in pairwise(hands)):
-            return False
-        bare = _unstuck(self.pattern)
-        natural = playable(bare, self.feel, self.beats, self.limits, self.left_handed)
-        return with_hands(bare, natural) != self.pattern
+    def _meant(self) -> bool:
+        return hands_are_meant(self.pattern, self.feel, self.beats, self.limits, self.left_handed)
 
     def _all_targets(self, which: str) -> list[dict[Fraction, Fraction | None]]:
         """Every beat's, from the last to the first: what follows a beat decides whether it fits."""
@@ -284,7 +278,3 @@ def _laid(strokes: tuple[Stroke, ...], targets: dict[Fraction, Fraction | None])
         slot = targets[stroke.at]
         if slot is not None:
             yield replace(stroke, at=slot)
-
-
-def _unstuck(pattern: Pattern) -> Pattern:
-    return pattern.with_strokes(replace(stroke, hand="") for stroke in pattern.strokes)

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from charts.feel import Feel
-from charts.fitting.changes import KINDS, add_diddles
-from charts.fitting.hands import playable, with_hands
+from charts.fitting.changes import KINDS, STUCK
+from charts.fitting.hands import hands_are_meant, playable, with_hands, without_hands
 from charts.fitting.moments import Beats
 from charts.fitting.regrid import regrid
 from charts.landing import CRASH_VOICES
@@ -49,9 +49,9 @@ def vary(
     >>> fill = Pattern("", "fill", 2, read_rows("SD Oooo|oooo").strokes)
     >>> for way in vary(fill, Feel("straight sixteenths", (2, 2)), own_beats(fill, Fraction(90)), count=3):
     ...     print(way.changed)
-    the second stroke of beat 1 becomes a diddle
-    the accents go to the high tom
-    the last stroke of beat 1 goes to the bass drum
+    flams on the accents
+    the last stroke goes to the bass drum; the hands are free for the crash
+    right hand to the floor tom, left on the snare
     """
     if count < 1 or not pattern.strokes:
         return ()
@@ -87,6 +87,7 @@ class _Work:
         self.limits, self.left_handed = limits, left_handed
         self.seen = {_heard(pattern)}
         self.landing: tuple[Stroke, ...] = ()
+        self.meant = hands_are_meant(pattern, feel, beats, limits, left_handed)
 
     def base(self) -> tuple[Pattern, str] | None:
         """The fill on the grid with hands found, and what was done to it so far."""
@@ -95,7 +96,7 @@ class _Work:
             versions = regrid(start, self.feel, self.beats, self.limits, self.left_handed).versions
             if not versions:
                 return None
-            start, words = min(versions, key=lambda version: len(version.dropped)).pattern, RELAID
+            start, words = versions[0].pattern, RELAID
             self.seen.add(_heard(start))
         voices = CRASH_VOICES if start.kind == FILL else ()  # a groove runs into itself
         landing = tuple(Stroke(start.beats, Fraction(0), voice) for voice in voices)
@@ -114,7 +115,7 @@ class _Work:
                 new = start.with_strokes(strokes)
                 distance = _distance(before, Counter(_heard(new)))
                 if after is None or distance > after.distance:
-                    sticks = kind is add_diddles or (after is not None and after.sticks)
+                    sticks = kind in STUCK or (after is not None and after.sticks)
                     ways.append(Variation(new, f"{words}; {changed}" if words else changed, distance, sticks))
             found.append(sorted(ways, key=lambda way: way.distance))
         return found
@@ -152,9 +153,9 @@ class _Work:
 
     def _stuck(self, pattern: Pattern, as_given: bool = False) -> Pattern | None:
         """The pattern with hands that can play it: those it came with, else found anew; None if none can."""
-        attempts = [pattern] if pattern.stuck else []
+        attempts = [pattern] if pattern.stuck and (as_given or self.meant) else []
         if not as_given:
-            attempts.append(pattern.with_strokes(replace(stroke, hand="") for stroke in pattern.strokes))
+            attempts.append(without_hands(pattern))
         for attempt in attempts:
             playing = playable(attempt, self.feel, self.beats, self.limits, self.left_handed, self.landing)
             if playing.playable:

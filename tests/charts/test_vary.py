@@ -7,7 +7,8 @@ from fractions import Fraction as F
 import pytest
 from support import BOOK, feel, pattern
 
-from charts.fitting.hands import playable
+from charts.fitting.changes import KINDS
+from charts.fitting.hands import playable, with_hands
 from charts.fitting.moments import own_beats
 from charts.fitting.vary import vary
 from charts.notation import read_rows
@@ -53,6 +54,96 @@ def test_six_ways_of_every_fill_of_four_beats(fill: Pattern) -> None:
         assert way.pattern.beats == fill.beats
 
 
+@pytest.mark.parametrize("fill", FOUR_BEATS[::3], ids=lambda fill: fill.name)
+def test_the_loud_end_stays_at_the_end(fill: Pattern) -> None:
+    """Where a fill ends on an accent in its last beat, no variation leaves that beat without one."""
+    if not any(stroke.accent and stroke.beat == fill.beats - 1 for stroke in fill.strokes):
+        return
+    for way in vary(fill, feel_of(fill), own_beats(fill, tempo_of(fill)), count=14):
+        assert any(stroke.accent and stroke.beat == fill.beats - 1 for stroke in way.pattern.strokes)
+
+
+SIXTEENTHS = "SD Oooo|....|....|....\nT1 ....|Oooo|....|....\nFT ....|....|oooo|oooO"
+
+
+@pytest.mark.parametrize(
+    ("words", "rows"),
+    [
+        ("the last stroke goes to the bass drum; the hands are free for the crash", "BD ....|....|....|...O"),
+        ("up the kit instead of down", "SD ....|....|oooo|oooO"),
+        ("right hand to the floor tom, left on the snare", "SD .o.o|.o.o|.o.o|.o.O"),
+        ("a hole in beat 3: let it breathe", "FT ....|....|o...|oooO"),
+        ("paradiddles over the same rhythm, accents on their first strokes", "stick RLRR|LRLL|RLRR|LRLL"),
+        ("double strokes over the same rhythm, accents as they were", "stick RRLL|RRLL|RRLL|RRLL"),
+        ("a herta for three singles in beat 2", "T1 ........|Ooo.o.o.|........|........"),
+        ("flams on the accents", "T1 ....|Fooo|....|...."),
+        ("only its second half; the groove goes on until then", "FT ....|....|oooo|oooO"),
+        ("ends on the last &, before the next one", "FT ....|....|oooo|ooO."),
+        ("crash and bass drum together on the accent of beat 2", "C1 ....|X...|....|...."),
+        ("hand, hand, foot, cell for cell", "BD ..o.|.o..|o..o|..o."),
+        ("half speed, then full", "SD O.o.|o.o.|....|...."),
+        ("ghosts between the accents", "SD Oggg|....|....|...."),
+        ("the accents go to the floor tom", "FT O...|O...|oooo|oooO"),
+    ],
+)
+def test_the_teachers_list(words: str, rows: str) -> None:
+    """Each idea, on sixteenths down the kit: the row that shows it."""
+    fill = pattern(SIXTEENTHS)
+    for each in KINDS:
+        stuck = with_hands(fill, playable(fill, feel("straight sixteenths"), own_beats(fill, F(90))))
+        for told, strokes in each(stuck.by_beat):
+            if told == words:
+                assert pattern_rows(stuck.with_strokes(strokes), rows) == rows
+                return
+    raise AssertionError(f"{words} is not on the list")
+
+
+def pattern_rows(fill: Pattern, like: str) -> str:
+    """The row of the same voice, written in as many cells to a beat as another."""
+    voice, cells = like.split(maxsplit=1)
+    beats = cells.split("|")
+    signs = {"ghost": "g", "flam": "f", "stroke": "x" if voice in ("C1", "HH") else "o"}
+    found = []
+    for number, beat in enumerate(beats):
+        at = {
+            stroke.at * len(beat): stroke
+            for stroke in fill.by_beat[number]
+            if voice in ("stick", stroke.voice)
+        }
+        if voice == "stick":
+            signs_here = [at[F(place)].hand if F(place) in at else "." for place in range(len(beat))]
+        else:
+            struck = [at.get(F(place)) for place in range(len(beat))]
+            signs_here = [
+                "." if s is None else signs[s.kind].upper() if s.accent else signs[s.kind] for s in struck
+            ]
+        found.append("".join(signs_here))
+    return f"{voice} {'|'.join(found)}"
+
+
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        ("SD oooO", "a hole"),  # neither the first beat nor the last
+        ("SD oooo|oooO", "a hole"),
+        ("SD O.O|O.O", "a herta"),
+        ("SD oooo", "flams on the accents"),
+        ("SD oo|oo", "ends on the last &"),
+        ("SD oooo|oooo", "up the kit"),
+        ("SD oooo|o...", "hand, hand, foot"),
+        ("SD Oo.o|Oo.o|oooo|oooo\nBD ..o.|..o.|....|....", "hand, hand, foot"),
+        ("SD oooo", "half speed"),
+        ("SD oooo", "only its second half"),
+        ("SD ooo|ooo", "paradiddles"),
+        ("SD OOOO|OOOO", "ghosts between"),
+        ("SD oo|oo", "the bass drum takes the last stroke of beat 2"),
+    ],
+)
+def test_ideas_that_a_fill_has_no_room_for(rows: str, words: str) -> None:
+    """They are not on its list."""
+    assert not any(told.startswith(words) for kind in KINDS for told, _ in kind(pattern(rows).by_beat))
+
+
 def test_the_same_list_every_time() -> None:
     """Same input, same fills in the same order."""
     ways = [varied("SD Oooo|oooo\nT1 ....|..oo") for _ in range(2)]
@@ -60,18 +151,18 @@ def test_the_same_list_every_time() -> None:
 
 
 def test_each_kind_of_change_has_its_turn() -> None:
-    """Drums, bass drum, diddle, accents, another beginning: not one idea over and over."""
+    """A teacher's list: bass drum, flams, drums, hands, holes, hertas; not one idea over and over."""
     told = " / ".join(
         way.changed for way in varied("SD Oooo|oooo|....|....\nFT ....|....|oooo|oooo", count=7)
     )
     for words in (
-        "the accents go to",
-        "bass drum",
-        "diddle",
-        "accent",
-        "starts on its beat",
-        "goes to",
-        "change places",
+        "flams on the accents",
+        "the last stroke goes to the bass drum",
+        "up the kit instead of down",
+        "right hand to the floor tom, left on the snare",
+        "a hole in beat 3",
+        "paradiddles over the same rhythm",
+        "a herta for three singles in beat 1",
     ):
         assert words in told
 
@@ -86,7 +177,7 @@ def test_a_diddle_is_two_strokes_by_one_hand() -> None:
 
 def test_a_quick_tempo_leaves_the_quick_ways_out() -> None:
     """At 200 a minute no sixteenth becomes two."""
-    assert not [way for way in varied("SD oooo|oooo", bpm=200, count=30) if "diddle" in way.changed]
+    assert not [way for way in varied("SD oooo|oooo", bpm=200, count=30) if "becomes a diddle" in way.changed]
 
 
 def test_every_way_has_its_sticking() -> None:
