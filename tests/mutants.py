@@ -49,7 +49,10 @@ NEAREST = {
     "charts/fitting/regrid.py": ("tests/charts/test_regrid.py",),
     "charts/fitting/pour.py": ("tests/charts/test_regrid.py",),
     "charts/fitting/hands.py": ("tests/charts/test_hands.py",),
-    "charts/fitting/sticking.py": ("tests/charts/test_hands.py",),
+    "charts/fitting/sticking.py": ("tests/charts/test_hands.py", "tests/charts/test_leading.py"),
+    "charts/fitting/leading.py": ("tests/charts/test_leading.py",),
+    "charts/fitting/changes.py": ("tests/charts/test_vary.py",),
+    "charts/fitting/vary.py": ("tests/charts/test_vary.py",),
     "charts/editing/pencil.py": ("tests/charts/test_pencil.py",),
     "setlists/clock.py": ("tests/setlists/test_clock.py",),
 }

@@ -176,7 +176,7 @@ def test_a_diddle_is_two_strokes_by_one_hand() -> None:
 
 
 def test_a_quick_tempo_leaves_the_quick_ways_out() -> None:
-    """At 200 a minute no sixteenth becomes two."""
+    """At 200 bpm no sixteenth becomes two."""
     assert not [way for way in varied("SD oooo|oooo", bpm=200, count=30) if "becomes a diddle" in way.changed]
 
 
