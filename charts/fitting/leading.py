@@ -70,13 +70,17 @@ def asked(moments: Sequence[Moment], feet: Sequence[Fraction]) -> list[Asked]:
             tied = gaps[number - 1] <= min(gaps[number : number + 1], default=gaps[number - 1])
         around = min(gaps[max(0, number - 1) : number + 1], default=moment.spot.beat)
         tried = (around, min(gaps, default=around), moment.spot.beat / cells)
-        found.append(_asked(moment, tied, number > 0, tried, kept[number]))
+        found.append(_asked(moment, tied, number > 0, len(moments) == 1, tried, kept[number]))
     return found
 
 
-def _asked(moment: Moment, tied: bool, follows: bool, tried: Sequence[Fraction], keeps: bool | None) -> Asked:
+def _asked(
+    moment: Moment, tied: bool, follows: bool, alone: bool, tried: Sequence[Fraction], keeps: bool | None
+) -> Asked:
     lead = off = 0
     hand = moment.flam or natural(moment.spot, tried)
+    if hand is None and alone:
+        hand = False  # the middle of a triplet by itself: right, left, right
     tied = tied or (hand is None and follows)
     if tied:
         off = ON_BEAT if not moment.spot.at else 0

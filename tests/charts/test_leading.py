@@ -79,6 +79,7 @@ def test_after_a_hole_the_hand_of_the_full_grid_comes_back(rows: str, hands: str
     [
         ("SD o.o|o.o|o.o|o.o", "shuffle", "R.L|R.L|R.L|R.L"),
         ("SD ..o|o..", "shuffle", "..L|R"),
+        ("SD .o.", "shuffle", ".L."),
         ("SD .oo|.oo|.oo|ooo", "shuffle", ".RL|.RL|.RL|RLR"),
         ("SD o.oo.o|..oo.o", "sixteenth shuffle", "R.LR.L|..LR.L"),
         ("SD o..o.o|o..o.o", "sixteenth shuffle", "R..R.L|R..R.L"),
@@ -198,6 +199,7 @@ EXPLAINED = {
     "brush answer": "the left brush sweeps",
     "carnival pickup": "its last stroke reaches back to the floor tom",
     "carnival turn": "the right hand plays the first of two lone accents",
+    "late set-up with a lift": "the accent is the right hand's",
     "late stutter": "alternates over the hole, as the accent comes late",
 }
 GROOVES_EXPLAINED = {
