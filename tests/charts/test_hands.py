@@ -382,3 +382,23 @@ def test_a_landing_after_a_change_of_tempo_is_in_the_last_beats_time() -> None:
     assert (1000, 1500, 1750) == landing_times(
         [Stroke(1, F(0), "C1"), Stroke(2, F(0), "C1"), Stroke(2, F(1, 2), "C1")], beats
     )
+
+
+LEAD_ON_T1, OFF_ON_FT = ("T1", None, LEAD), (None, "FT", OFF)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "same"), [(LEAD_ON_T1, OFF_ON_FT, OFF), (OFF_ON_FT, LEAD_ON_T1, LEAD)]
+)
+@pytest.mark.parametrize(
+    ("more", "stays"), [(CROSSED - OVER_HOLE - 1, True), (CROSSED - OVER_HOLE + 1, False)]
+)
+def test_two_strokes_with_crossed_hands_are_dearer_than_one(first, second, same, more, stays) -> None:
+    """The lead hand on the high tom is left of the other on the floor tom: the same hand may go on instead.
+
+    ``more`` is what the rhythm asks for that.
+    """
+    costs = (more, 0) if same == LEAD else (0, more)
+    choice = Blow(4000, (LEAD_ON_T1, OFF_ON_FT), Asked(False, *costs))
+    ways = stick([Blow(0, (first,)), Blow(2000, (second,)), choice], Pace(140, 70))
+    assert stays == (ways[-1] == same)
