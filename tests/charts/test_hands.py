@@ -402,3 +402,12 @@ def test_two_strokes_with_crossed_hands_are_dearer_than_one(first, second, same,
     choice = Blow(4000, (LEAD_ON_T1, OFF_ON_FT), Asked(False, *costs))
     ways = stick([Blow(0, (first,)), Blow(2000, (second,)), choice], Pace(140, 70))
     assert stays == (ways[-1] == same)
+
+
+def test_the_off_hand_begins_a_short_fill_where_that_saves_a_repeat() -> None:
+    """The longer a fill, the more it costs: here the second stroke is the lead hand's, hand to hand."""
+    few = max(count for count in range(2, 99) if OFF_FIRST * count**2 // 2 < REPEAT)
+    lead, off = ("SD", None, LEAD), (None, "SD", OFF)
+    for strokes, first in ((few, OFF), (few + 1, LEAD)):
+        rest = [Blow(2000 * number, (lead,), Asked(number == 1, 0, 0)) for number in range(1, strokes)]
+        assert first == stick([Blow(0, (lead, off)), *rest], Pace(140, 70))[0]

@@ -163,6 +163,16 @@ def test_words_are_at_their_places():
     assert [0, 4, float(up), float(up + 4), 15] == pytest.approx([each.seconds for each in line.cues])
 
 
+@pytest.mark.parametrize(
+    ("count_in", "pickup", "kinds"),
+    [("none", "1 beat", [PICKUP]), ("1 bar", "none", [COUNT_IN]), ("none", "none", [])],
+)
+def test_only_what_there_is_before_bar_1_is_named(count_in, pickup, kinds):
+    """The count-in, the pickup, or neither."""
+    head = f"count-in: {count_in}\n" + (f"pickup: {pickup}\n" if pickup != "none" else "")
+    assert kinds == [words.text for words in perform(song(chart("A (1)", head=head))).cues]
+
+
 def test_the_units_of_a_beat():
     """A dotted quarter is the unit of 6/8, a quarter that of 7/8: one and a half of it in the longest beat."""
     for meter, quarters in (("6/8", [F(3, 2)] * 2), ("7/8 (2+2+3)", [1, 1, 1]), ("2/2", [2, 2])):
