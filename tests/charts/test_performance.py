@@ -270,6 +270,15 @@ def test_in_an_odd_bar_of_other_beats_the_time_is_free():
     assert (F(3), "BD") in placed(tune, TWO_BARS)
 
 
+def test_a_groove_of_uneven_beats_goes_on_in_an_odd_bar():
+    """Its first two beats in a bar of five eighths; there a longer beat is nothing new."""
+    head = 'meter: "7/8 (2+2+3)"\ncount-in: none\n'
+    tune = song(chart('A (2): {odd-bars: {2: "5/8 (3+2)"}}', head=head))
+    three = Pattern("three", GROOVE, 3, tuple(Stroke(beat, F(0), "BD") for beat in range(3)))
+    assert [F(at) for at in (0, 1, 2, F(7, 2), 5)] == [at for at, _ in placed(tune, three)]
+    assert not any(laid.free for laid in play_drums(perform(tune), lambda _: three).beats)
+
+
 # stops
 
 
@@ -342,6 +351,38 @@ def test_the_groove_gives_way_from_the_fills_first_stroke_to_its_landing():
     assert [F(0), F(1, 2), F(1), F(3, 2), F(2), F(7, 2)] == hand
     assert [F(5, 2), F(3)] == [at for at, voice in found if voice == "SD"]
     assert [F(7, 2)] == [at for at, voice in found if voice == "BD"]
+
+
+def test_a_landing_is_accented_where_it_is_written_and_where_it_sounds():
+    """The upbeat of a swing of 3 to 2: two thirds into its beat, at three fifths; on one, there."""
+    swing = Feel("light swing", (3,), F(3, 2))
+    fills = "fills: {1: {rows: 'SD o'}, 2.2&: {rows: 'SD o', land: C1}}"
+    tune = song(chart(f"A (2): {{{fills}}}", head="count-in: none\n"))
+    tune = replace(tune, form=tuple(replace(section, feel=swing) for section in tune.form))
+    drums = play_drums(perform(tune), lambda _: None)
+    landed = [(number, each) for number, laid in enumerate(drums.beats) for each in laid.landing]
+    expected = [(4, F(0), F(0), "C1"), (4, F(0), F(0), "BD"), (5, F(2, 3), F(3, 5), "C1")]
+    assert expected == [(number, each.nominal, each.at, each.stroke.voice) for number, each in landed]
+    assert all(each.stroke.accent and each.stroke.at == each.nominal for _, each in landed)
+
+
+def test_of_a_fill_before_the_song_only_what_is_in_the_pickup_is_played():
+    """A pickup of a beat and a half begins on an upbeat."""
+    tune = song(
+        chart(
+            "A (1): {fills: {1.1: {rows: 'SD oo|oo', land: none}}}",
+            head="count-in: none\npickup: 1.5 beats\n",
+        )
+    )
+    assert [F(-3, 2), F(-1), F(-1, 2)] == [at for at, _ in placed(tune, None)]
+
+
+def test_a_fill_up_to_the_songs_end_lands_nowhere():
+    """There is no beat after it; one before that lands on its own beat."""
+    tune = song(chart("A (2): {fill: {rows: 'SD oo', pass: each}, fills: {1: {rows: 'FT oo'}}}"))
+    found = placed(tune, None)
+    assert [(F(4), "BD"), (F(4), "C1")] == [each for each in found if each[1] in ("BD", "C1")]
+    assert [F(7), F(15, 2)] == [at for at, voice in found if voice == "SD"]
 
 
 def test_where_fills_lie_over_one_another_the_later_is_played():
