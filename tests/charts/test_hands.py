@@ -411,3 +411,13 @@ def test_the_off_hand_begins_a_short_fill_where_that_saves_a_repeat() -> None:
     for strokes, first in ((few, OFF), (few + 1, LEAD)):
         rest = [Blow(2000 * number, (lead,), Asked(number == 1, 0, 0)) for number in range(1, strokes)]
         assert first == stick([Blow(0, (lead, off)), *rest], Pace(140, 70))[0]
+
+
+@pytest.mark.parametrize("place", [1, 2, 3])
+@pytest.mark.parametrize(("gap", "doubled"), [(70, True), (69, False)])
+def test_a_double_is_played_wherever_it_falls(place: int, gap: int, doubled: bool) -> None:
+    """The second stroke on a drum, 70 after the first, may be the same hand's where the rhythm asks for that."""
+    lead, off = ("SD", None, LEAD), (None, "SD", OFF)
+    blows = [Blow(1000 * number, (lead,)) for number in range(place)]
+    blows.append(Blow(1000 * (place - 1) + gap, (lead, off), Asked(False, 0, 20)))
+    assert (LEAD if doubled else OFF) == stick(blows, Pace(140, 70))[-1]
