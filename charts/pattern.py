@@ -13,6 +13,7 @@ from charts.source import Span
 from charts.timing import Meter
 
 FILL, GROOVE = "fill", "groove"
+ENDING = "ending"  # what the last bar of a song leads into
 PLAIN, GHOST, FLAM, DRAG, BUZZ = "stroke", "ghost", "flam", "drag", "buzz"
 CLOSED, HALF_OPEN, OPEN = "closed", "half-open", "open"
 RIGHT, LEFT, BOTH = "R", "L", "B"
@@ -59,6 +60,7 @@ class Pattern:
     strokes: tuple[Stroke, ...]
     suits: str = field(default="", compare=False)
     feels: tuple[str, ...] = field(default=(), compare=False)  # feels or families it is made for
+    place: str = field(default="", compare=False)  # the only kind of place it is for
     meter: Meter | None = None
     tempo: tuple[Fraction, Fraction] | None = field(default=None, compare=False)
     swung: bool = False  # written straight, played swung

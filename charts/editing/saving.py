@@ -135,6 +135,7 @@ def _key(pattern: Pattern, flow: bool) -> str:
 def _facts(pattern: Pattern, flow: bool) -> list[str]:
     """The keys besides the rows, as the file writes them."""
     facts = [("suits", pattern.suits)] if pattern.suits else []
+    facts += [("place", pattern.place)] if pattern.place else []
     if pattern.meter is not None:
         facts.append(("meter", str(pattern.meter)))
     facts += [("written", "straight"), ("played", "swung")] if pattern.swung else []

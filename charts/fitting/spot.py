@@ -10,13 +10,13 @@ from charts.feel import Feel, plain_name
 from charts.fills import fill_feel
 from charts.fitting.wanted import Spot, Wanted, like
 from charts.landing import SOFT, Landing, landing_after, landing_voices
+from charts.pattern import ENDING
 from charts.placing import lay_fill
 from charts.played import Clock
 from charts.song import DYNAMICS, FillUse, Place, Section, Song
 from charts.timing import Beat
 
 MOST_BARS = 2  # a fill longer than that is a solo
-ENDING = "ending"  # what the last bar leads into
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ from charts.vocabularies import FeelTable, PatternTable
 FIRST = 3  # of so many at the head one is made for the feel; a clash offers as many
 LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1
 SUITS = 0.5  # the bonus where the fill's own words name what it leads into
-STYLE = {OWN: -0.75, KIN: -0.4, ANYWHERE: 0, NEAR: 0.25, ELSEWHERE: 1}  # by what the fill is made for
+STYLE = {OWN: -1, KIN: -0.5, ANYWHERE: 0, NEAR: 0.25, ELSEWHERE: 1}  # by what the fill is made for
 LOUD_TOMS = 1  # the malus for toms where it has to stay soft
 OFF_HOME = 1  # the malus, in a feel that swings, for strokes where the groove has no place
 
@@ -122,7 +122,7 @@ def _suggested(
 def _laid_anew(spot: Spot, player: Player) -> Iterator[Suggestion]:
     """The fill that is there, moved to the feel's grid, where it clashes as it is."""
     old = spot.now
-    if old is None or spot.offset or not old.strokes or old.beats > len(spot.beats):
+    if old is None or not old.strokes or old.beats > len(spot.beats):
         return
     under = spot.under(old)
     if worst(judge(old, spot.feel, under)) != CLASHES:
@@ -176,11 +176,13 @@ def _ranked_fills(spot: Spot, patterns: PatternTable, kin: Kinship) -> Ranked:
 
 
 def _may_stand(spot: Spot, pattern: Pattern) -> bool:
-    """Length and meter: what is seen at a glance."""
+    """Length, meter and kind of place: what is seen at a glance."""
     room = len(spot.beats) - bool(spot.offset)
     if pattern.kind != FILL or not pattern.strokes or pattern.beats > room:
         return False
     if plain_name(pattern.name) in spot.taken or (pattern.swung and not spot.feel.swings):
+        return False
+    if pattern.place and pattern.place != spot.leads_into:
         return False
     return pattern.meter is None or _at_home(spot, pattern, pattern.meter)
 

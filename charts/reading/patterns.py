@@ -9,7 +9,7 @@ import yaml
 
 from charts.kit import SPELLINGS
 from charts.notation import STICK, STICK_KEY, RowProblem, read_rows
-from charts.pattern import FILL, GROOVE, Pattern
+from charts.pattern import ENDING, FILL, GROOVE, Pattern
 from charts.reading.keys import BPM, METER, TEXT, apart, one_word, read_fields, row, single, table, texts
 from charts.reading.nodes import span_of
 from charts.reading.reader import Entry, Reader
@@ -32,6 +32,10 @@ class PatternKeys(Pattern):
         texts("a list of feels", "write [shuffle, swing], or any"),
         "the feels or families it is made for: [shuffle, swing]; any for every feel",
         "feel, style, styles",
+    )
+    place = row(
+        one_word(ENDING, "hit", "push"),
+        "the only place it is for: ending, hit (of the band, in the bar) or push (what follows comes early)",
     )
     meter = row(METER, "the meter it needs, only where it needs one")
     tempo = row(_RANGE, "the tempi it is playable at and sounds right: 60-120")

@@ -13,7 +13,7 @@ from charts.feel import Feel
 from charts.fitting.hands import playable
 from charts.fitting.moments import own_beats
 from charts.kit import is_hand
-from charts.pattern import FILL, GROOVE, Pattern, division
+from charts.pattern import ENDING, FILL, GROOVE, Pattern, division
 from charts.rows import write_rows
 from charts.ruler import EMPTY
 from charts.verdict import fits as fits_feel
@@ -28,6 +28,11 @@ from render.terminal.ruled import RuledRow, ruled
 USUAL_TEMPO = Fraction(100)  # where a pattern gives no range
 SIZES = {"short": (1, 2), "medium": (3, 4), "long": (5, 64)}  # beats
 BAR = 4
+_PLACES = {
+    ENDING: "the end of a song",
+    "hit": "a hit of the band in the bar",
+    "push": "a section that comes in early",
+}
 
 
 @dataclass(frozen=True)
@@ -112,6 +117,7 @@ def pattern_json(pattern: Pattern, feels: Iterable[Feel]) -> dict[str, Any]:
         "rows": write_rows(pattern),
         "feels": feels_that_fit(pattern, feels),
         "made_for": list(pattern.feels),
+        "place": pattern.place or None,
         "origin": pattern.origin or None,
     }
 
@@ -193,6 +199,8 @@ def _facts(pattern: Pattern, feels: Sequence[str]) -> Iterator[tuple[str, str]]:
         yield "suits", pattern.suits
     if pattern.feels:
         yield "made for", ", ".join(pattern.feels)
+    if pattern.place:
+        yield "only for", _PLACES[pattern.place]
     if pattern.tempo:
         yield "tempo", " to ".join(figure(end) for end in pattern.tempo)
     if pattern.meter:

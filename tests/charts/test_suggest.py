@@ -536,3 +536,60 @@ def test_a_fill_for_the_feel_takes_the_third_place() -> None:
     strangers = [replace(each, feels=("samba",)) for each in near]
     assert names(suggest(here, [*strangers, far])).index("far") <= 2
     assert names(suggest(here, near)) == names(suggest(here, near[::-1]))
+
+
+def test_of_equals_the_busier_one_is_first_where_that_is_wanted() -> None:
+    """And the calmer one where that is."""
+    both = [named("SD o..|o..", "a calm"), named("SD ooo|ooo", "b busy")]
+    assert names(suggest(spot(wanted=Wanted(2, 3)), both)) == ["b busy", "a calm"]
+    assert names(suggest(spot(wanted=Wanted(2, 1)), both[::-1])) == ["a calm", "b busy"]
+
+
+def test_the_order_of_styles() -> None:
+    """The feel, its family, any feel, a sister feel, strangers; all else being equal."""
+    rows = ("SD oo|oo", "SD oO|oo", "SD Oo|oo", "SD oo|Oo", "SD oo|oO")
+    feels = ("samba", "second line", "any", "march", "polka")
+    fills = [
+        named(each, f"{place} {name}", feels=(name,))
+        for place, (each, name) in enumerate(zip(rows, feels, strict=True))
+    ]
+    found = names(suggest(spot("polka", 100, wanted=Wanted(2, 2)), fills))
+    assert [name.split(" ", 1)[1] for name in found] == list(feels[::-1])
+
+
+@pytest.mark.parametrize("place", ["ending", "hit", "push"])
+def test_what_is_for_one_kind_of_place_is_not_offered_elsewhere(place: str) -> None:
+    """An ending in the last bar of the song; a hit or a push is looked for in the list."""
+    fills = [named("SD oo|oo", "only", place=place)]
+    assert not suggest(at(chart("Verse (8)", "Chorus (8)")).spot, fills)
+    assert bool(suggest(at(chart("Verse (8)")).spot, fills)) == (place == "ending")
+
+
+def test_in_a_swung_feel_strokes_between_the_places_cost() -> None:
+    """As many strokes on the groove's own places go first."""
+    both = [named("SD o.ggo.|o.....", "a between"), named("SD ooo|o.o", "b on it")]
+    assert names(suggest(spot(wanted=Wanted(2, 2.5)), both)) == ["b on it", "a between"]
+
+
+def test_into_a_hit_the_swung_pairs_count() -> None:
+    """A set-up on four for a kick on its upbeat, before one in the middle of the triplet."""
+    both = [named("SD ..O", "a middle"), named("SD .O.", "b on four")]
+    here = at(chart("Verse (8): {hits: 8.4&}", "Chorus (4)", feel="shuffle")).spot
+    assert names(suggest(here, both)) == ["b on four", "a middle"]
+
+
+def test_a_fill_for_the_family_counts_among_the_first_three() -> None:
+    """It is fetched where none is there, and where it is there none for the feel itself is fetched."""
+    near = [named(f"SD {'oo|' * n}oo", f"near {n}") for n in (0, 1, 2)]
+    kin = named("T1 o.|..|..|..|..|..|..|oo", "kin", feels=("march",))
+    own = named("T1 o.|..|..|..|..|..|..|o.", "own", feels=("polka",))
+    here = spot("polka", 100, 8, wanted=Wanted(1, 2, frozenset({"SD"})))
+    assert names(suggest(here, [*near, kin])) == ["near 0", "near 1", "kin", "near 2"]
+    among = [near[0], replace(near[1], feels=("march",)), near[2], own]
+    assert names(suggest(here, among))[3] == "own"
+
+
+def test_a_clash_as_long_as_its_room_is_moved() -> None:
+    """Four beats in a section of one bar."""
+    here = at(chart("Verse (1): {fill: sixteenths round the kit}", "Chorus (8)", feel="shuffle", tempo="92"))
+    assert suggest(here.spot, BOOK.patterns.fills(), count=1)[0].laid_anew

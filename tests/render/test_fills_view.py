@@ -19,7 +19,7 @@ from render.terminal.ink import Ink, cells
 from render.terminal.patterns_view import feels_that_fit, pattern_json, pattern_lines, patterns_lines
 
 FEELS = list(BOOK.feels)
-KEYS = "name kind beats grid voices suits meter tempo swung rows feels made_for origin"
+KEYS = "name kind beats grid voices suits meter tempo swung rows feels made_for place origin"
 
 
 def wanted(**asked):
