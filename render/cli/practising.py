@@ -247,7 +247,7 @@ def _pattern_exercise(asked: Asked, book: Book) -> tuple[Exercise, list[str]]:
     grooves = book.patterns.grooves()
     feel = book.feels.named(asked.feel) if asked.feel is not None else feel_for(pattern, book.feels, grooves)
     if asked.feel is None:
-        say(f"in {feel.name}; --feel says another")
+        say(f"in {feel.name}; choose another with --feel")
     exercise = pattern_exercise(
         pattern, feel, asked.groove_bars, grooves, tempo_for(pattern), asked.silent, asked.call
     )

@@ -50,12 +50,15 @@ def in_its_own_band(click, wave):
 def test_each_click_is_heard_through_every_groove(name):
     """5.5 dB or more over the drums in the third of an octave around its pitch, with a crash on every beat too.
 
-    The subdivision is softer: it may be 2 dB under a cross-stick that falls together with it.
+    The subdivision is softer: it may be 2 dB under a cross-stick that falls together with it, and a cowbell
+    that plays it, at nearly the same pitch, covers it.
     """
-    found = list(click_over_drums(BOOK.patterns.get(name), 0.03, in_its_own_band))
+    groove = BOOK.patterns.get(name)
+    found = list(click_over_drums(groove, 0.03, in_its_own_band))
     beats = [over for kind, over in found if kind != SUB]
     assert min(beats) > 5.5
-    assert min([over for kind, over in found if kind == SUB], default=10) > -2
+    if "CB" not in {stroke.voice for stroke in groove.strokes}:
+        assert min([over for kind, over in found if kind == SUB], default=10) > -2
 
 
 @pytest.mark.parametrize("name", ["plain rock", "plain shuffle", "plain sixteenths"])

@@ -211,6 +211,17 @@ def test_a_feel_is_chosen_that_the_pattern_fits(rows, expected):
     assert expected == feel_for(pattern(rows), BOOK.feels, GROOVES).name
 
 
+@pytest.mark.parametrize("made_for", ["waltz", "two-step", "half-time"])
+def test_the_feel_that_a_fill_is_made_for_comes_first(made_for):
+    """Before the plainest, where the fill fits it; where it does not, it counts for nothing."""
+    from dataclasses import replace
+
+    eighths = replace(pattern("SD oo|oo"), feels=(made_for,))
+    assert made_for == feel_for(eighths, BOOK.feels, GROOVES).name
+    threes = replace(pattern("SD ooo|ooo"), feels=(made_for,))
+    assert feel_for(threes, BOOK.feels, GROOVES).swings
+
+
 def test_the_meter_is_the_patterns_or_its_grooves():
     """6/8 for a ballad in six, three for a jazz waltz, else four."""
     fill = pattern("SD ooo|ooo")
