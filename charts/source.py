@@ -76,7 +76,8 @@ class Finding:
     """One thing found wrong or worth knowing.
 
     ``message`` is lower case without full stop; ``caption`` stands behind the caret; ``lines`` are pairs
-    (label, text) printed beneath; ``hint`` says what to write instead; ``detail`` holds further JSON keys.
+    (label, text) printed beneath; ``hint`` says what to write instead; ``detail`` holds further JSON keys;
+    ``short`` says it in a few words where there is no room, as on the set sheet.
     """
 
     rule: str
@@ -88,6 +89,7 @@ class Finding:
     caption: str = ""
     lines: tuple[tuple[str, str], ...] = ()
     detail: dict[str, Any] = field(default_factory=dict)
+    short: str = ""
 
     @property
     def is_error(self) -> bool:

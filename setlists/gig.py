@@ -11,7 +11,7 @@ from charts.reading.chart import ChartRead
 from charts.song import CountIn, Song
 from charts.source import Finding
 from charts.timing import Meter
-from charts.wording import MINUTE
+from charts.wording import MINUTE, figure, key_in_signs
 from setlists.setlist import SetList, SongItem, SongSet
 
 
@@ -66,6 +66,30 @@ class GigSong:
     def note(self) -> str:
         """What the set list says about it."""
         return self.item.changes.notes
+
+    @property
+    def tonight(self) -> dict[str, tuple[str, str]]:
+        """What this gig changes of the chart, by its name: as it is tonight, and what the chart has."""
+        chart = self.chart
+        if chart is None or self.song is None:
+            return {}
+        pairs = {
+            "tempo": (figure(self.song.tempo), figure(chart.tempo)),
+            "key": (self.key, chart.key),
+            "feel": (self.song.feel.name, chart.feel.name),
+            "count-in": (str(self.count_in), str(chart.count_in)),
+        }
+        return {what: (new, old) for what, (new, old) in pairs.items() if new != old}
+
+    @property
+    def tonight_words(self) -> list[str]:
+        """The same in words, each with what it replaces; then the sections left out."""
+        found = []
+        for what, (new, old) in self.tonight.items():
+            new, old = (key_in_signs(new), key_in_signs(old)) if what == "key" else (new, old)
+            label = "count-in " if what == "count-in" else ""
+            found += [f"{label}{new} tonight, else {old}"] if old else []
+        return found + [f"without {name}" for name in self.item.changes.skip]
 
     @property
     def segue(self) -> bool:

@@ -31,7 +31,8 @@ LAYERS = {
     "editing": "charts.editing",
     "set lists": """setlists.setlist setlists.times setlists.names setlists.songs setlists.reading
         setlists.schema""",
-    "gig": "setlists.tonight setlists.gig setlists.clock setlists.dropping setlists.plan",
+    "gig": """setlists.tonight setlists.gig setlists.clock setlists.dropping setlists.plan setlists.arc
+        setlists.facts""",
     "set list check": "setlists.check",
     "whole books": "setlists.book setlists.whole_book setlists.demo setlists.empty_book",
     "words": "render.plain_text",

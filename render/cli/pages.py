@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from charts.book import Book
     from render.page.report import Printed
     from render.page.sheet import Options
+    from setlists.facts import Facts
 
 PAPERS = ("A4", "Letter")
 PDF = {".pdf": ".pdf"}
@@ -22,6 +23,10 @@ OutputOption = Annotated[Path | None, output_option("OUT.pdf", "TITLE.pdf")]
 PaperOption = Annotated[str | None, option("--paper", "The paper. Default: the book's.", "A4 or Letter")]
 LandscapeOption = Annotated[bool, option("--landscape", "The long side across, as on a tablet.")]
 DarkOption = Annotated[bool, option("--dark", "White on black, for a screen on stage.")]
+SinceOption = Annotated[
+    str | None, option("--since", "List what has changed: a PDF of folder, a set list or a book.", "OLD")
+]
+SINCE = "give the PDF of an older feelmap folder, another set list, or the folder of an older book"
 PlainOption = Annotated[bool, option("--plain", "No colour; nothing is lost without it.")]
 
 
@@ -61,12 +66,14 @@ def folder(
     landscape: LandscapeOption = False,
     dark: DarkOption = False,
     plain: PlainOption = False,
+    since: SinceOption = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
     """Print the gig folder: the set sheet for the floor, then every road map in order, linked.
 
-    The changes of the night are made: tempi, keys, feels, sections left out.
+    Includes tonight's changes: tempo, key, feel, skipped sections. --since lists what has changed since an
+    older printing on the set sheet and marks the pages.
 
     Example: feelmap folder quay -o friday.pdf
     """
@@ -78,9 +85,29 @@ def folder(
     opened = open_book(book)
     gig = gig_named(opened, setlist)
     options = _options(opened, paper, landscape, dark, plain)
+    older = None if since is None else _facts_since(since, opened, setlist)
     with Progress("gig folder") as progress:
-        printed = folder_of(gig, options, progress.follow)
+        printed = folder_of(gig, options, progress.follow, older)
     _deliver(printed, output, gig.setlist.gig, {"folder": printed.pages} if as_json else None)
+
+
+def _facts_since(since: str, book: Book, setlist: str) -> Facts:
+    """What an older folder says: a PDF of ours, another set list, or this one in an older book."""
+    from charts.book import Book
+    from render.page.folder import facts_in
+    from setlists.book import gig_named
+    from setlists.facts import facts_of
+
+    path = Path(since)
+    if path.suffix.lower() != ".pdf":
+        return facts_of(gig_named(Book.find(path), setlist) if path.is_dir() else gig_named(book, since))
+    try:
+        facts = facts_in(path.read_bytes())
+    except OSError as error:
+        raise FeelmapError(f"{since} cannot be read: {error.strerror}", SINCE) from None
+    if facts is None:
+        raise FeelmapError(f"{since} is not a gig folder that this version of Feelmap printed", SINCE)
+    return facts
 
 
 def _options(book: Book, paper: str | None, landscape: bool, dark: bool, plain: bool) -> Options:

@@ -31,8 +31,8 @@ def document_date() -> datetime:
         return FIXED_DATE
 
 
-def draw(pages: Sequence[Page], theme: Theme, title: str) -> bytes:
-    """The pages as one PDF with a bookmark a page and its links."""
+def draw(pages: Sequence[Page], theme: Theme, title: str, attached: tuple[str, bytes] | None = None) -> bytes:
+    """The pages as one PDF with a bookmark for each and its links; ``attached`` is a file inside it."""
     from fpdf import FPDF
 
     pdf = FPDF(unit="pt", format=(pages[0].width, pages[0].height))
@@ -43,6 +43,10 @@ def draw(pages: Sequence[Page], theme: Theme, title: str) -> bytes:
     pdf.set_lang("en")
     pdf.set_creator("Feelmap")
     pdf.set_producer("Feelmap")
+    if attached is not None:
+        name, data = attached
+        date = document_date()
+        pdf.embed_file(bytes=data, basename=name, creation_date=date, modification_date=date, compress=True)
     painter = _Painter(pdf, theme)
     targets = {page.name: pdf.add_link(page=place) for place, page in enumerate(pages, start=1)}
     for page in pages:

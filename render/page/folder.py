@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+import zlib
+from collections.abc import Sequence
 from itertools import chain, zip_longest
 from typing import Any
 
@@ -10,16 +13,31 @@ from charts.timing import COMMON
 from render.page.canvas import draw
 from render.page.documents import Follow, options_for, pages_of
 from render.page.model import Page
-from render.page.report import NEAR_MINUTES, Printed, Reading, sizes_of, too_small
-from render.page.setsheet import DISTANCE, set_sheet
-from render.page.setwords import entered_from
+from render.page.report import Printed, Reading, sizes_of, too_small
+from render.page.setback import sheet_pages
+from render.page.setsheet import DISTANCE, MINUTES
+from render.page.setwords import LEAST_WORDS, entered_from, songs_of
 from render.page.sheet import Following, InFolder, Options, spoken_count, tempo_text
 from render.page.theme import theme_for
+from setlists.facts import Difference, Facts, differences, facts_of, mark_of, read_facts, written
 from setlists.gig import Gig, GigSong
 
 SET_SHEET = "set-sheet"
-# key, count-in and notes give way to titles on a long sheet; what size is left for them is in the report
-STANDING = Reading(DISTANCE, {}, frozenset(NEAR_MINUTES) | {"key", "count-in", "notes"})
+ATTACHED = "feelmap-gig.json"  # what the folder says, inside it, for a later one to compare with
+MOST_BYTES = 1 << 24  # of what is attached
+MOST_TOLD = 3  # changes that a page names
+_ATTACHMENT = re.compile(rb"/EmbeddedFile\b.*?\bstream\r?\n(.*?)\r?\nendstream", re.DOTALL)
+
+
+# what else is on the set sheet is for before the song
+STANDING = Reading(
+    DISTANCE,
+    {
+        **dict.fromkeys(("title", "tempo", "key"), MINUTES),
+        **dict.fromkeys(("feel", "meter", "count-in", "tempo note"), MINUTES * LEAST_WORDS),
+    },
+    frozenset({"set", "aside", "notes", "changes", "arc"}),
+)
 
 
 def folder_pdf(gig: Gig, book: Book) -> Printed:
@@ -27,12 +45,18 @@ def folder_pdf(gig: Gig, book: Book) -> Printed:
     return folder_of(gig, options_for(book.settings))
 
 
-def folder_of(gig: Gig, options: Options, follow: Follow[tuple[GigSong, GigSong | None]] = iter) -> Printed:
-    """Set sheet and road maps; ``follow`` watches the songs go by.
+def folder_of(
+    gig: Gig,
+    options: Options,
+    follow: Follow[tuple[GigSong, GigSong | None]] = iter,
+    since: Facts | None = None,
+) -> Printed:
+    """Set sheet and road maps; ``follow`` watches the songs go by, ``since`` are the facts of an older one.
 
     A song without a chart is on the set sheet and in the foot of the page before it.
     """
-    songs = gig.songs
+    songs, facts = gig.songs, facts_of(gig)
+    news = None if since is None else differences(since, facts)
     targets = {song.number: f"song-{song.number}" for song in songs if song.song}
     entered = entered_from(gig)
 
@@ -42,7 +66,7 @@ def folder_of(gig: Gig, options: Options, follow: Follow[tuple[GigSong, GigSong 
             return None
         within = InFolder(
             f"song {song.number} of {len(songs)}",
-            song.note,
+            "; ".join(filter(None, (_changed(song, since, news or ()), song.note))),
             SET_SHEET,
             entered.get(song.number, ""),
             _following(song, after, targets, entered),
@@ -50,12 +74,36 @@ def folder_of(gig: Gig, options: Options, follow: Follow[tuple[GigSong, GigSong 
         )
         return pages_of(song.song, options, targets[song.number], within)
 
-    laid = filter(None, map(road_map, follow(list(zip_longest(songs, songs[1:])))))
-    sheet, scale = set_sheet(gig, targets, options, SET_SHEET)
-    maps, report = zip(((sheet,), _sheet_report(gig, sheet, scale, options)), *laid, strict=True)
-    pages = list(chain.from_iterable(maps))
-    data = draw(pages, theme_for(options.dark, options.plain), gig.setlist.gig)
-    return Printed(data, list(report))
+    laid = list(filter(None, map(road_map, follow(list(zip_longest(songs, songs[1:]))))))
+    mark = f"mark {mark_of(facts)}" + (f", changes since {mark_of(since)}" if since is not None else "")
+    lines = songs_of(gig, targets, frozenset(new.number for new in news or ()))
+    sheets = sheet_pages(gig, lines, mark, news, options, SET_SHEET)
+    pages = [*(page for page, _ in sheets), *chain.from_iterable(pages for pages, _ in laid)]
+    report = [*(_sheet_report(gig, *sheet, options) for sheet in sheets), *(row for _, row in laid)]
+    attached = (ATTACHED, written(facts))
+    data = draw(pages, theme_for(options.dark, options.plain), gig.setlist.gig, attached)
+    return Printed(data, report)
+
+
+def facts_in(data: bytes) -> Facts | None:
+    """The facts that a folder carries; None for what is not a folder of ours."""
+    for found in _ATTACHMENT.finditer(data):
+        try:
+            facts = read_facts(zlib.decompressobj().decompress(found[1], MOST_BYTES))
+        except zlib.error:
+            continue
+        if facts is not None:
+            return facts
+    return None
+
+
+def _changed(song: GigSong, since: Facts | None, news: Sequence[Difference]) -> str:
+    """What is new about a song, for its page."""
+    told = [new.words for new in news if new.number == song.number]
+    if since is None or not told:
+        return ""
+    more = f" and {len(told) - MOST_TOLD} more" if len(told) > MOST_TOLD else ""
+    return f"changed since {mark_of(since)}: {', '.join(told[:MOST_TOLD])}{more}"
 
 
 def _following(
@@ -69,9 +117,9 @@ def _following(
 
 
 def _sheet_report(gig: Gig, page: Page, scale: float, options: Options) -> dict[str, Any]:
-    """The set sheet's row of the report; it is read standing."""
+    """The row of a page of the set sheet in the report; it is read standing."""
     return {
-        "title": gig.setlist.gig,
+        "title": page.title,
         "file": gig.setlist.file or None,
         "paper": options.paper,
         "landscape": options.landscape,

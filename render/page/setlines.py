@@ -1,7 +1,7 @@
 """One song's line on the set sheet, laid out: what all lines share, and the line itself.
 
-A sheet with room gives a song two lines, the second for key, count-in, start and notes; a fuller one sets key
-and count-in at the right, the fullest one over the other.
+A line has the number at the left, then the title, then tempo and key. Feel, meter and count-in are under the
+title, or over one another at the right edge; what only this song has comes where there is room, else below.
 """
 
 from __future__ import annotations
@@ -9,272 +9,195 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from render.page.fonts import BOLD, REGULAR, capital_height, width_of
+from render.page.fonts import BOLD, width_of
 from render.page.model import Laid, Pen
-from render.page.picture import HEIGHT, WIDTH
-from render.page.setwords import LABEL_GAP, Fact, SongWords, labelled_fact
-from render.page.text import (
-    BASELINE,
-    LEADING,
-    Piece,
-    Placed,
-    flow,
-    height_of,
-    line_width,
-    natural_width,
-    paint_line,
-    paint_lines,
-    tied,
-    words,
-)  # fmt: skip
-from render.page.theme import INK, ON_SIGN, SIGN, SOFT
+from render.page.setwords import ASIDE, LEAST_WORDS, WORDS, SongWords
+from render.page.text import Piece, Placed, flow, line_width, natural_width, paint_line, words
+from render.page.theme import ON_SIGN, SIGN, SOFT
 
-PITCH, TIGHTEST = 1.06, 0.96  # least height of a line in units of its text, and on the fullest sheet
-GAP, TAB, EXTRA_GAP = 0.26, 0.55, 0.55  # between items of a line, of the second line, before notes
-PICTURE, NUMBER = 0.58, 0.55  # sizes of the feel's picture and of the song's number
-NOTE, NOTE_GAP = 0.7, 0.12  # size of the note that a tempo counts; from it to the figure
-PAD, GROUND_TOP, GROUND = 0.13, 0.76, 0.86  # a sign's ground: beside, over the baseline, in all
-STACK_PITCH, STACK_LIFT = 1.06, 1.0  # height of one of two stacked, and the upper's distance from the lower
-ARROW = 0.16  # half an arrow's head
-LABELS = {"key": "key", "count": "count", "starts": "at"}
-KINDS = {"key": "key", "count": "count-in", "starts": "aside"}
+RISE, LINE = 0.75, 0.97  # from a line's top to its baseline, and its height, in units of its size
+PAD = 0.04  # over and under all of a song
+GAP, EXTRA_GAP = 0.3, 0.6  # between columns; before what is extra
+NUMBER, AT = 0.5, 0.34  # sizes of a song's number and of its start
+NUMBER_LIFT, AT_DROP = 0.2, 0.38  # of the number over the title's line, of the start under the number
+SMALLEST = 0.8  # how far what is extra may shrink to stay on its line
+WIDEST = 0.3  # most of a line for feel and count-in at the right; longer ones shrink
+MOST_LINES = 12  # of one title
+LONG_TITLE = 11.0  # ems; a longer one shrinks alone
+GROUND_TOP, GROUND = 0.77, 0.88  # of the ground under what is new tonight: over the baseline, in all
 
 
 @dataclass(frozen=True)
-class Style:
-    """How a line is laid: two lines or one, key over count-in or beside it, and their size."""
+class Form:
+    """Where a song's words and figures are, and how large feel and count-in are beside them."""
 
-    size: float
-    two: bool = False
-    stacked: bool = False
-    pitch: float = PITCH
-    picture: float = PICTURE  # size of the feel's picture
-
-
-# the first on which everything else reads
-STYLES = (
-    Style(1.0, two=True), Style(0.84, two=True), Style(0.84), Style(0.7, two=True), Style(0.72),
-    Style(0.62), Style(0.62, stacked=True), Style(0.56, stacked=True), Style(0.5, stacked=True),
-    Style(0.46, stacked=True), Style(0.46, stacked=True, pitch=TIGHTEST, picture=0.44),
-)  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Ruled(Laid):
-    """A song's line: parted from the one above by a rule from ``left``."""
-
-    left: float = 0.0
-
-
-@dataclass(frozen=True)
-class Column:
-    """Room of one kind of fact on all lines; ``pad`` where some of them stand on a sign's ground."""
-
-    width: float = 0.0
-    pad: float = 0.0
+    beside: bool = False  # feel over count-in at the right edge, not under the title
+    low: bool = False  # tempo and key on the second line, not on the title's
+    even: bool = True  # every song is as high as the highest
+    small: float = 1.0
 
     @property
-    def taken(self) -> float:
-        return self.width + GAP if self.width else 0.0
+    def words(self) -> float:
+        """Size of feel, meter and count-in."""
+        return WORDS * self.small
+
+
+# forms that are as good as one another, the best first
+FORMS = tuple(
+    tuple(Form(beside, low, even, small) for beside, low in ((False, False), (True, False), (False, True)))
+    for small in (1.0, LEAST_WORDS / WORDS)
+    for even in (True, False)
+)
 
 
 @dataclass(frozen=True)
 class Shared:
-    """What all lines of the sheet share."""
+    """Widths of what all lines of the sheet share, and where they have it."""
 
-    style: Style
+    form: Form
     number: float
-    tempo: Column
-    picture: Column
-    key: Column
-    count: Column
-    starts: Column
-
-    def taken(self, line: SongWords) -> float:
-        """All but the title, on a song's first line; a wide tempo costs its own title only."""
-        tempo = tempo_width(line.tempo) + self.tempo.pad + GAP if line.tempo.text else 0.0
-        asides = 0.0
-        if self.style.stacked:
-            asides = max(self.key.taken, self.count.taken)
-        elif not self.style.two:
-            asides = self.key.taken + self.count.taken
-        return self.number + tempo + self.picture.taken + asides
+    tempo: float
+    key: float
+    side: float  # feel and count-in at the right edge
+    title: float = 1.0  # size of all titles but those that are longer than the others
 
     @property
-    def least(self) -> float:
-        """No song is lower than this."""
-        return self.pitch + (LEADING * self.style.size if self.style.two else 0.0)
+    def facts(self) -> float:
+        """Width of tempo and key with the room before them."""
+        return self.tempo + self.key
 
     @property
-    def pitch(self) -> float:
-        """Least height of a song's first line."""
-        stacked = self.style.stacked and (self.key.width or self.count.width)
-        return max(self.style.pitch, 2 * STACK_PITCH * self.style.size if stacked else 0.0)
+    def taken(self) -> float:
+        """What is on a title's line beside it."""
+        return self.number + self.side + (0.0 if self.form.low else self.facts)
 
 
-def shared_by(lines: Sequence[SongWords], style: Style, scale: float) -> Shared:
-    """Measure what all lines share; where the sheet is larger than reads, asides need not be."""
-    style = replace(style, size=min(style.size, max(0.46, 1 / scale)))
-    numbers = max((width_of(str(line.song.number), BOLD) for line in lines), default=0.0)
-    pictures = [line.new_feel for line in lines if line.picture]
-    pad = PAD if any(pictures) else 0.0
-    return Shared(
-        style,
-        numbers * NUMBER + GAP,
-        Column(pad=PAD if any(line.tempo.new for line in lines) else 0.0),
-        Column(WIDTH * style.picture + 2 * pad, pad) if pictures else Column(),
-        _column((line.key for line in lines), style.size),
-        _column((line.count for line in lines), style.size),
-        _column((line.starts for line in lines), style.size),
+def shared_by(lines: Sequence[SongWords], form: Form, width: float) -> Shared:
+    """Measure what all lines share."""
+    numbers = (width_of(str(line.song.number), BOLD) * NUMBER for line in lines)
+    starts = (width_of(line.at) * AT for line in lines)
+    sides = (max(map(natural_width, (line.feel(), line.counted()))) * form.small for line in lines)
+    found = Shared(
+        form,
+        _widest((*numbers, *starts)),
+        _widest(natural_width(line.tempo()) for line in lines),
+        _widest(natural_width(line.key()) for line in lines),
+        min(_widest(sides), WIDEST * width) if form.beside else 0.0,
     )
+    longest = max((width_of(line.song.title, BOLD) for line in lines), default=0.0)
+    room = (width - found.taken - 1e-6) / min(max(longest, 1.0), LONG_TITLE)
+    return replace(found, title=min(1.0, room))
 
 
-def _column(facts: Iterable[Fact], size: float) -> Column:
-    facts = [fact for fact in facts if fact.text]
-    pad = PAD * size if any(fact.new for fact in facts) else 0.0
-    wide = max((width_of(fact.text, BOLD) for fact in facts), default=0.0) * size
-    return Column(wide + 2 * pad, pad) if facts else Column()
+def _widest(widths: Iterable[float]) -> float:
+    """The widest with the room beside it; nothing where there is none."""
+    found = max(widths, default=0.0)
+    return found + GAP if found else 0.0
 
 
-def title_lines(line: SongWords, room: float, scale: float) -> tuple[list[list[Placed]], float]:
-    """A title on one line where it can be, no smaller than reads; its lines and their size."""
-    title = line.song.title
+def title_lines(title: str, room: float, most: float) -> tuple[list[list[Placed]], float]:
+    """A title on one line, smaller where it must be; one of more than twice the room on several."""
     natural = natural_width(words(title, "title", BOLD)) or 1.0
-    size = max(min(1.0, 1.0 / scale), min(1.0, (room - 1e-6) / natural))
-    return flow(words(title, "title", BOLD, size=size), room), size
+    if room >= natural / 2:
+        size = min(most, (room - 1e-6) / natural)
+        return flow(words(title, "title", BOLD, size=size), room), size
+    for count in range(2, MOST_LINES):
+        lines = flow(words(title, "title", BOLD, size=1 / count), room)
+        if len(lines) <= count:
+            break
+    return lines, 1 / count
 
 
-def lay_song(line: SongWords, shared: Shared, width: float, scale: float) -> Ruled:
-    """A song's line or lines."""
-    lines, size = title_lines(line, width - shared.taken(line), scale)
-    extras = _grouped(line.extras(min(1.0, max(0.56, shared.style.size))))
-    second: list[Piece] = []
-    if shared.style.two:
-        second = _second(line, shared)
-    elif extras and len(lines) == 1:
-        lines, extras = _beside(lines, extras, width - shared.taken(line))
-    pitch = shared.style.pitch
-    titled = pitch * (1 + size * (len(lines) - 1))
-    below = _below(second, extras, shared, width - shared.number)
-    high = max(shared.pitch, titled)
+def lay_song(line: SongWords, shared: Shared, width: float, least: float = 0.0) -> Laid:
+    """A song's line, at least so high."""
+    form, left, right, room = shared.form, shared.number, width - shared.side, width - shared.taken
+    lower = right - left - (shared.facts if form.low else 0.0)
+    title, size = title_lines(line.song.title, room, shared.title)
+    second = [] if form.beside else _in_a_row(line, lower, form.small)
+    extras = list(line.extras())
+    for placed, free in ((second, 0.0 if form.beside else lower), (title[0], room)):
+        extras = _after(placed, extras, free) if placed is second or len(title) == 1 else extras
+    base, upper = PAD + RISE, max(LINE, len(title) * LINE * size)
+    first = base if len(title) == 1 else PAD + RISE * size
+    under = PAD + upper + (0.0 if form.beside else LINE if form.low else LINE * form.words)
+    own = flow([piece for extra in extras for piece in extra], right - left)
+    stack = 2 * LINE * form.words if form.beside else 0.0
+    high = max(under + len(own) * LINE * ASIDE + PAD, stack + 2 * PAD, least)
 
     def paint(pen: Pen, x: float, y: float) -> None:
-        base = y + (high - titled) / 2 + BASELINE - (PITCH - pitch) / 2
-        _paint_number(pen, x, base, line, shared)
-        for place, one in enumerate(lines):
-            paint_line(pen, x + shared.number, base + place * pitch * size, one)
-        _paint_right(pen, x + width, base, y + shared.pitch / 2, line, shared)
-        paint_lines(pen, x + shared.number, y + high, below)
+        low = y + PAD + upper + (RISE if form.low else RISE * form.words)
+        _paint_number(pen, x + left - GAP, y + base - NUMBER_LIFT, line)
+        for place, one in enumerate(title):
+            paint_line(pen, x + left, y + first + place * LINE * size, one)
+        _paint_line(pen, x + left, low, second)
+        for place, one in enumerate(own):
+            paint_line(pen, x + left, y + under + (place * LINE + RISE) * ASIDE, one)
+        _paint_facts(pen, x + right, low if form.low else y + base, line, shared)
+        if form.beside:
+            top = y + (high - stack) / 2
+            for place, pieces in enumerate((line.feel(), line.counted())):
+                told = _fitted(pieces, shared.side - GAP, form.small)
+                _paint_line(pen, x + right + GAP, top + (place * LINE + RISE) * form.words, told)
         if line.target:
             pen.link(x, y, width, high, line.target)
 
-    return Ruled(high + height_of(below), paint, shared.number)
+    return Laid(high, paint)
 
 
-def _grouped(extras: Sequence[Sequence[Piece]]) -> list[Piece]:
-    """Each extra keeps together where it can, with room before it."""
-    found: list[Piece] = []
-    for pieces in extras:
-        found += tied([pieces[0]._replace(space=EXTRA_GAP), *pieces[1:]])
-    return found
+def _in_a_row(line: SongWords, room: float, most: float) -> list[Placed]:
+    """Feel, meter and count-in on one line, smaller where they must be."""
+    pieces = [*line.feel(), *line.counted()]
+    if natural_width(pieces) * most > room:
+        pieces = [*line.feel(), *line.counted(spoken=False)]
+    return _fitted(pieces, room, most)
 
 
-def _beside(
-    lines: list[list[Placed]], extras: list[Piece], room: float
-) -> tuple[list[list[Placed]], list[Piece]]:
-    """Notes behind a title where all of them fit there."""
-    if line_width(lines[0]) + EXTRA_GAP + natural_width(extras) > room:
-        return lines, extras
-    return flow([piece for _, piece in lines[0]] + extras, room), []
+def _fitted(pieces: Sequence[Piece], room: float, most: float) -> list[Placed]:
+    """Pieces on one line in a size, all smaller where they are wider than the room."""
+    by = min(most, (room - 1e-6) / (natural_width(pieces) or 1.0))
+    return next(iter(flow(scaled(pieces, by), room)), [])
 
 
-def _second(line: SongWords, shared: Shared) -> list[Piece]:
-    """Key, count-in and start, each at its tab: an empty piece keeps a place that this song leaves free."""
-    size = shared.style.size
-    found: list[Piece] = []
-    free = 0.0
-    for name in ("key", "count", "starts"):
-        column: Column = getattr(shared, name)
-        if not column.width:
-            continue
-        fact: Fact = getattr(line, name)
-        label = "" if name == "count" and line.entered else LABELS[name]
-        pieces = labelled_fact(label, fact, KINDS[name], size)
-        room = width_of(LABELS[name]) * size + LABEL_GAP * size + column.width + 2 * column.pad
-        taken = natural_width(pieces)
-        if found:
-            first = pieces[0] if pieces else Piece(0.0)
-            pieces = [first._replace(space=TAB * size + free), *pieces[1:]]
-        free = room - taken
-        found += pieces
-    return found
+def scaled(pieces: Sequence[Piece], by: float) -> list[Piece]:
+    """Pieces in another size."""
+    return [
+        piece._replace(
+            width=piece.width * by, size=piece.size * by, space=piece.space * by, lead=piece.lead * by
+        )
+        for piece in pieces
+    ]
 
 
-def _below(second: list[Piece], extras: list[Piece], shared: Shared, room: float) -> list[list[Placed]]:
-    """The lines under the title; notes stand behind the facts where they fit whole."""
-    if second and extras and natural_width(second) + EXTRA_GAP + natural_width(extras) > room:
-        return [*flow(second, room), *flow(extras, room)]
-    return flow([*second, *extras], room)
+def _after(placed: list[Placed], extras: list[list[Piece]], room: float) -> list[list[Piece]]:
+    """Put extras after what is on a line, all a little smaller where that helps; returns what did not fit."""
+    start = line_width(placed) + EXTRA_GAP if placed else 0.0
+    for count in range(len(extras), 0, -1):
+        pieces = [piece for extra in extras[:count] for piece in extra]
+        by = min(1.0, (room - start - 1e-6) / natural_width(pieces))
+        if by >= SMALLEST:
+            placed += [(start + at, piece) for at, piece in flow(scaled(pieces, by), room)[0]]
+            return extras[count:]
+    return extras
 
 
-def _paint_number(pen: Pen, x: float, base: float, line: SongWords, shared: Shared) -> None:
-    """The song's number; over an arrow down where the next song follows without a gap."""
-    text, right = str(line.song.number), x + shared.number - GAP
-    lift, size = (0.4, 0.85 * NUMBER) if line.song.segue else (0.0, NUMBER)
-    pen.words(right - width_of(text, BOLD) * size, base - lift, text, size, BOLD, SOFT, "aside")
-    if line.song.segue:
-        middle = right - width_of("0", BOLD) * size / 2
-        pen.rect(middle - 0.045, base - 0.34, 0.09, 0.2)
-        pen.shape(((middle - ARROW, base - 0.16), (middle + ARROW, base - 0.16), (middle, base + 0.04)))
+def _paint_number(pen: Pen, right: float, base: float, line: SongWords) -> None:
+    """The song's number over its start."""
+    text = str(line.song.number)
+    pen.words(right - width_of(text, BOLD) * NUMBER, base, text, NUMBER, BOLD, SOFT, "aside")
+    if line.at:
+        pen.words(right - width_of(line.at) * AT, base + AT_DROP, line.at, AT, role=SOFT, kind="aside")
 
 
-def _paint_right(pen: Pen, right: float, base: float, middle: float, line: SongWords, shared: Shared) -> None:
-    """From the right edge inwards: count-in, key, the feel's picture, the tempo."""
-    size = shared.style.size
-    if shared.style.stacked:
-        wide = max(shared.key.width, shared.count.width)
-        lower = middle + (STACK_LIFT + capital_height()) * size / 2
-        _paint_fact(pen, right - wide + shared.key.pad, lower - STACK_LIFT * size, line.key, size, "key")
-        _paint_fact(pen, right - wide + shared.count.pad, lower, line.count, size, "count-in", REGULAR)
-        right -= wide + GAP if wide else 0.0
-    elif not shared.style.two:
-        for name, style in (("count", REGULAR), ("key", BOLD)):
-            column: Column = getattr(shared, name)
-            _paint_fact(
-                pen, right - column.width + column.pad, base, getattr(line, name), size, KINDS[name], style
-            )
-            right -= column.taken
-    if line.picture:
-        left = right - shared.picture.width + shared.picture.pad
-        if line.new_feel:
-            pen.rect(left - PAD, base - GROUND_TOP, WIDTH * shared.style.picture + 2 * PAD, GROUND, SIGN)
-        lift = (capital_height() - HEIGHT * shared.style.picture) / 2
-        line.picture.paint(pen, left, base - lift, ON_SIGN if line.new_feel else INK, shared.style.picture)
-    _paint_tempo(pen, right - shared.picture.taken - shared.tempo.pad, base, line.tempo)
+def _paint_facts(pen: Pen, right: float, base: float, line: SongWords, shared: Shared) -> None:
+    """Tempo and key, each to the right edge of its column."""
+    for pieces, edge in ((line.tempo(), right - shared.key), (line.key(), right)):
+        for one in flow(pieces, 2 * shared.facts):
+            _paint_line(pen, edge - natural_width(pieces), base, one)
 
 
-def tempo_width(tempo: Fact) -> float:
-    """Width of a tempo with the note that it counts, smaller."""
-    note = width_of(tempo.note, BOLD) * NOTE + NOTE_GAP if tempo.note else 0.0
-    return width_of(tempo.text, BOLD) + note + (PAD if tempo.new else 0.0)
-
-
-def _paint_tempo(pen: Pen, right: float, base: float, tempo: Fact) -> None:
-    """A tempo to its right edge, the note that it counts before it."""
-    left = right - width_of(tempo.text, BOLD)
-    _paint_fact(pen, left, base, tempo, 1.0, "tempo")
-    if tempo.note:
-        left -= width_of(tempo.note, BOLD) * NOTE + NOTE_GAP + (PAD if tempo.new else 0.0)
-        pen.words(left, base, tempo.note, NOTE, BOLD, INK, "aside")
-
-
-def _paint_fact(
-    pen: Pen, x: float, base: float, fact: Fact, size: float, kind: str, style: str = BOLD
-) -> None:
-    """A fact from its left edge; one that is new tonight on a sign's ground, in bold."""
-    if not fact.text:
-        return
-    if fact.new:
-        wide = width_of(fact.text, BOLD) * size
-        pen.rect(x - PAD * size, base - GROUND_TOP * size, wide + 2 * PAD * size, GROUND * size, SIGN)
-    pen.words(x, base, fact.text, size, BOLD if fact.new else style, ON_SIGN if fact.new else INK, kind)
+def _paint_line(pen: Pen, x: float, base: float, line: Sequence[Placed]) -> None:
+    """A line with the grounds of what is new tonight."""
+    for at, piece in line:
+        if piece.role == ON_SIGN:
+            pen.rect(x + at, base - GROUND_TOP * piece.size, piece.width, GROUND * piece.size, SIGN)
+    paint_line(pen, x, base, line)

@@ -3,34 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
-from functools import cached_property
 from itertools import pairwise
 from math import ceil
 
 from charts.song import CountIn
-from charts.timing import Meter
+from charts.source import NOTE
+from charts.timing import COMMON
 from charts.wording import MINUTE, day_words, figure, length, short_key, time_words
 from render.page.fonts import BOLD, REGULAR
-from render.page.picture import WIDTH, Picture, picture_of
-from render.page.sheet import NOTES
+from render.page.sheet import NOTES, spoken_count
+from render.page.signs import TEXT_DOT
 from render.page.text import Piece, sign, tied, unbroken, words
-from render.page.theme import SOFT
+from render.page.theme import INK, ON_SIGN, SIGN, SOFT
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
 
-GIG, HEADING, TOLD = 0.68, 0.62, 0.5  # sizes: name of the gig, of a set; what is told beside them
-APART, LABEL_GAP = 0.5, 0.24  # between what is told; behind a small word
-
-
-@dataclass(frozen=True)
-class Fact:
-    """One thing told of a song; ``new`` where the set list changes it tonight."""
-
-    text: str
-    new: bool = False
-    note: str = ""  # before it: what a tempo counts where that is no quarter
+GIG, HEADING, TOLD = 0.7, 0.6, 0.48  # sizes: name of the gig, of a set; what is told beside them
+WORDS, LEAST_WORDS = 9 / 14, 8 / 14  # feel, meter and count-in, usual and least
+ASIDE, NOTE_SIZE = 0.46, 0.85  # what is read before the song; the note of a tempo
+APART, GAP = 0.5, 0.2  # between what is told; between a note and its figure
+GROUND_PAD = 0.13  # of what is new tonight, beside it
+LONGEST_COUNT = 13  # characters; a longer count-in is given in bars
 
 
 @dataclass(frozen=True)
@@ -40,65 +35,77 @@ class SongWords:
     song: GigSong
     entered: bool = False
     target: str = ""
+    changed: bool = False  # since the printing that this one is compared with
 
-    @cached_property
-    def tempo(self) -> Fact:
-        """With the note that it counts where that is no quarter."""
+    @property
+    def at(self) -> str:
+        return time_of(self.song.starts_at)
+
+    def tempo(self) -> list[Piece]:
+        """The note that is counted, and the figure."""
         song = self.song
         if song.tempo is None:
-            return Fact("")
-        unit = song.meter.unit_quarters if song.meter else Fraction(1)
-        note = f"{NOTES[unit]} =" if unit != 1 else ""
-        return Fact(figure(song.tempo), song.chart is not None and song.tempo != song.chart.tempo, note)
+            return []
+        note = NOTES[song.meter.unit_quarters if song.meter else Fraction(1)].replace(TEXT_DOT, ".")
+        figures = self._fact("tempo", figure(song.tempo), "tempo")
+        figures[0] = figures[0]._replace(space=GAP)
+        return [unbroken(note, "tempo note", BOLD, NOTE_SIZE), *figures]
 
-    @property
-    def key(self) -> Fact:
+    def key(self) -> list[Piece]:
+        return self._fact("key", short_key(self.song.key), "key") if self.song.key else []
+
+    def feel(self) -> list[Piece]:
+        return self._fact("feel", self.song.feel.name, "feel", WORDS) if self.song.feel else []
+
+    def counted(self, spoken: bool = True) -> list[Piece]:
+        """The meter where it is not 4/4, and how the song is counted in, as it is spoken or in bars."""
+        song, found = self.song, []
+        if song.meter is not None and song.meter != COMMON:
+            found.append(unbroken(f"{song.meter.upper}/{song.meter.lower}", "meter", BOLD, WORDS, SIGN))
+        if self.entered or song.count_in == CountIn():
+            found.append(unbroken("no count", "count-in", BOLD, WORDS, SIGN))
+        elif song.count_in is not None:
+            aloud = spoken_count(song.song) if song.song else str(song.count_in)
+            told = aloud if spoken and len(aloud) <= LONGEST_COUNT else str(song.count_in)
+            found += self._fact("count-in", told, "count-in", WORDS, REGULAR)
+        return [piece._replace(space=APART * WORDS) for piece in found]
+
+    def _fact(self, what: str, text: str, kind: str, size: float = 1.0, style: str = BOLD) -> list[Piece]:
+        """In one piece; on a ground of its own where the set list changes it."""
+        if what not in self.song.tonight:
+            return [unbroken(text, kind, style, size)]
+        piece = unbroken(text, kind, BOLD, size, ON_SIGN)
+        return [piece._replace(width=piece.width + 2 * GROUND_PAD * size, lead=GROUND_PAD * size)]
+
+    def extras(self) -> Iterator[list[Piece]]:
+        """What only this song has, each in words that keep together: changes, notes, hazards."""
         song = self.song
-        text = short_key(song.key)
-        return Fact(text, song.chart is not None and song.key != song.chart.key)
-
-    @property
-    def count(self) -> Fact:
-        """How it is counted in; a song that comes straight out of another is not."""
-        song = self.song
-        if self.entered:
-            return Fact("segue")
-        text = "" if song.count_in is None else "none" if song.count_in == CountIn() else str(song.count_in)
-        return Fact(text, song.chart is not None and song.count_in != song.chart.count_in)
-
-    @property
-    def starts(self) -> Fact:
-        return Fact(time_of(self.song.starts_at))
-
-    @cached_property
-    def picture(self) -> Picture | None:
-        """The feel's picture, all of one width."""
-        song = self.song
-        if song.feel is None or song.tempo is None:
-            return None
-        meter = song.song.form[0].meter_of(1) if song.song else Meter(4, 4)
-        return replace(picture_of(song.feel, meter.beats[0], song.tempo), width=WIDTH)
-
-    @property
-    def new_feel(self) -> bool:
-        return self.song.chart is not None and self.song.feel != self.song.chart.feel
-
-    def extras(self, size: float) -> list[list[Piece]]:
-        """What only this song has: sections left out, notes, the length of what has no chart."""
-        song = self.song
-        found = [sign(words(f"without {name}", "notes", size=size)) for name in song.item.changes.skip]
+        if song.segue:
+            yield _extra("segue ↓", BOLD, SIGN)
+        if self.changed:
+            yield _extra("changed", BOLD, SIGN)
+        yield from (_extra(told, BOLD) for told in song.tonight_words)
         if song.note:
-            found.append(words(song.note, "notes", size=size))
+            yield _extra(song.note)
         if song.song is None and song.seconds:
-            found.append(words(f"lasts {length(song.seconds)}", "notes", size=size, role=SOFT))
-        return found
+            yield _extra(f"lasts {length(song.seconds)}", role=SOFT)
+        for hazard in song.hazards:
+            if hazard.short:
+                loud = hazard.level != NOTE
+                yield _extra(hazard.short, BOLD if loud else REGULAR, SIGN if loud else SOFT)
 
 
-def songs_of(gig: Gig, targets: Mapping[int, str]) -> dict[int, SongWords]:
+def _extra(text: str, style: str = REGULAR, role: str = INK) -> list[Piece]:
+    return tied(words(text, "notes", style, ASIDE, role, APART))
+
+
+def songs_of(gig: Gig, targets: Mapping[int, str], changed: frozenset[int]) -> dict[int, SongWords]:
     """Each song's words by its number; ``targets`` gives the page that it leads to."""
     entered = entered_from(gig)
     return {
-        song.number: SongWords(song, song.number in entered, targets.get(song.number, ""))
+        song.number: SongWords(
+            song, song.number in entered, targets.get(song.number, ""), song.number in changed
+        )
         for song in gig.songs
     }
 
@@ -134,11 +141,11 @@ def minutes_of(seconds: float) -> str:
     return length(MINUTE * ceil(round(seconds) / MINUTE))
 
 
-def head_pieces(gig: Gig) -> list[Piece]:
-    """The gig, its day, and when it must be over; its sets say when they start."""
+def head_pieces(gig: Gig, mark: str) -> list[Piece]:
+    """The gig, its day, when it must be over, and the mark of this printing."""
     told = [day_words(gig.setlist.date) if gig.setlist.date else ""]
     told.append(f"curfew {time_of(gig.curfew)}" if gig.curfew else "")
-    return words(gig.setlist.gig, "set", BOLD, size=GIG) + list(_aside(told))
+    return [*words(gig.setlist.gig, "set", BOLD, size=GIG), *_aside([*told, mark])]
 
 
 def set_pieces(part: GigSet) -> list[Piece]:
@@ -168,21 +175,12 @@ def _spare(seconds: float) -> str:
 def break_pieces(part: GigBreak) -> list[Piece]:
     """How long a break lasts, and when it starts."""
     starts = f"at {time_of(part.starts_at)}" if part.starts_at else ""
-    found = words(f"break {length(part.shown)}", "aside", size=TOLD)
-    return found + list(_aside([starts]))
+    found = words(f"break {length(part.shown)}", "aside", BOLD, TOLD, space=2 * APART)
+    return tied(found + list(_aside([starts])))
 
 
 def _aside(told: list[str]) -> Iterator[Piece]:
-    """Each in one piece, parted by room: no figure may be read with its neighbour."""
+    """Each in one piece, with room between: no figure may be read with its neighbor."""
     for text in told:
         if text:
             yield unbroken(text, "aside", size=TOLD, role=SOFT, space=APART)
-
-
-def labelled_fact(label: str, fact: Fact, kind: str, size: float) -> list[Piece]:
-    """A small word and what it says; new where the set list changes it, as on a sign."""
-    if not fact.text:
-        return []
-    value = unbroken(fact.text, kind, BOLD, size=size, space=LABEL_GAP * size)
-    made = sign([value], space=value.space) if fact.new else [value]
-    return tied([unbroken(label, kind, REGULAR, size, SOFT), *made]) if label else made

@@ -14,7 +14,7 @@ from rich.text import Text
 from charts.song import CountIn
 from charts.source import ERROR, WARNING, Finding
 from charts.timing import Meter
-from charts.wording import clock, day_words, figure, length, many, time_words, unobeyed
+from charts.wording import clock, day_words, length, many, time_words, unobeyed
 from render.terminal.console import drawn, print_styled
 from render.terminal.ink import (
     BOLD,
@@ -33,6 +33,7 @@ from render.terminal.ink import (
     padded,
 )
 from render.terminal.printable import tempo_words
+from render.terminal.ribbon import ribbon
 from setlists.check.thresholds import OVER
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
 
@@ -101,6 +102,7 @@ def gig_lines(gig: Gig, width: int, ink: Ink) -> Iterator[str]:
         yield from _set_head(part, width, ink)
         for finding in (each for song in part.songs for each in song.hazards if each.rule == OVERRUN):
             yield from view.below(finding.message, *_mark(finding))
+        yield from filter(None, [ribbon(part, gig, width, ink)])
         for song in part.songs:
             yield from view.song(cells_of[song.number])
             yield from _below(song, following.get(song.number, ""), view)
@@ -202,7 +204,7 @@ class _View:
 def _below(song: GigSong, following: str, view: _View) -> Iterator[str]:
     """What comes under a song: its note, its hazards, what follows it in a special way."""
     yield from view.below(song.note)
-    yield from view.below(_changed(song))
+    yield from view.below("; ".join(song.tonight_words))
     for finding in song.hazards:
         if finding.rule != OVERRUN:
             yield from view.below(finding.message, *_mark(finding))
@@ -210,22 +212,6 @@ def _below(song: GigSong, following: str, view: _View) -> Iterator[str]:
         yield from view.below(f"segue into {following}", view.ink.sign("→", "->"), GREEN)
     elif song.item.changes.between is not None and song.gap:
         yield from view.below(f"then {length(song.gap)} before the next")
-
-
-def _changed(song: GigSong) -> str:
-    """What is not as in the chart tonight, in words."""
-    chart, changes = song.chart, song.item.changes
-    if chart is None:
-        return ""
-    pairs = [
-        (figure(changes.tempo), figure(chart.tempo)) if changes.tempo else ("", ""),
-        (changes.feel.name, chart.feel.name) if changes.feel else ("", ""),
-        (changes.key, chart.key),
-        (f"count-in {changes.count_in}", str(chart.count_in)) if changes.count_in else ("", ""),
-    ]
-    words = [f"{new} instead of {old}" for new, old in pairs if new and old and not new.endswith(old)]
-    words += [f"without {name}" for name in changes.skip]
-    return f"tonight {', '.join(words)}" if words else ""
 
 
 def _mark(finding: Finding) -> tuple[str, str]:

@@ -48,4 +48,4 @@ def count_off(subject: Subject) -> Iterator[Finding]:
         how = "count from that, not from their beat" if found[0] > 1 else "count every second one of theirs"
         message = f"{ratio}: their {theirs} is your {yours}; {how}"
         hint = f"use it: hear the {theirs}s of {before.title}, call them {yours}s, and count in from there"
-        yield subject.finding("count-off", NOTE, after, message, hint)
+        yield subject.finding("count-off", NOTE, after, message, hint, short=f"their {theirs} = your {yours}")

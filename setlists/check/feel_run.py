@@ -46,4 +46,5 @@ def feel_run(subject: Subject) -> Iterator[Finding]:
             yield subject.finding(
                 "feel-run", NOTE, third, f"{len(songs)} in a row of {third.feel.name}, with {others}",
                 "put a song of another feel between them",
+                short=f"{len(songs)} in a row of {third.feel.name}",
             )  # fmt: skip

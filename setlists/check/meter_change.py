@@ -37,4 +37,5 @@ def meter_change(subject: Subject) -> Iterator[Finding]:
             after,
             f"from {left} to {new} after {before.title}",
             f"count it in {new}, not in {left}",
+            short=f"{left} to {new}",
         )

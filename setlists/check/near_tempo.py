@@ -46,4 +46,6 @@ def near_tempo(subject: Subject) -> Iterator[Finding]:
         same = f"{'nearly ' if tempi else ''}the same tempo"
         message = f"{same} as {before.title}{tempi}, another feel: {left.feel.name}, then {new.feel.name}"
         hint = f"sing a bar of {after.title} before counting it, or put another song between them"
-        yield subject.finding("near-tempo", WARNING, after, message, hint)
+        yield subject.finding(
+            "near-tempo", WARNING, after, message, hint, short="tempo close to the last song"
+        )

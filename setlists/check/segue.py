@@ -43,9 +43,11 @@ def segue(subject: Subject) -> Iterator[Finding]:
             change = f"from {figure(left)} to {figure(new)}"
             message = f"{before.title} segues into this {change} with no count-in"
             hint = f"write count-in: 1 bar here, or end {before.title} with an even change to {figure(new)}"
-            yield subject.finding("segue", WARNING, after, message, hint)
+            yield subject.finding(
+                "segue", WARNING, after, message, hint, short=f"{figure(left)} to {figure(new)}, no count"
+            )
         elif same and counted:
             message = f"segue, and {after.title} is counted in for {after.count_in}"
             told = f"{message}: say count-in: none if nobody counts"
             hint = f"the clock counts it; {{count-in: none}} behind {after.title} takes it away"
-            yield subject.finding("segue", NOTE, after, told, hint)
+            yield subject.finding("segue", NOTE, after, told, hint, short="counted in after a segue")

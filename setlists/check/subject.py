@@ -94,11 +94,12 @@ class Subject:
         key: str = "",
         span: Span | None = None,
         lines: tuple[tuple[str, str], ...] = (),
+        short: str = "",
     ) -> Finding:
         """A finding told at a song: at one of its keys where it has that, or at a span of the set list."""
         place = span or (song.item.span_of(key) if key else None) or song.item.span
         where = Where(song.title, self.gig.setlist.gig)
-        found = Finding(rule, level, message, place, hint, where, lines=lines)
+        found = Finding(rule, level, message, place, hint, where, lines=lines, short=short)
         self.told.setdefault(song.number, []).append(found)
         return found
 

@@ -39,5 +39,5 @@ def swing_change(subject: Subject) -> Iterator[Finding]:
         way = "straight to swung" if new.swings else "swung to straight"
         yield subject.finding(
             "swing-change", NOTE, after, f"{way} after {before.title}: {left.name}, then {new.name}",
-            "count it in with its subdivision aloud",
+            "count it in with its subdivision aloud", short=way,
         )  # fmt: skip

@@ -74,7 +74,8 @@ def _told(subject: Subject, song: GigSong, new: list[Finding]) -> Finding:
     if len(new) > MOST_LINES:
         lines.append(("", f"and {len(new) - MOST_LINES} more"))
     message = f"{' '.join(how)}, {things} not hold that the chart has right: in {where}"
-    return subject.finding("tonight", level, song, message, key=key, lines=tuple(lines))
+    short = f"{len(new)} of its fills and tempos do not fit tonight"
+    return subject.finding("tonight", level, song, message, key=key, lines=tuple(lines), short=short)
 
 
 def _line(finding: Finding) -> str:

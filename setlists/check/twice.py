@@ -34,7 +34,7 @@ def twice(subject: Subject) -> Iterator[Finding]:
         if number != song.number:
             message = f"{song.title} is number {number} of this gig already"
             hint = "take one of them out, unless it is a reprise"
-            yield subject.finding("twice", NOTE, song, message, hint)
+            yield subject.finding("twice", NOTE, song, message, hint, short=f"again: song {number}")
 
 
 def _same(song: GigSong) -> Hashable:

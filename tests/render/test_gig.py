@@ -92,7 +92,7 @@ def test_what_is_special_stands_under_its_song(tmp_path: Path) -> None:
     cut, opener = (
         lines.index(next(each for each in lines if f"{name}   " in each)) for name in ("Cut", "Opener")
     )
-    assert ["capo 3", "tonight 118 instead of 100, without Tag", "-> segue into Opener"] == [
+    assert ["capo 3", "118 tonight, else 100; without Tag", "-> segue into Opener"] == [
         line for line in lines[cut + 1 : opener] if line[0] not in "-!" or line.startswith("->")
     ]
     assert "then 1 min before the next" in lines

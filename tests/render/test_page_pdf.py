@@ -15,12 +15,13 @@ from charts.book import Book
 from render.page import signs
 from render.page.canvas import FIXED_DATE, document_date, draw
 from render.page.documents import road_map
-from render.page.folder import folder_of
+from render.page.folder import ATTACHED, facts_in, folder_of
 from render.page.model import Page, Pen
 from render.page.sheet import Options
 from render.page.theme import DARK, LIGHT
 from setlists.book import gig_named
 from setlists.demo import ROOT
+from setlists.facts import facts_of, mark_of, read_facts
 
 TIDE = """
     title: Slack Tide
@@ -241,6 +242,67 @@ def test_a_folder_gives_the_same_bytes(book):
     """Twice from the same book."""
     gig = gig_named(book, "boat")
     assert folder_of(gig, Options()).data == folder_of(gig, Options()).data
+
+
+def test_a_folder_carries_what_it_says_and_its_mark(book):
+    """As a file inside it that any reader lists; the mark on the sheet is the one of those facts."""
+    gig = gig_named(book, "boat")
+    printed = folder_of(gig, Options())
+    pdf = read(printed)
+    assert [ATTACHED] == list(pdf.attachments)
+    facts = read_facts(pdf.attachments[ATTACHED][0])
+    assert facts_of(gig) == facts == facts_in(printed.data)
+    assert f"mark {mark_of(facts)}" in text_of(pdf.pages[0])
+    assert facts_in(road_map([song(TIDE)], Options()).data) is None
+    for data in (
+        b"",
+        b"%PDF-1.4 /EmbeddedFile stream\nnothing\nendstream",
+        printed.data[: len(printed.data) // 9],
+    ):
+        assert facts_in(data) is None
+
+
+def test_what_has_changed_since_is_on_the_sheet_and_on_its_pages(tmp_path):
+    """Planted changes: in words on the sheet, at the song, and on its own page; nothing on the others."""
+    charts = {"charts__tide": TIDE, "charts__kettle": KETTLE}
+    (tmp_path / "old").mkdir()
+    (tmp_path / "new").mkdir()
+    old = folder_of(gig_named(write_book(tmp_path / "old", **charts, setlists__shed=GIG), "boat"), Options())
+    kettle = KETTLE.replace("(32)", "(24)")
+    newer = {**charts, "charts__kettle": kettle, "setlists__shed": GIG.replace("tempo: 100", "tempo: 104")}
+    gig = gig_named(write_book(tmp_path / "new", **newer), "boat")
+    facts = facts_in(old.data)
+    pdf = read(folder_of(gig, Options(), since=facts))
+    whole = " ".join(map(text_of, pdf.pages))
+    assert f"changes since {mark_of(facts)}" in whole
+    assert "3 Kettle tempo 104, was 100; Head: bars 24, was 32" in whole
+    pages = {mark.title: text_of(pdf.pages[pdf.get_destination_page_number(mark)]) for mark in pdf.outline}
+    assert f"changed since {mark_of(facts)}: tempo 104, was 100, Head: bars 24, was 32" in pages["Kettle"]
+    assert "changed" not in pages["Slack Tide"]
+    assert folder_of(gig, Options(), since=facts).data == folder_of(gig, Options(), since=facts).data
+    same = folder_of(gig, Options(), since=facts_of(gig))
+    assert "nothing has changed" in " ".join(map(text_of, read(same).pages))
+
+
+def test_since_takes_a_folder_a_set_list_or_an_older_book(book, tmp_path, monkeypatch):
+    """All three compare alike; what is none of them is refused in words, and nothing is written."""
+    old, out = tmp_path / "old.pdf", tmp_path / "out.pdf"
+    assert 0 == run(book, "folder", "boat", "-o", str(old)).status
+    for since in (str(old), "boat", str(book.root)):
+        assert 0 == run(book, "folder", "boat", "-o", str(out), "--since", since).status
+        assert "nothing has changed" in " ".join(map(text_of, PdfReader(out).pages))
+        out.unlink()
+    other = tmp_path / "other.pdf"
+    assert 0 == run(book, "page", "tide", "-o", str(other)).status
+    for since, words in (
+        (str(other), "is not a gig folder"),
+        (str(tmp_path / "none.pdf"), "cannot be read"),
+        ("nobody", "no set list is called"),
+    ):
+        done = run(book, "folder", "boat", "-o", str(out), "--since", since)
+        assert (2, "") == (done.status, done.out)
+        assert words in done.err
+        assert not out.exists()
 
 
 def run(book, *arguments):
