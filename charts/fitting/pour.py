@@ -88,12 +88,12 @@ def _laid(
 def _chosen(
     grids: Sequence[Sequence[tuple[Fraction, ...]]], cells: int
 ) -> Sequence[tuple[Fraction, ...]] | None:
-    """The slots whose rate is nearest to the fill's own, where one is near enough and is not the same."""
+    """The slots whose rate is nearest to the fill's own, where one is near enough."""
     near = []
     for slots in grids:
         rate = max(map(len, slots))
         change = Fraction(rate, cells)
-        if rate <= MOST_CELLS and change != 1 and SLOWEST <= change <= FASTEST:
+        if rate <= MOST_CELLS and SLOWEST <= change <= FASTEST:
             near.append((max(change, 1 / change), slots))
     return min(near, key=lambda each: each[0])[1] if near else None
 

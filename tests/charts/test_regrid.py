@@ -179,6 +179,7 @@ def comes_in(few, many) -> bool:
         ("SD ooo.o.", "straight sixteenths", "SD oooo\n"),  # a herta
         ("SD oo", "shuffle", "SD o.o\n"),
         ("SD o..o.O", "straight eighths", "SD oO\n"),  # an accent goes farther than a stroke
+        ("SD oo..", "sixteenth shuffle", "SD oo.\n"),
         ("SD oogo", "shuffle", "SD ooo\n"),  # the ghost goes first
         ("SD Oo.o\nBD ..o.", "shuffle", "SD Oo.\nBD ..o\n"),  # the foot stays in its figure
     ],
@@ -241,6 +242,8 @@ def test_quick_strokes_run_from_a_place_to_a_place() -> None:
         ("SD ooO", "straight sixteenths", "SD oooO\n"),
         ("SD Oo..\nFT ..oO", "shuffle", "SD Oo.\nFT ..O\n"),
         ("SD .ooO", "shuffle", "SD ooO\n"),
+        ("SD ooO", "straight eighths", "SD oooO\n"),  # four are nearer to three than two are
+        ("SD Oo.O|o.Oo|.Ooo|oooO\nBD ..o.|.o..|o...|....", "shuffle", None),  # it breaks off too soon
         ("SD oooooooO", "shuffle", None),  # it would be what the nearest places are
         ("SD Oo.O|o.OO\nBD ..o.|.o..", "straight sixteenths", None),
         ("SD oooo|oooO", "shuffle", None),  # a plain run has no figure
@@ -321,7 +324,7 @@ onset_sets = st.integers(1, 12).flatmap(
 )
 grids = st.builds(
     lambda name, bpm, beat: feel(name).grid(beat, F(bpm)),
-    st.sampled_from(FEELS), st.sampled_from([60, 92, 240, 280]), st.sampled_from([QUARTER, DOTTED]),
+    st.sampled_from(FEELS), st.sampled_from([60, 92, 240, 280, 400]), st.sampled_from([QUARTER, DOTTED]),
 )  # fmt: skip
 weights_of_atoms = st.lists(st.integers(1, 13), min_size=5, max_size=5)
 
