@@ -31,6 +31,7 @@ from charts.vocabularies import BOOK_ORIGIN, FeelTable, PatternTable
         (("half-time shuffle",), "shuffle", NEAR, "half-time shuffle"),
         (("half-time shuffle", "any"), "shuffle", ANYWHERE, ""),
         (("bossa", "latin"), "samba", KIN, "latin"),
+        (("latin", "samba"), "samba", OWN, "samba"),
         (("swing",), "jazz waltz", KIN, "swing"),
         (("waltz",), "jazz waltz", KIN, "waltz"),  # a feel may be of two families
         (("swing",), "waltz", ELSEWHERE, "swing"),

@@ -12,6 +12,7 @@ from charts.families import KIN, kinship
 from charts.feel import Feel, plain_name
 from charts.fitting.hands import playable
 from charts.fitting.moments import own_beats
+from charts.fitting.reasons import length
 from charts.fitting.spot import chart_spot
 from charts.fitting.suggest import Suggestion, instead_of
 from charts.fitting.suggest import suggest as suggest_of
@@ -593,3 +594,31 @@ def test_a_clash_as_long_as_its_room_is_moved() -> None:
     """Four beats in a section of one bar."""
     here = at(chart("Verse (1): {fill: sixteenths round the kit}", "Chorus (8)", feel="shuffle", tempo="92"))
     assert suggest(here.spot, BOOK.patterns.fills(), count=1)[0].laid_anew
+
+
+@pytest.mark.parametrize(("bpm", "offered"), [(79, False), (80, True), (100, True), (101, False)])
+def test_a_fills_own_tempos_hold_to_both_ends(bpm: int, offered: bool) -> None:
+    """The slowest and the fastest are in its range."""
+    fills = [named("SD ooo", "own", tempo=(F(80), F(100)))]
+    assert bool(suggest(spot(bpm=bpm), fills)) == offered
+
+
+def test_into_a_hit_the_next_feel_does_not_count() -> None:
+    """The band's hit is still in the old one."""
+    here = at(chart("Verse (8): {hits: 8.4&}", "Chorus (8): {feel: shuffle}")).spot
+    assert (here.target, here.next_feel) == ("8.4&", None)
+
+
+def test_where_a_fill_is_written_a_hit_is_not_a_target() -> None:
+    """What is there ends at the barline, also where it does not exist."""
+    assert at(chart("Verse (8): {hits: 8.4&, fill: nonesuch}", "Chorus (8)")).target is None
+
+
+@pytest.mark.parametrize(
+    ("beats", "bar", "words"),
+    [(1, 2, "1 beat"), (2, 2, "a bar"), (4, 2, "2 bars"), (2, 4, "half a bar"), (2, 3, "2 beats"),
+     (5, 4, "5 beats"), (1, 1, "1 beat"), (2, 0, "2 beats")],
+)  # fmt: skip
+def test_lengths_are_told_in_bars_where_they_are_whole(beats: int, bar: int, words: str) -> None:
+    """Half a bar from two beats up; a bar of one beat, or none that is known, is told in beats."""
+    assert length(beats, bar) == words
