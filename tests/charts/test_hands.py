@@ -10,7 +10,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from support import BOOK, QUARTER, chart, feel, findings, of_rule, pattern, write_book
 
-from charts.fitting.hands import TOO_FAST, TWO_PLACES, Playing, landing_times, playable, with_hands
+from charts.fitting.hands import (
+    TOO_FAST,
+    TWO_PLACES,
+    Playing,
+    hands_are_meant,
+    landing_times,
+    playable,
+    with_hands,
+)
 from charts.fitting.leading import KEPT, TIME_VOICES, Asked
 from charts.fitting.moments import own_beats, stroke_times
 from charts.fitting.sticking import (
@@ -377,11 +385,11 @@ def test_when_a_landing_sounds(beat: int, at: str, ms: int) -> None:
 
 
 def test_a_landing_after_a_change_of_tempo_is_in_the_last_beats_time() -> None:
-    """A second and half a second; half a beat more is a quarter of a second."""
-    beats = [(QUARTER, F(60)), (QUARTER, F(120))]
-    assert (1000, 1500, 1750) == landing_times(
-        [Stroke(1, F(0), "C1"), Stroke(2, F(0), "C1"), Stroke(2, F(1, 2), "C1")], beats
-    )
+    """Two of a second and one of half a second; half a beat after that is a quarter of a second."""
+    beats = [(QUARTER, F(60)), (QUARTER, F(60)), (QUARTER, F(120))]
+    places = [(1, F(1, 2)), (2, F(0)), (3, F(0)), (3, F(1, 2))]
+    landing = [Stroke(beat, at, "C1") for beat, at in places]
+    assert (1500, 2000, 2500, 2750) == landing_times(landing, beats)
 
 
 LEAD_ON_T1, OFF_ON_FT = ("T1", None, LEAD), (None, "FT", OFF)
@@ -421,3 +429,46 @@ def test_a_double_is_played_wherever_it_falls(place: int, gap: int, doubled: boo
     blows = [Blow(1000 * number, (lead,)) for number in range(place)]
     blows.append(Blow(1000 * (place - 1) + gap, (lead, off), Asked(False, 0, 20)))
     assert (LEAD if doubled else OFF) == stick(blows, Pace(140, 70))[-1]
+
+
+@pytest.mark.parametrize(
+    ("rows", "meant"),
+    [
+        ("SD oooo|oooo\nstick RLRR|LRLL", True),
+        ("SD oooo\nstick RRLL", True),
+        ("SD ooo|ooo\nstick RLR|LRL", False),  # no doubles
+        ("SD ooo.|ooo.\nstick RLR.|RLR.", False),  # the hole asks for them
+        ("SD o..o\nFT .oo.\nstick RRLL", False),  # not on one drum
+        ("SD oooo", False),  # no hands at all
+    ],
+)
+def test_hands_are_meant_where_doubles_are_written_that_no_rhythm_asks_for(rows: str, meant: bool) -> None:
+    """On one drum, and not what would be found."""
+    found = pattern(rows)
+    assert meant == hands_are_meant(found, SIXTEENTHS, own_beats(found, F(80)))
+
+
+def test_the_order_of_what_a_fill_lands_on_changes_nothing() -> None:
+    """The foot's stroke first or the hand's."""
+    fill = pattern("SD oooo|o.oo")
+    crash, bass = Stroke(2, F(0), "C1"), Stroke(2, F(0), "BD")
+    beats = own_beats(fill, F(100))
+    first, second = (
+        playable(fill, SIXTEENTHS, beats, landing=each) for each in ((crash, bass), (bass, crash))
+    )
+    assert first == second
+    assert 7 == len(first.assignment)
+
+
+def test_one_hand_in_two_places_has_no_time_and_no_limit() -> None:
+    """Three drums at once: neither gap nor limit is a length."""
+    (breach,) = played("SD o\nT1 o\nFT o").breaches
+    assert (0, 0) == (breach.gap_ms, breach.limit_ms)
+
+
+@pytest.mark.parametrize(("more", "first"), [(-1, LEAD), (1, OFF)])
+def test_hands_that_end_crossed_cost_what_they_are_worth(more: int, first: int) -> None:
+    """The other hand on the floor tom ends crossed; the same hand goes there over a hole and a way."""
+    wish = CROSSED - OVER_HOLE - reach("T1", "FT") // CM_A_POINT + more
+    choice = Blow(2000, (("FT", None, LEAD), OFF_ON_FT), Asked(False, wish, 0))
+    assert first == stick([Blow(0, (LEAD_ON_T1,)), choice], Pace(140, 70))[-1]

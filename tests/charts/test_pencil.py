@@ -120,6 +120,12 @@ def test_one_line(key: str, value: str, section: str | None, bar: int | None, li
     assert done.text.split("\n")[done.line - 1] == line
 
 
+def test_a_bar_comes_before_the_places_in_it() -> None:
+    """What is written at bar 7 goes between 3 and 7.2."""
+    done = mark("cue", "keys", "Solo", 7)
+    assert '        3: "trumpet"\n        7: keys\n        7.2: sax   # short\n' in done.text
+
+
 @pytest.mark.parametrize("ends", ["\r\n", "\r"])
 @pytest.mark.parametrize(("key", "value", "section", "bar", "line"), CASES)
 def test_other_line_ends(

@@ -170,6 +170,7 @@ def comes_in(few, many) -> bool:
         ("SD ooO", "straight eighths", "SD oO\n"),
         ("SD o.o", "straight sixteenths", "SD oo\n"),
         ("SD o.o|.o.", "straight sixteenths", "SD o..o|.o\n"),  # quarter triplets are 3-3-2
+        ("SD oo|o.o|.o.", "straight sixteenths", "SD oo|o..o|.o\n"),
         ("SD o.o|.o.", "straight eighths", "SD oo|.o\n"),  # where there are no sixteenths the upbeats
         ("SD o.o|o..", "straight sixteenths", "SD oo|o\n"),
         ("SD .o.", "straight sixteenths", "SD .o\n"),  # on & before e
