@@ -65,7 +65,7 @@ FILLS = (
     "two-drum turn",
     "sixteenths round the kit",
     "long and short",
-    "hertas round the kit",
+    "swung pairs down",
 )
 CLASH_EVERY = 20
 
