@@ -150,3 +150,13 @@ def test_long_values_are_refused_at_once(key: str, value: str) -> None:
         else chart("Verse (8)").replace("tempo: 100", f'tempo: "{value}"')
     )
     assert any(finding.is_error for finding in findings(text))
+
+
+def test_a_song_of_hundreds_of_unknown_fills_is_printed(book: Book, tmp_path: Path) -> None:
+    """With a warning that it is too much for a page, never a fault."""
+    fills = ", ".join(f"{bar}: nothing {bar}" for bar in range(1, 301))
+    write_book(tmp_path, charts__fat=chart(f"Part (300): {{fills: {{{fills}}}}}").replace("Test", "Fat", 1))
+    done = feelmap("page", "fat", "-o", "fat.pdf")
+    assert 0 == done.status
+    assert "too much for one page" in done.err
+    assert b"%PDF" == (tmp_path / "fat.pdf").read_bytes()[:4]
