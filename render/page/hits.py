@@ -46,7 +46,8 @@ EVEN = {  # places of the count in a beat of two halves and in one of three eigh
 }
 INSET = 0.25  # from the bar lines to the ink
 APART = 0.25  # least room between signs
-REST_SIZE, REST_Y, DOT = 0.75, -1.3, 0.26
+REST_SIZE, REST_Y = 0.75, -1.3
+DOT, DOT_Y, DOT_ROOM = 0.26, 0.24, 0.7  # lower than a note's own dot, and further from it
 LOWEST_BEAM = -2.9
 FIGURE_ROOM = 1.7
 
@@ -138,7 +139,7 @@ class HitBar:
         xs = iter(self.places(width / shrunk))
         for beat in self.beats:
             if beat.written is None:
-                pen.disc(next(xs), 0.0, DOT, SOFT)
+                pen.disc(next(xs), DOT_Y, DOT, SOFT)
             else:
                 self._paint_beat(pen, beat.written, [next(xs) for _ in beat.written.events])
 
@@ -160,7 +161,7 @@ def _reach(event: Event) -> float:
 
 def _marks(beat: HitBeat) -> Iterable[_Mark]:
     if beat.written is None:
-        yield _Mark(beat.start, DOT, DOT)
+        yield _Mark(beat.start, DOT_ROOM, DOT)
         return
     for event, beam in zip(beat.written.events, beat.written.beams, strict=True):
         size = 1.0 if event.strokes else REST_SIZE

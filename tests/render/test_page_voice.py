@@ -105,10 +105,10 @@ def test_the_page_has_the_strokes_that_the_score_has(feel):
     for fill in BOOK.patterns.fills():
         meter = fill.meter or ("12/8" if feel == "slow 12/8" else "4/4")
         chart = song(
-            f"title: T\ntempo: 100\nfeel: {feel}\nmeter: {meter}\nform:\n  - A (4): {{fill: {fill.name}}}\n  - B (4)\n"
+            f"title: T\ntempo: 100\nfeel: {feel}\nmeter: {meter}\nform:\n  - A (8): {{fill: {fill.name}}}\n  - B (4)\n"
         )
         (shown,) = sheet_of(chart, Options()).fills
-        beats = [beat for bar in song_bars(chart)[:4] for beat in bar.beats][-len(shown.beats) :]
+        beats = [beat for bar in song_bars(chart)[:8] for beat in bar.beats][-len(shown.beats) :]
         for part, mine in zip(beats, fill_beats(shown, "1 trip let", True), strict=True):
             places = {(stroke.at, stroke.voice) for stroke in part.struck()}
             assert places == {(e.at, s.voice) for e in mine.written.events for s in e.strokes}, fill.name
