@@ -19,7 +19,7 @@ from charts.performance import perform
 from charts.source import FeelmapError
 from render.sound.crossing import crossing_exercise
 from render.sound.grooves import groove_for
-from render.sound.loops import NO_DRUMS, Mix, exercise_song, loop_hits
+from render.sound.loops import NO_DRUMS, Mix, counts_back, exercise_song, loop_hits
 from render.sound.practice_files import practice_pair
 from render.sound.striking import drum_hits
 from setlists.demo import ROOT
@@ -264,3 +264,24 @@ def test_nothing_follows_the_last_section():
     """It says so, and what to do."""
     with pytest.raises(FeelmapError, match=r"Bridge is the last section of .*, and nothing follows it"):
         crossing_exercise(into_six(), 1, GROOVES)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "counted"),
+    [
+        ("A (4)", "B (4)", False),
+        ("A (4)", "B (4): {feel: shuffle}", False),
+        ("A (4)", "B (4): {meter: 3/4}", True),
+        ("A (4)", "B (4): {tempo: 101}", True),
+        ("A (4): {tempos: {4: 100 to 80}}", "B (4): {tempo: 100}", True),
+    ],
+)
+def test_the_way_back_is_a_jump_in_tempo_or_beats(first, second, counted):
+    """Another feel is none."""
+    assert counted == counts_back(crossing_exercise(song(chart(first, second)), 0, GROOVES))
+
+
+def test_a_steady_tempo_is_kept_to_its_last_decimal():
+    """Not rounded to a tenth, as the tempo in the middle of a change is."""
+    of = song(chart("A (4)", "B (4)", tempo="66.55"))
+    assert F("66.55") == crossing_exercise(of, 0, GROOVES).tempo

@@ -203,3 +203,23 @@ def test_the_peak_is_at_its_level(level_db, more):
     for drums in (ALL, NO_FILL, NO_DRUMS):
         samples, _ = files_of(turn(**more), [100, 120], Mix(1, level_db, 0.0, True, drums))
         assert round(32_767 * 10 ** (level_db / 20)) == np.abs(samples).max()
+
+
+def test_bounces_that_would_fall_into_a_silence_are_left_out():
+    """A buzz just before it, whose last bounces come after it has begun."""
+    buzz = pattern("HH x...|x...|x...|x...\nSD ....|....|....|...z", "buzz", GROOVE)
+    exercise = pattern_exercise(buzz, feel("straight sixteenths"), 1, GROOVES, F(100), silent=1)
+    samples, _ = files_of(exercise, [240], Mix(times=1))
+    assert not samples[8 * RATE // 4 :].any()
+
+
+def test_bars_of_two_beats_are_counted_in_twice_and_landed_in_once():
+    """Two bars of count before each step, both clicked though bar 2 of the loop is silent."""
+    of = song(chart("A (4): {fill: {rows: 'SD oo'}}", head="meter: 2/4\n"))
+    _, midi = files_of(section_exercise(of, 0, 1, GROOVES, silent=1), [60, 64], Mix(times=1))
+    assert [0, 1, 2, 3, 4, 5, 8, 9, 10, 11, 12, 13, 14, 15, 18, 19, 20, 21] == places(midi, "Click", 0, 99)
+
+
+def test_a_section_without_a_fill_has_a_bar_of_groove_at_least():
+    """Also where no bars are asked for before the fill."""
+    assert 1 == section_exercise(song(chart("A (4)")), 0, 0, GROOVES).section.bars
