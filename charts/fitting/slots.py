@@ -69,7 +69,6 @@ def _families(grid: Grid, slots: tuple[Fraction, ...]) -> Iterator[_Family]:
     """Together they hold just the sets of slots that the verdict calls fitting."""
     if grid.swings:
         yield _Family(tuple(slot for slot in slots if slot in grid.swung_nominal), 0)
-        yield _Family(tuple(slot for slot in slots if slot in grid.swung_sounding), 0)
     finest = lcm(*(slot.denominator for slot in slots))
     for division in range(1, finest + 1):
         if finest % division == 0 and grid.admits(division):

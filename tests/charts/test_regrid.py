@@ -430,6 +430,12 @@ def test_a_fill_on_the_grid_comes_back_unchanged(fill, name, bpm) -> None:
         assert again.versions[0].pattern is version
 
 
+def test_swung_pairs_hold_two_that_no_division_does() -> None:
+    """{0, 1/3} over swung sixteenths at any ratio: a half and its upbeat, though thirds are not in the chain."""
+    grid = Feel("loose sixteenths", (2, 3), F(3, 2)).grid(QUARTER, F(90))
+    assert (F(0), F(1, 3)) == assign(((F(0), 6), (F(1, 4), 2)), grid, slots_of(grid, HOME))
+
+
 def test_a_crowded_beat_is_quick() -> None:
     """Forty-eight strokes in one beat over a fine feel do not take for ever."""
     onsets = tuple((F(n, 47), 2) for n in range(47))
