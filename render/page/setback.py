@@ -37,7 +37,7 @@ def sheet_pages(
     listed = news_lines(news, TEXT, width)
     told, arc = height_of(listed), HIGH * len(gig.sets)
     foot = told + arc + 2 * GAP
-    if foot <= FOOT * height:
+    if scale >= READS and foot <= FOOT * height:
         page, reads = set_sheet(gig, lines, mark, options, name, foot)
         if reads >= READS:
             pen = Pen(page, 1.0, MARGIN, page.height - MARGIN - foot + GAP)

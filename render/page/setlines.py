@@ -76,12 +76,12 @@ def shared_by(lines: Sequence[SongWords], form: Form, width: float) -> Shared:
     """Measure what all lines share."""
     numbers = (width_of(str(line.song.number), BOLD) * NUMBER for line in lines)
     starts = (width_of(line.at) * AT for line in lines)
-    sides = (max(map(natural_width, (line.feel(), line.counted()))) * form.small for line in lines)
+    sides = (max(map(natural_width, (line.feel, line.spoken))) * form.small for line in lines)
     found = Shared(
         form,
         _widest((*numbers, *starts)),
-        _widest(natural_width(line.tempo()) for line in lines),
-        _widest(natural_width(line.key()) for line in lines),
+        _widest(natural_width(line.tempo) for line in lines),
+        _widest(natural_width(line.key) for line in lines),
         min(_widest(sides), WIDEST * width) if form.beside else 0.0,
     )
     longest = max((width_of(line.song.title, BOLD) for line in lines), default=0.0)
@@ -108,13 +108,19 @@ def title_lines(title: str, room: float, most: float) -> tuple[list[list[Placed]
     return lines, 1 / count
 
 
+def least_height(form: Form) -> float:
+    """No song is lower than this."""
+    lower = LINE if form.low else LINE * form.words
+    return 2 * PAD + (2 * lower if form.beside else LINE + lower)
+
+
 def lay_song(line: SongWords, shared: Shared, width: float, least: float = 0.0) -> Laid:
     """A song's line, at least so high."""
     form, left, right, room = shared.form, shared.number, width - shared.side, width - shared.taken
     lower = right - left - (shared.facts if form.low else 0.0)
     title, size = title_lines(line.song.title, room, shared.title)
     second = [] if form.beside else _in_a_row(line, lower, form.small)
-    extras = list(line.extras())
+    extras = list(line.extras)
     for placed, free in ((second, 0.0 if form.beside else lower), (title[0], room)):
         extras = _after(placed, extras, free) if placed is second or len(title) == 1 else extras
     base, upper = PAD + RISE, max(LINE, len(title) * LINE * size)
@@ -135,7 +141,7 @@ def lay_song(line: SongWords, shared: Shared, width: float, least: float = 0.0) 
         _paint_facts(pen, x + right, low if form.low else y + base, line, shared)
         if form.beside:
             top = y + (high - stack) / 2
-            for place, pieces in enumerate((line.feel(), line.counted())):
+            for place, pieces in enumerate((line.feel, line.spoken)):
                 told = _fitted(pieces, shared.side - GAP, form.small)
                 _paint_line(pen, x + right + GAP, top + (place * LINE + RISE) * form.words, told)
         if line.target:
@@ -146,9 +152,9 @@ def lay_song(line: SongWords, shared: Shared, width: float, least: float = 0.0) 
 
 def _in_a_row(line: SongWords, room: float, most: float) -> list[Placed]:
     """Feel, meter and count-in on one line, smaller where they must be."""
-    pieces = [*line.feel(), *line.counted()]
+    pieces = [*line.feel, *line.spoken]
     if natural_width(pieces) * most > room:
-        pieces = [*line.feel(), *line.counted(spoken=False)]
+        pieces = [*line.feel, *line.in_bars]
     return _fitted(pieces, room, most)
 
 
@@ -190,7 +196,7 @@ def _paint_number(pen: Pen, right: float, base: float, line: SongWords) -> None:
 
 def _paint_facts(pen: Pen, right: float, base: float, line: SongWords, shared: Shared) -> None:
     """Tempo and key, each to the right edge of its column."""
-    for pieces, edge in ((line.tempo(), right - shared.key), (line.key(), right)):
+    for pieces, edge in ((line.tempo, right - shared.key), (line.key, right)):
         for one in flow(pieces, 2 * shared.facts):
             _paint_line(pen, edge - natural_width(pieces), base, one)
 

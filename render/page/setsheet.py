@@ -11,7 +11,7 @@ from math import sqrt
 from render.page.fonts import capital_height
 from render.page.model import Laid, Page, Pen
 from render.page.packing import in_columns, page_size
-from render.page.setlines import FORMS, Form, lay_song, scaled, shared_by
+from render.page.setlines import FORMS, Form, lay_song, least_height, scaled, shared_by
 from render.page.setwords import SongWords, break_pieces, head_pieces, set_pieces
 from render.page.sheet import Options
 from render.page.text import Piece, Placed, flow, height_of, natural_width, paint_lines
@@ -85,6 +85,8 @@ class _Fitter:
         if shared.title < min(1.0, READS / scale):
             return None
         head = _head(self.gig, self.mark, width)
+        if least_height(form) * len(self.lines) > (height - head.height) * count:
+            return None  # before every line is laid out, which takes longest
         lay = partial(lay_song, shared=shared, width=column)
         least = max((lay(line).height for line in self.lines.values()), default=0.0) if form.even else 0.0
         laid: list[Laid] = []

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
 from math import ceil
 
@@ -41,6 +42,7 @@ class SongWords:
     def at(self) -> str:
         return time_of(self.song.starts_at)
 
+    @cached_property
     def tempo(self) -> list[Piece]:
         """The note that is counted, and the figure."""
         song = self.song
@@ -51,14 +53,25 @@ class SongWords:
         figures[0] = figures[0]._replace(space=GAP)
         return [unbroken(note, "tempo note", BOLD, NOTE_SIZE), *figures]
 
+    @cached_property
     def key(self) -> list[Piece]:
         return self._fact("key", short_key(self.song.key), "key") if self.song.key else []
 
+    @cached_property
     def feel(self) -> list[Piece]:
         return self._fact("feel", self.song.feel.name, "feel", WORDS) if self.song.feel else []
 
-    def counted(self, spoken: bool = True) -> list[Piece]:
-        """The meter where it is not 4/4, and how the song is counted in, as it is spoken or in bars."""
+    @cached_property
+    def spoken(self) -> list[Piece]:
+        """The meter where it is not 4/4, and how the song is counted in: as it is spoken."""
+        return self._counted(spoken=True)
+
+    @cached_property
+    def in_bars(self) -> list[Piece]:
+        """The same, counted in bars."""
+        return self._counted(spoken=False)
+
+    def _counted(self, spoken: bool) -> list[Piece]:
         song, found = self.song, []
         if song.meter is not None and song.meter != COMMON:
             found.append(unbroken(f"{song.meter.upper}/{song.meter.lower}", "meter", BOLD, WORDS, SIGN))
@@ -77,8 +90,12 @@ class SongWords:
         piece = unbroken(text, kind, BOLD, size, ON_SIGN)
         return [piece._replace(width=piece.width + 2 * GROUND_PAD * size, lead=GROUND_PAD * size)]
 
-    def extras(self) -> Iterator[list[Piece]]:
+    @cached_property
+    def extras(self) -> tuple[list[Piece], ...]:
         """What only this song has, each in words that keep together: changes, notes, hazards."""
+        return tuple(self._extras())
+
+    def _extras(self) -> Iterator[list[Piece]]:
         song = self.song
         if song.segue:
             yield _extra("segue ↓", BOLD, SIGN)
