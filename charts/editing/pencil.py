@@ -180,8 +180,8 @@ def _at_bar(layout: Layout, line: Route, mark: Wish) -> tuple[Edit, str | None]:
     bar, many = mark.bar or 1, AT_A_BAR[mark.key]
     on_one = mark.key != FILL_KEY and bar == 1  # the key for bar 1 is the single one
     keys = _keys(layout, line)
-    section = None if keys is None else layout.node(keys)
-    if keys is not None and section is not None:
+    if keys is not None:
+        section = layout.node(keys)
         if on_one and pair(section, mark.key) >= 0:
             return _own_key(layout, line, mark.key, mark)
         at = pair(section, many)

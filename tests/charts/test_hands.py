@@ -472,3 +472,9 @@ def test_hands_that_end_crossed_cost_what_they_are_worth(more: int, first: int) 
     wish = CROSSED - OVER_HOLE - reach("T1", "FT") // CM_A_POINT + more
     choice = Blow(2000, (("FT", None, LEAD), OFF_ON_FT), Asked(False, wish, 0))
     assert first == stick([Blow(0, (LEAD_ON_T1,)), choice], Pace(140, 70))[-1]
+
+
+def test_what_each_hand_strikes_of_two_drums_is_told_of_it() -> None:
+    """The third of both at once is too fast: the left hand on the high tom, the right one on the floor tom."""
+    found = told(played("T1 ooo.\nFT ooo.", 150))
+    assert [("left hand", TOO_FAST, "T1", "T1"), ("right hand", TOO_FAST, "FT", "FT")] == sorted(found)

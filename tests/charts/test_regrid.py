@@ -193,7 +193,8 @@ def test_the_choices_that_players_make(rows: str, name: str, home: str) -> None:
 @pytest.mark.parametrize(
     ("at", "stroke", "weight"),
     [(F(0), {}, 6), (F(1, 2), {}, 4), (F(1, 4), {}, 2), (F(1, 4), {"accent": True}, 12),
-     (F(1, 4), {"kind": "ghost"}, 1), (F(1, 4), {"voice": "BD"}, 3)],
+     (F(1, 4), {"kind": "ghost"}, 1), (F(1, 4), {"kind": "flam"}, 2), (F(1, 4), {"kind": "buzz"}, 2),
+     (F(1, 4), {"voice": "BD"}, 3)],
 )  # fmt: skip
 def test_what_an_atom_weighs(at: F, stroke: dict[str, object], weight: int) -> None:
     """Beat 4, half 2, accent 10, a foot by itself 1, over 2 for any stroke; a ghost 1 in all."""
