@@ -10,7 +10,7 @@ from support import feel, judged
 from charts.feel import Grid
 from charts.figures import Line, Run, StruckBeat, _at_a_rate_of, _crosses
 from charts.nearest import measure
-from charts.verdict import CLASHES, CROSSES, FITS, NEAR, judge_beats
+from charts.verdict import CLASHES, CROSSES, FITS, NEAR, BeatVerdict, fits_before, judge_beats, worst
 
 STRAIGHT, SHUFFLE = Grid((2, 2), 4, None), Grid((3,), 3, F(2))
 SWUNG_SIXTEENTHS, TWELVE = Grid((2, 3), 6, F(2)), Grid((3,), 6, None)
@@ -235,3 +235,34 @@ def test_a_run_and_an_ornament_are_told_with_the_beat() -> None:
     plain, ruff = judged("0 1/2 5/8 3/4 7/8, 0 2/3 5/6", feel("straight eighths"), 90)
     assert (False, True, None) == (plain.ornament, ruff.ornament, ruff.run)
     assert (0.0, 0.0, 0.0) == ruff.offsets_ms
+
+
+def test_a_run_is_followed_through_beats_of_any_length() -> None:
+    """A group of three eighths lasts one and a half units; its last sixth leads to the next beat all the same."""
+    assert line("0 2/3 5/6, 0", SHUFFLE, False, (F(3, 2), F(1))).on_grid(0)
+    assert not line("0 2/3 5/6, 1/3", SHUFFLE, False, (F(3, 2), F(1))).on_grid(0)
+
+
+def test_swung_pairs_fit_as_written_and_as_they_sound() -> None:
+    """At 3 to 2 the upbeat is written at 2/3 and sounds at 3/5."""
+    lively = Grid((3,), 3, F(3, 2))
+    assert [True, True, False] == [line(f"0 {at}", lively).on_grid(0) for at in ("2/3", "3/5", "1/2")]
+
+
+def test_the_worst_verdict_is_that_of_the_fill() -> None:
+    """Fits, crosses, near, clashes, in whatever order they come."""
+    order = [FITS, CROSSES, NEAR, CLASHES]
+    beats = {each: BeatVerdict((), 1, 1, each, ()) for each in order}
+    for place, worse in enumerate(order):
+        for better in order[: place + 1]:
+            assert worse == worst([beats[better], beats[worse]]) == worst([beats[worse], beats[better]])
+    assert FITS == worst([])
+
+
+def test_a_beat_fits_by_what_is_struck_after_it() -> None:
+    """A ruff, and a diddle in a shuffle, before a struck beat and before a rest."""
+    for onsets, grid in (("0 1/2 2/3 5/6", STRAIGHT), ("0 1/3 2/3 5/6", SHUFFLE)):
+        struck = [F(at) for at in onsets.split()]
+        assert [True, False] == [fits_before(struck, following, grid) for following in ([F(0)], [F(1, 2)])]
+    assert not fits_before([F(0), F(1, 2)], [F(0)], SHUFFLE)
+    assert fits_before([F(0)], [F(0), F(1, 2)], SHUFFLE)
