@@ -71,7 +71,7 @@ def chart_spot(song: Song, index: int, bar: int | None = None) -> ChartSpot:
         target.nominal(beats[-1][0], feel) if target and beats else Fraction(0),
         meter,
         now.pattern if now else None,
-        _next_feel(feel, beats, landing, target),
+        _next_feel(feel, beats, landing),
         target.in_full if target else "",
     )
     return ChartSpot(spot, section, bar, pass_, now, before, landing, target)
@@ -82,12 +82,10 @@ def _last_hit(section: Section, bar: int) -> Place | None:
     return next((hit for hit in reversed(section.hits) if hit.bar == bar), None)
 
 
-def _next_feel(
-    feel: Feel, beats: Sequence[tuple[Beat, Fraction]], landing: Landing, target: Place | None
-) -> Feel | None:
+def _next_feel(feel: Feel, beats: Sequence[tuple[Beat, Fraction]], landing: Landing) -> Feel | None:
     """The feel of what follows, where it is another, at the tempo that the fill is played in."""
     after = landing.section
-    if after is None or target or not beats or after.feel == feel or after.tempo != beats[-1][1]:
+    if after is None or not beats or after.feel == feel or after.tempo != beats[-1][1]:
         return None
     return after.feel
 
