@@ -18,7 +18,7 @@ EDGE = MARGIN - 4  # ink keeps so far from the paper's edge: lines at the margin
 
 def breaches(page: Page) -> list[str]:
     """Everything on a page that breaks a rule."""
-    return [*leaving(page), *words_on_words(page), *words_on_ink(page)]
+    return [*leaving(page), *words_on_words(page), *words_on_ink(page), *out_of_bar(page)]
 
 
 def leaving(page: Page) -> Iterator[str]:
@@ -27,6 +27,13 @@ def leaving(page: Page) -> Iterator[str]:
         left, top, right, bottom = item.area
         if left < EDGE or top < EDGE or right > page.width - EDGE or bottom > page.height - EDGE:
             yield f"leaves the page: {item}"
+
+
+def out_of_bar(page: Page) -> Iterator[str]:
+    """Marks whose place is not in their own bar."""
+    for mark in page.marks:
+        if not mark.left - SLACK <= mark.x <= mark.right + SLACK:
+            yield f"{mark.kind} of another bar: {mark}"
 
 
 def words_on_words(page: Page) -> Iterator[str]:

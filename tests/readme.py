@@ -98,7 +98,6 @@ def draw_page(picture: Path) -> None:
                 "pdftoppm",
                 "-r",
                 "72",
-                "-gray",
                 "-png",
                 "-singlefile",
                 f"{name}/page.pdf",

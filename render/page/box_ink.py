@@ -52,7 +52,7 @@ def paint_number(pen: Pen, mark: FillMark, sizes: Sizes, timed: bool) -> None:
 
 def _paint_band(pen: Pen, sizes: Sizes, bottom: float, start: float, end: float, back: bool) -> None:
     """How long a fill lasts; with a point where it began before the section."""
-    high, unit = sizes.band, sizes.pen
+    high, unit = sizes.band, sizes.unit
     top = bottom - high
     pen.rect(start, top, end - start, high, ACCENT)
     if back:

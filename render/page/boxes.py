@@ -51,7 +51,7 @@ class Inside:
 
     @property
     def unit(self) -> float:
-        return self.sizes.pen
+        return self.sizes.unit
 
     @property
     def right(self) -> float:

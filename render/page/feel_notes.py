@@ -47,7 +47,7 @@ class FeelNotes:
         left = 0.0
         for group in self.groups:
             if left:
-                for y in (-0.3, 0.4):
+                for y in (-1.4, -0.7):
                     pen.line(left + 0.2, y, left + EQUALS - 1.0, y, 0.25, role)
                 left += EQUALS
             xs = [left + HALF_HEAD]

@@ -111,7 +111,7 @@ def _columns(
 def landing_column(fill: PageFill, words: bool) -> Column | None:
     """The stroke that the fill leads to, where that is on a beat."""
     lands = fill.lands
-    if lands.at or not (words or lands.voices):
+    if lands.at or not lands.number or not (words or lands.voices):
         return None
     strokes = tuple(Stroke(0, Fraction(0), voice) for voice in lands.voices)
     event = Event(Fraction(0), Fraction(1), strokes, "quarter")

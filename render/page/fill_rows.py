@@ -43,6 +43,7 @@ class _Block:
     lines: list[list[Placed]]
     picture: FillPicture | None
     width: float
+    indent: float  # from its left edge to its name
 
     @property
     def label(self) -> float:
@@ -83,14 +84,14 @@ def fill_rows(fills: Sequence[PageFill], triplets: str, width: float, counts: bo
 
 def _block(fill: PageFill, triplets: str, width: float, counts: bool) -> _Block:
     picture = fill_picture(fill, triplets, counts, width)
-    indent = DISC + DISC_GAP
+    indent = DISC + DISC_GAP if fill.number else 0.0
     name = words(fill.title, "fill", BOLD, NAME)
     room = min(width, max(LEAST_LABEL, picture.width if picture else 0.0)) - indent
     named = max(room, min(width - indent, natural_width(name)))
     lines = flow(name, named) + flow(_said(fill), named)
     widest = max(line[-1][0] + line[-1][1].width for line in lines)
     wide = max(indent + widest, picture.width if picture else 0.0)
-    return _Block(fill.number, lines, picture, min(width, wide))
+    return _Block(fill.number, lines, picture, min(width, wide), indent)
 
 
 def _said(fill: PageFill) -> list[Piece]:
@@ -114,8 +115,9 @@ def _scale(block: _Block) -> float:
 def _paint_row(pen: Pen, row: Sequence[_Block], width: float) -> None:
     staff = max(block.label for block in row) + max(block.above for block in row)
     for x, block in zip(_starts(row, width), row, strict=True):
-        number_disc(pen, x + DISC / 2, DISC / 2, block.number, DISC)
-        paint_lines(pen, x + DISC + DISC_GAP, 0.15, block.lines)
+        if block.number:
+            number_disc(pen, x + DISC / 2, DISC / 2, block.number, DISC)
+        paint_lines(pen, x + block.indent, 0.15, block.lines)
         if block.picture:
             block.picture.paint(pen.at(x, staff, _scale(block)))
 

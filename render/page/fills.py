@@ -74,6 +74,17 @@ def page_fills(
     return list(found.values()), uses
 
 
+def page_groove(song: Song) -> PageFill | None:
+    """The song's own groove, drawn as fills are; None where the book has no pattern of its name."""
+    pattern = song.groove_pattern
+    if pattern is None or not pattern.beats:
+        return None
+    beats = islice(cycle(enumerate(song.meter.beats, start=1)), pattern.beats)
+    tempo = song.tempo if song.feel.swings_by_tempo else ANY_TEMPO
+    under = tuple((beat, number, tempo) for number, beat in beats)
+    return PageFill("", song.groove, pattern, song.feel, under, lands=Lands(number=0))
+
+
 def _shown(song: Song, index: int, fill: Fill, part: PlayedSection, played: Sequence[PlayedFill]) -> PageFill:
     number, feel = str(fill.number), part.section.feel
     if not fill.pattern:

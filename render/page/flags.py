@@ -9,6 +9,7 @@ from render.page.fonts import BOLD, capital_height, width_of
 from render.page.lanes import Block
 from render.page.model import Laid, Pen
 from render.page.plan import Sizes
+from render.page.strips import Bar
 from render.page.text import (
     Piece,
     flow,
@@ -50,18 +51,18 @@ def flags(shown: Sequence[Flag], sizes: Sizes, width: float) -> Block:
     return lines_block(flow(fitted, width))
 
 
-def bracket(when: str, bar: float, sizes: Sizes) -> Block:
-    """Which time through, under a bracket as long as the bar."""
+def bracket(when: str, bar: Bar, sizes: Sizes) -> Block:
+    """Which time through, under a bracket over its bar; words longer than the bar go on beside it."""
     size = sizes.least
-    wide, high, line = max(bar, (width_of(when, BOLD) + 0.3) * size), 1.12 * size, BRACKET * size
+    wide, high, line = (width_of(when, BOLD) + 0.4) * size, 1.12 * size, BRACKET * size
 
     def paint(pen: Pen, x: float, y: float) -> None:
-        pen.rect(x, y, wide, line, ACCENT)
-        pen.rect(x, y, line, high, ACCENT)
+        pen.rect(bar.left, y, bar.width, line, ACCENT)
+        pen.rect(bar.left, y, line, high if x >= bar.left else 2.5 * line, ACCENT)
         base = y + 0.2 * size + size * capital_height() + line
         pen.words(x + 0.25 * size, base, when, size, BOLD, ACCENT, "time")
 
-    return Block(wide, Laid(high, paint))
+    return Block(max(bar.width, wide), Laid(high, paint))
 
 
 def words_block(pieces: Sequence[Piece], width: float) -> Block:

@@ -35,7 +35,7 @@ HEAD_RULE, FOOT_RULE, RULE_ROOM = 2.2, 0.9, 5.0  # the rules and the room beside
 NOTES_OVER = 0.2  # room over the feel's notes, in ems
 BACKBEATS = {"half-time": "backbeat on 3", "double-time": "backbeat on every &"}  # what is not 2 and 4
 MARK_LENGTH = 5  # characters of the mark of a printing
-MARK_SAMPLE = "0" * MARK_LENGTH
+MARK_SAMPLE = "0" * MARK_LENGTH  # no mark is wider
 
 
 def lay_head(sheet: Sheet, width: float, sizes: Sizes) -> Laid:
@@ -47,7 +47,7 @@ def lay_head(sheet: Sheet, width: float, sizes: Sizes) -> Laid:
     key_width = natural_width(key) + 0.8 * sizes.essential if key else 0.0
     told = flow(list(_told(sheet, sizes)), width - key_width)
     notes = flow(_notes(sheet, sizes), width)
-    unit = sizes.pen
+    unit = sizes.unit
     high = max(height_of(title), height_of(flow(tempo, width))) + NOTES_OVER * sizes.essential
     total = high + height_of(told) + height_of(notes) + (2 * RULE_ROOM + HEAD_RULE) * unit
 
@@ -171,7 +171,7 @@ def labelled(label: str, text: str, kind: str, size: float) -> list[Piece]:
 
 def lay_foot(sheet: Sheet, width: float, sizes: Sizes) -> Laid:
     """What follows at the left; at the right bars, length and the mark of this printing."""
-    unit, small = sizes.pen, sizes.near
+    unit, small = sizes.unit, sizes.near
     totals = _totals(sheet.song, sheet.gig.place)
     following = list(_following(sheet, sizes))
     mark = width_of(MARK_SAMPLE, BOLD) * small
@@ -223,10 +223,10 @@ def _following(sheet: Sheet, sizes: Sizes) -> Iterator[Piece]:
 
 def stamp(page: Page) -> None:
     """Put the mark of this printing on a page: equal pages have equal marks."""
-    told = "\n".join(f"{item}" for item in page.items)
+    told = "\n".join(map(str, page.items))
     mark = sha256(told.encode()).hexdigest()[:MARK_LENGTH]
     for item in page.words:
         if item.kind == "mark":
-            wide = item.width
+            right = item.x + item.width
             item.text = mark
-            item.size *= min(1.0, wide / item.width)
+            item.x = right - item.width

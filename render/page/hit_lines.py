@@ -9,7 +9,7 @@ from itertools import pairwise
 from charts.song import Section
 from render.page.fonts import extent
 from render.page.hits import HitBar, hits_of
-from render.page.lanes import Block, Hanging, Spot
+from render.page.lanes import GAP, Block, Hanging, Spot
 from render.page.marks import written_at
 from render.page.model import Laid, Pen
 from render.page.plan import Sizes
@@ -40,7 +40,12 @@ class HitLine:
     def spots(self) -> list[Spot]:
         """The room that they take over the bars."""
         return [
-            Spot(bar.left, bar.right, 0.0, self.below + hits.above * self.scale(bar, hits) + OVER * self.unit)
+            Spot(
+                bar.left + GAP * self.unit,
+                bar.right - GAP * self.unit,
+                0.0,
+                self.below + hits.above * self.scale(bar, hits) + OVER * self.unit,
+            )
             for bar, hits in self.hits
         ]
 
@@ -48,14 +53,14 @@ class HitLine:
         """Draw over the bars; the pen is at their upper edge."""
         for bar, hits in self.hits:
             hits.paint(pen.at(bar.left, -self.below, self.space), bar.width / self.space)
-            pen.mark("hits", hits.beats, bar.left, bar.left, bar.right)
+            pen.mark("hits", hits, bar.left, bar.left, bar.right)
 
 
 def hit_line(section: Section, bars: Sequence[Bar], sizes: Sizes) -> HitLine:
     """The hits of a line of a section's bars."""
     known = {hit.bar for hit in section.hits}
     found = ((bar, hits_of(section, bar.number)) for bar in bars if bar.number in known)
-    return HitLine(tuple((bar, hits) for bar, hits in found if hits), sizes.hit, sizes.pen)
+    return HitLine(tuple((bar, hits) for bar, hits in found if hits), sizes.hit, sizes.unit)
 
 
 def crowding(sections: Sequence[Section], lines: Sequence[Sequence[Bar]], sizes: Sizes) -> float:
@@ -87,12 +92,12 @@ def _holds(bar: Bar, places: Sequence[tuple[float, object]], sizes: Sizes) -> Ha
     room = min([bar.width, *(b - a for (a, _), (b, _) in pairwise(places))])
     space = min(sizes.hit, 0.9 * room / (right - left))
     half = (right - left) * space / 2
-    high = (bottom - top) * space + 1.5 * sizes.pen
+    high = (bottom - top) * space + 1.5 * sizes.unit
 
     def paint(pen: Pen, x: float, y: float) -> None:
         for at, _ in places:
             middle = min(max(at, half), bar.width - half)
-            pen.at(x + middle, y + high - 1.5 * sizes.pen, space).sign(-(left + right) / 2, -bottom, FERMATA)
+            pen.at(x + middle, y + high - 1.5 * sizes.unit, space).sign(-(left + right) / 2, -bottom, FERMATA)
             pen.mark("fermata", None, x + middle, x, x + bar.width)
 
     block = Block(bar.width, Laid(high, paint))

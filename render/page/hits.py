@@ -136,7 +136,10 @@ class HitBar:
         """Draw over a bar of a width."""
         shrunk = min(1.0, width / self.least)
         pen = pen.at(0.0, 0.0, shrunk)
-        xs = iter(self.places(width / shrunk))
+        places = self.places(width / shrunk)
+        for x in places:
+            pen.mark("hit", None, x, 0.0, width / shrunk)
+        xs = iter(places)
         for beat in self.beats:
             if beat.written is None:
                 pen.disc(next(xs), DOT_Y, DOT, SOFT)

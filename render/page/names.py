@@ -28,7 +28,8 @@ from render.page.theme import INK
 APART = 0.4  # between name, times, OPEN and dynamics, in ems
 HAIRPIN, HAIRPIN_HIGH, HAIRPIN_LINE = 1.15, 0.42, 0.075  # a hairpin's length, opening and line, in ems
 OPEN = "OPEN"
-NARROWEST, WIDEST, MOST = 0.13, 0.235, 0.42  # of a page: the column of names; the same for its longest word
+NARROWEST, WIDEST, MOST = 0.13, 0.235, 0.42  # of the width: the column of names; for its longest word
+USUAL = 5.0  # ems of a name that the column may have where that is more
 NAME_GAP = 0.45  # between names and bars, in ems of a name
 LEAST_NAME = 0.72  # how far a long word of a name shrinks before it is broken
 
@@ -97,7 +98,8 @@ def column_width(rows: Sequence[tuple[str, int, Section]], width: float, sizes: 
         beside += width_of(f"×{times}", BOLD) * size + APART * size if times > 1 else 0.0
         wanted = max(wanted, natural_width(pieces) + beside)
         needed = max(needed, dynamics, *(LEAST_NAME * piece.width for piece in pieces))
-    found = max(needed, min(max(wanted, NARROWEST * width), WIDEST * width))
+    widest = max(WIDEST * width, USUAL * sizes.name)
+    found = max(needed, min(max(wanted, NARROWEST * width), widest))
     return min(found, MOST * width) + NAME_GAP * sizes.name
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
-from functools import cached_property
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass, field, replace
 
 from render.page.fonts import capital_height
 from render.page.theme import ESSENTIAL_MINUTES, POINTS_PER_MM, PRIME_MINUTES, points_for
@@ -74,6 +73,25 @@ def _steps(plan: Plan, useless: Collection[str]) -> Iterator[Plan]:
             yield plan
 
 
+def relaxed(plan: Plan, fits: Callable[[Plan], bool]) -> Plan:
+    """The plan with everything given back that its last step made needless, what is worth most first."""
+    for name, what, values in (
+        (COUNTS, "counts", (True,)),
+        (TIGHT, "tight", (0.0, *TIGHTER)),
+        (STAFF, "staff", STAVES),
+    ):
+        if name not in plan.used[:-1]:
+            continue
+        for value in values:
+            changed = replace(plan, **{what: value})  # type: ignore[arg-type]
+            if changed == plan or fits(changed):
+                plan = changed
+                break
+        if value == values[0]:
+            plan = replace(plan, used=tuple(used for used in plan.used if used != name))
+    return plan
+
+
 def fill_plans() -> Iterator[Plan]:
     """Sizes of fills that have a page to themselves, the largest first."""
     yield from (Plan(staff=staff) for staff in STAVES)
@@ -85,76 +103,51 @@ def fill_plans() -> Iterator[Plan]:
 
 @dataclass(frozen=True)
 class Sizes:
-    """Sizes in points for a plan and a reading distance in metres."""
+    """Sizes in points for a reading distance in metres; ``tight`` from 0 to 1 is how full the page is."""
 
     distance: float
     tight: float
     smaller: float
+    name: float = field(init=False)
+    essential: float = field(init=False)  # fill numbers, OPEN, until, the head
+    prime: float = field(init=False)  # the least of title and tempo
+    cue: float = field(init=False)
+    least: float = field(init=False)  # what is small beside what is read from afar
+    sign: float = field(init=False)  # flags of meter, feel and tempo
+    near: float = field(init=False)  # words that are read from the near distance
+    disc: float = field(init=False)
+    band: float = field(init=False)
+    box: float = field(init=False)  # at least
+    gap: float = field(init=False)  # between rows, at least
+    hit: float = field(init=False)  # staff space of the hits over the bars
 
-    def _minutes(self, most: float, least: float | None = None) -> float:
-        minutes = most if least is None else most + (least - most) * self.tight
-        return points_for(minutes, self.distance * self.smaller, capital_height())
+    def __post_init__(self) -> None:
+        found = {
+            "name": self._minutes(ESSENTIAL_MINUTES, LEAST_MINUTES),
+            "essential": self._minutes(LEAST_MINUTES, LEAST_MINUTES),
+            "prime": self._minutes(PRIME_MINUTES, PRIME_MINUTES),
+            "cue": self._minutes(LEAST_MINUTES, CUE_MINUTES),
+            "least": self._minutes(CUE_MINUTES, CUE_MINUTES),
+            "sign": self._minutes(LEAST_MINUTES, SIGN_MINUTES),
+            "near": NEAR * self._minutes(LEAST_MINUTES, LEAST_MINUTES),
+        }
+        ems = {"disc": (0.98, 0.92), "band": (0.2, 0.17), "gap": (0.55, 0.17), "hit": (0.3, 0.26)}
+        found |= {what: self._between(*bounds) * found["essential"] for what, bounds in ems.items()}
+        found["box"] = found["disc"] + found["band"] + self._between(0.5, 0.08) * found["essential"]
+        for what, size in found.items():
+            object.__setattr__(self, what, size)
 
-    @cached_property
-    def name(self) -> float:
-        return self._minutes(ESSENTIAL_MINUTES, LEAST_MINUTES)
+    def _between(self, most: float, least: float) -> float:
+        return most + (least - most) * self.tight
 
-    @cached_property
-    def essential(self) -> float:
-        """Fill numbers, OPEN, until, the head."""
-        return self._minutes(LEAST_MINUTES)
+    def _minutes(self, most: float, least: float) -> float:
+        return points_for(self._between(most, least), self.unit, capital_height())
 
-    @cached_property
-    def prime(self) -> float:
-        """The least size of title and tempo."""
-        return self._minutes(PRIME_MINUTES)
-
-    @cached_property
-    def cue(self) -> float:
-        return self._minutes(LEAST_MINUTES, CUE_MINUTES)
-
-    @cached_property
-    def least(self) -> float:
-        """What is small beside what is read from afar."""
-        return self._minutes(CUE_MINUTES)
-
-    @cached_property
-    def sign(self) -> float:
-        """Flags of meter, feel and tempo."""
-        return self._minutes(LEAST_MINUTES, SIGN_MINUTES)
-
-    @cached_property
-    def near(self) -> float:
-        """Words that are read from the near distance."""
-        return NEAR * self._minutes(LEAST_MINUTES)
-
-    @cached_property
-    def disc(self) -> float:
-        return (0.98 - 0.06 * self.tight) * self.essential
-
-    @cached_property
-    def band(self) -> float:
-        return (0.2 - 0.03 * self.tight) * self.essential
-
-    @cached_property
-    def box(self) -> float:
-        return self.disc + self.band + (0.5 - 0.42 * self.tight) * self.essential
-
-    @cached_property
-    def gap(self) -> float:
-        """Between rows, at least."""
-        return (0.55 - 0.38 * self.tight) * self.essential
-
-    @cached_property
-    def pen(self) -> float:
+    @property
+    def unit(self) -> float:
         """The unit of line widths and small distances: a point at one metre."""
         return self.distance * self.smaller
 
-    @cached_property
-    def hit(self) -> float:
-        """Staff space of the hits over the bars."""
-        return (0.3 - 0.04 * self.tight) * self.essential
-
     def space(self, staff: float) -> float:
         """Staff space of the fills."""
-        return staff * POINTS_PER_MM * self.pen
+        return staff * POINTS_PER_MM * self.unit

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 
 from render.page.fill_rows import fill_rows
 from render.page.fonts import BOLD
@@ -23,6 +24,7 @@ from render.page.plan import (
     Sizes,
     fill_plans,
     plans,
+    relaxed,
 )
 from render.page.row_layout import lay_row
 from render.page.rows import FormRow, Geometry, LaidRow
@@ -35,7 +37,7 @@ COLUMN_GAP, FILL_GAP = 14.0, 7.0  # points at one metre
 MOST_BOX, MOST_GAP = 1.6, 2.6  # how far boxes and gaps grow where there is room, of their least
 MANY, MANY_LANDSCAPE = 20, 7  # rows for which two columns are tried
 TWELVE = 12
-CROWDED = 0.62  # of their size: how far hits may shrink before four bars a line are tried
+CROWDED = 0.8  # of their size: how far hits may shrink before four bars a line are tried
 HALF = 0.5
 NOTHING = Laid(0.0, lambda pen, x, y: None)
 
@@ -70,7 +72,7 @@ class _Body:
     @property
     def rest(self) -> float:
         """What all but the form takes."""
-        fills = self.fills.height + 2 * FILL_GAP * self.sizes.pen if self.fills.height else 0.0
+        fills = self.fills.height + 2 * FILL_GAP * self.sizes.unit if self.fills.height else 0.0
         return self.head.height + fills + self.sizes.gap + self.foot.height
 
 
@@ -79,19 +81,19 @@ def _height(rows: Sequence[LaidRow], box: float, gap: float) -> float:
 
 
 def fit(sheet: Sheet, options: Options, name: str) -> Fitted:
-    """The page of a song: the first plan on which everything fits."""
+    """The page of a song: the first plan on which everything fits, with what it need not give up."""
     fitter = _Fitter(sheet, options)
-    for plan in plans(_useless(sheet, options)):
-        for across in fitter.across(plan):
-            body = fitter.body(plan, across)
-            if body is not None:
-                return fitter.draw(plan, body, name)
-    raise AssertionError("a page holds anything at a hundredth of its size")  # pragma: no cover
+    plan = next(plan for plan in plans(_useless(sheet, options)) if fitter.body(plan))
+    return fitter.draw(relaxed(plan, lambda plan: fitter.body(plan) is not None), name)
 
 
 def _useless(sheet: Sheet, options: Options) -> set[str]:
     """Fall-backs that would change nothing on a page."""
-    found = {GROOVE} if sheet.fills else OF_FILLS | {APART}
+    found: set[str] = set() if sheet.fills else {APART}
+    if not sheet.groove:
+        found.add(GROOVE)
+    if not sheet.fills:
+        found |= OF_FILLS - {GROOVE}
     if len(sheet.folded) == len(sheet.rows):
         found.add(FOLDED)
     if len(sheet.rows) < (MANY_LANDSCAPE if options.landscape else MANY):
@@ -108,6 +110,7 @@ class _Fitter:
         self.width, self.height = (side - 2 * MARGIN for side in self.size)
         self.laid: dict[object, list[LaidRow]] = {}
         self.drawn: dict[object, Laid] = {}
+        self.bodies: dict[Plan, _Body | None] = {}
 
     def rows(self, plan: Plan) -> list[FormRow]:
         sheet = self.sheet
@@ -118,32 +121,35 @@ class _Fitter:
             for place, row in enumerate(rows)
         ]
 
-    def across(self, plan: Plan) -> tuple[int, ...]:
-        """Bars a line that are tried: eight, twelve first where the form is in twelves; four in columns."""
-        if plan.columns > 1 and not self.options.landscape:
-            return (4, 8)
-        sections = [row.section for row in self.sheet.rows]
-        if self.crowded:
-            return (4, 8)
-        twelves = sum(section.bars % TWELVE == 0 for section in sections)
-        if twelves >= HALF * len(sections):
-            return (TWELVE, 8)
-        return (8, TWELVE) if twelves else (8,)
+    def across(self, columns: int) -> list[int]:
+        """Bars a line that are tried, the best first; four or eight in narrow columns."""
+        return [4, 8] if columns > 1 and not self.options.landscape else self.usual_across
 
     @cached_property
-    def crowded(self) -> bool:
-        """True where hits are too close for eight bars a line."""
-        sizes = Sizes(self.options.distance, 0.0, 1.0)
-        geometry = geometry_for(self.rows(Plan()), self.width, 8, sizes)
-        sections = [row.section for row in self.sheet.rows if row.section.hits]
-        bars = [
-            [bar for line in bars_of(section, 8, geometry.bar_width, 0.0) for bar in line]
-            for section in sections
-        ]
-        return crowding(sections, bars, sizes) < CROWDED
+    def usual_across(self) -> list[int]:
+        """Eight, twelve where the form is in twelves, four where hits are too close for eight."""
+        sections = [row.section for row in self.sheet.rows]
+        twelves = sum(section.bars % TWELVE == 0 for section in sections)
+        if twelves < HALF * len(sections):
+            return [4, 8] if self.crowded(8) else [8]
+        return sorted([TWELVE, 8], key=self.crowded)
 
-    def body(self, plan: Plan, across: int) -> _Body | None:
+    def crowded(self, across: int) -> bool:
+        """True where hits are too close for so many bars a line."""
+        sizes = Sizes(self.options.distance, 0.0, 1.0)
+        geometry = geometry_for(self.rows(Plan()), self.width, across, sizes)
+        sections = [row.section for row in self.sheet.rows if row.section.hits]
+        lines = [list(chain(*bars_of(section, across, geometry.bar_width, 0.0))) for section in sections]
+        return crowding(sections, lines, sizes) < CROWDED
+
+    def body(self, plan: Plan) -> _Body | None:
         """Everything laid out, None where it does not fit."""
+        if plan not in self.bodies:
+            tried = (self._body(plan, across) for across in self.across(plan.columns))
+            self.bodies[plan] = next((body for body in tried if body), None)
+        return self.bodies[plan]
+
+    def _body(self, plan: Plan, across: int) -> _Body | None:
         sizes = Sizes(self.options.distance, plan.tight, plan.smaller)
         head = lay_head(self.sheet, self.width, sizes)
         foot = lay_foot(self.sheet, self.width, sizes)
@@ -161,9 +167,12 @@ class _Fitter:
     def fills(self, plan: Plan, sizes: Sizes) -> Laid:
         """All fills, in points."""
         space = sizes.space(plan.staff)
-        key = (space, plan.counts)
+        key = (space, plan.counts, plan.groove)
         if key not in self.drawn:
-            laid = fill_rows(self.sheet.fills, self.options.triplets, self.width / space, plan.counts)
+            groove = [self.sheet.groove] if plan.groove and self.sheet.groove else []
+            laid = fill_rows(
+                [*groove, *self.sheet.fills], self.options.triplets, self.width / space, plan.counts
+            )
             self.drawn[key] = Laid(
                 laid.height * space, lambda pen, x, y: laid.paint(pen.at(x, y, space), 0.0, 0.0)
             )
@@ -172,13 +181,15 @@ class _Fitter:
     def _laid(self, rows: Sequence[FormRow], plan: Plan, across: int, sizes: Sizes) -> list[LaidRow]:
         key = (plan.folded, plan.columns, across, sizes)
         if key not in self.laid:
-            column = (self.width - COLUMN_GAP * sizes.pen * (plan.columns - 1)) / plan.columns
+            column = (self.width - COLUMN_GAP * sizes.unit * (plan.columns - 1)) / plan.columns
             geometry = geometry_for(rows, column, across, sizes)
             self.laid[key] = [lay_row(row, geometry) for row in rows]
         return self.laid[key]
 
-    def draw(self, plan: Plan, body: _Body, name: str) -> Fitted:
+    def draw(self, plan: Plan, name: str) -> Fitted:
         """Draw what was laid out, its spare height spread evenly."""
+        body = self.body(plan)
+        assert body is not None
         page = Page(name, self.sheet.song.title, *self.size)
         _paint(Pen(page, 1.0, MARGIN, MARGIN), body, self.width, self.height)
         stamp(page)
@@ -198,8 +209,8 @@ class _Fitter:
             ],
             self.width,
         )
-        top = paint_lines(pen, 0.0, 0.0, title) + FILL_GAP * sizes.pen
-        room = self.height - top - foot.height - FILL_GAP * sizes.pen
+        top = paint_lines(pen, 0.0, 0.0, title) + FILL_GAP * sizes.unit
+        room = self.height - top - foot.height - FILL_GAP * sizes.unit
         tried = (self.fills(plan, sizes) for plan in fill_plans())
         fills = next(fills for fills in tried if fills.height <= room)
         fills.paint(pen, 0.0, top)
@@ -213,7 +224,7 @@ def geometry_for(rows: Sequence[FormRow], width: float, across: int, sizes: Size
     names = column_width([(row.row.name, row.row.times, row.section) for row in rows], width, sizes)
     strip = width - names
     sections = [row.section for row in rows]
-    bar = width_of_bar(sections, across, strip, PHRASE_GAP * sizes.pen)
+    bar = width_of_bar(sections, across, strip, PHRASE_GAP * sizes.unit)
     return Geometry(sizes, names, strip, across, bar)
 
 
@@ -223,7 +234,7 @@ def _paint(pen: Pen, body: _Body, width: float, height: float) -> None:
     body.head.paint(pen, 0.0, 0.0)
     box, gap = _spread(body, height)
     count = len(body.columns)
-    column_gap = COLUMN_GAP * sizes.pen
+    column_gap = COLUMN_GAP * sizes.unit
     column_width = (width - column_gap * (count - 1)) / count
     top = body.head.height
     for place, column in enumerate(body.columns):
@@ -237,26 +248,25 @@ def _paint(pen: Pen, body: _Body, width: float, height: float) -> None:
                 top,
                 x - column_gap / 2,
                 top + _height(body.columns[0], box, gap),
-                0.8 * sizes.pen,
+                0.8 * sizes.unit,
                 SOFT,
             )
     foot = height - body.foot.height
     if body.fills.height:
         fills = foot - sizes.gap - body.fills.height
-        rule = fills - FILL_GAP * sizes.pen
-        pen.line(0.0, rule, width, rule, 0.8 * sizes.pen, SOFT)
+        rule = fills - FILL_GAP * sizes.unit
+        pen.line(0.0, rule, width, rule, 0.8 * sizes.unit, SOFT)
         body.fills.paint(pen, 0.0, fills)
     body.foot.paint(pen, 0.0, foot)
 
 
 def _spread(body: _Body, height: float) -> tuple[float, float]:
     """Boxes and gaps with the spare height shared out evenly, each within its bounds."""
-    sizes = body.sizes
-    spare = height - body.rest - body.form_height
-    longest = max(body.columns, key=lambda column: _height(column, sizes.box, sizes.gap))
-    boxes = sum(len(row.lines) for row in longest)
-    share = spare / max(1, boxes + len(longest))
+    sizes, room = body.sizes, height - body.rest
+    share = min(
+        (room - _height(column, sizes.box, sizes.gap)) / (sum(len(row.lines) for row in column) + len(column))
+        for column in body.columns
+    )
     box = min(sizes.box * MOST_BOX, sizes.box + share)
-    left = spare - (_height(longest, box, sizes.gap) - _height(longest, sizes.box, sizes.gap))
-    gap = min(sizes.gap + MOST_GAP * sizes.essential, sizes.gap + left / max(1, len(longest)))
-    return box, gap
+    left = min((room - _height(column, box, sizes.gap)) / len(column) for column in body.columns)
+    return box, sizes.gap + min(MOST_GAP * sizes.essential, left)

@@ -8,7 +8,7 @@ from functools import partial
 from charts import outline
 from charts.song import which_time
 from render.page.box_ink import paint_number
-from render.page.boxes import BORDER, STOP, Inside, disc_width
+from render.page.boxes import STOP, Inside, disc_width
 from render.page.flags import Flag, bracket, flags, words_block
 from render.page.fonts import BOLD, REGULAR
 from render.page.hit_lines import hit_line, hold_items
@@ -30,7 +30,7 @@ Said = tuple[int, float, str, list[Piece]]  # bar, place in it, kind, words
 def lay_row(row: FormRow, geometry: Geometry) -> LaidRow:
     """One row, measured."""
     section, sizes = row.section, geometry.sizes
-    lines = list(bars_of(section, geometry.across, geometry.bar_width, PHRASE_GAP * sizes.pen))
+    lines = bars_of(section, geometry.across, geometry.bar_width, PHRASE_GAP * sizes.unit)
     layout = _RowLayout(row, geometry)
     laid = tuple(layout.line(bars, bars is lines[0], bars is lines[-1]) for bars in lines)
     room = geometry.name_width - NAME_GAP * sizes.name
@@ -73,7 +73,7 @@ class _RowLayout:
             at = bars[-1].right + AFTER * self.sizes.name
             after = (at, end) if at + natural_width(end) <= self.geometry.strip_width else None
             exits += [] if after else [end]
-        right, unit = self.geometry.strip_width, self.sizes.pen
+        right, unit = self.geometry.strip_width, self.sizes.unit
         below = hang(hung, right, unit, ends=[(bars[-1].right, words_block(each, right)) for each in exits])
         return LaidLine(inside, hits, hang(items, right, unit, hits.spots), below, after)
 
@@ -99,9 +99,8 @@ class _RowLayout:
     def _words_item(self, inside: Inside, number: int, pieces: Sequence[Piece], kind: str) -> Hanging:
         bar = inside.bar(number)
         assert bar is not None
-        anchor = bar.left + BORDER * self.sizes.pen
         longest = max(piece.width for piece in pieces)
-        return Hanging(kind, bar, anchor, natural_width(pieces), longest, partial(words_block, pieces))
+        return Hanging(kind, bar, bar.left, natural_width(pieces), longest, partial(words_block, pieces))
 
     def _flags(self, bars: Sequence[Bar], first: bool) -> Iterator[Hanging]:
         """Changes where the section begins, bars of another length, changes of tempo on the way."""
@@ -125,10 +124,10 @@ class _RowLayout:
         """Which time through, as brackets over bars; numbers that their bars have no room for."""
         homeless, untimed = inside.put_fills(self.fills)
         for mark in homeless:
-            yield fixed("fill", inside.bar(mark.bar), self._number(mark))
+            yield fixed("fill", inside.bars[mark.bar - inside.bars[0].number], self._number(mark))
         for mark in untimed:
-            bar = inside.bar(mark.bar)
-            yield fixed("time", bar, bracket(mark.when, bar.width if bar else 0.0, self.sizes))
+            bar = inside.bars[mark.bar - inside.bars[0].number]
+            yield fixed("time", bar, bracket(mark.when, bar, self.sizes))
 
     def _number(self, mark: FillMark) -> Block:
         sizes = self.sizes
@@ -147,9 +146,8 @@ class _RowLayout:
             yield self._words_item(inside, number, [word], "stop")
 
 
-def fixed(kind: str, bar: Bar | None, block: Block) -> Hanging:
+def fixed(kind: str, bar: Bar, block: Block) -> Hanging:
     """What hangs from a bar and has one size."""
-    assert bar is not None
     return Hanging(kind, bar, bar.left, block.width, block.width, lambda _: block)
 
 

@@ -89,7 +89,7 @@ class LaidRow:
 
     @property
     def _gap(self) -> float:
-        return LINE_GAP * self.geometry.sizes.pen
+        return LINE_GAP * self.geometry.sizes.unit
 
     def height(self, box: float) -> float:
         strips = sum(line.over + box + line.under + self._gap for line in self.lines) - self._gap

@@ -15,7 +15,7 @@ from charts.song import Song
 from charts.timing import Meter
 from charts.verdict import TOLERANCE_MS
 from charts.wording import figure
-from render.page.fills import PageFill, UsedFill, page_fills
+from render.page.fills import PageFill, UsedFill, page_fills, page_groove
 from render.page.fonts import missing_from
 from render.page.signs import EIGHTH, HALF, QUARTER, TEXT_DOT
 
@@ -97,6 +97,7 @@ class Sheet:
     fills: tuple[PageFill, ...]
     uses: tuple[tuple[UsedFill, ...], ...]  # of every section
     gig: InFolder = InFolder()
+    groove: PageFill | None = None  # to be drawn where there is room
 
     @cached_property
     def rows(self) -> list[Row]:
@@ -153,7 +154,7 @@ def sheet_of(song: Song, options: Options, gig: InFolder = ALONE) -> Sheet:
     """Gather what a song's page says."""
     parts = played(song)
     fills, uses = page_fills(song, parts, options.tolerance)
-    return Sheet(song, parts, tuple(fills), tuple(map(tuple, uses)), gig)
+    return Sheet(song, parts, tuple(fills), tuple(map(tuple, uses)), gig, page_groove(song))
 
 
 def missing_characters(song: Song) -> list[tuple[str, str]]:

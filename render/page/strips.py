@@ -5,15 +5,15 @@ A bar of the section's meter has the page's one width; another is as much wider 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from charts.song import Section
 from charts.timing import Meter
 
 PHRASE_GAP = 3.5  # points at one metre
 LEAST = 0.3  # of the page's width of a bar: what a bar of one eighth still has
+GROUP = 4  # bars that are heard together
 OVER = 1.2  # a line with longer bars may hold so much more than its share
 
 
@@ -38,51 +38,32 @@ class Bar:
         return self.left + at * self.width
 
 
-@dataclass(frozen=True)
-class Slot:
-    """A bar before the page's width is found: its share of a width."""
-
-    number: int
-    share: float
-    starts: bool
-    ends: bool
-    strong: bool
-
-
-@lru_cache(maxsize=4096)
-def _slots(
-    phrases: tuple[int, ...], shares: tuple[tuple[int, float], ...], across: int
-) -> tuple[tuple[Slot, ...], ...]:
-    known = dict(shares)
-    lines = []
-    for line in lines_of(phrases, across):
-        held: list[Slot] = []
+def bars_of(section: Section, across: int, width: float, gap: float) -> list[list[Bar]]:
+    """The lines of a section's strip; ``width`` is that of a bar, ``gap`` what parts phrases."""
+    lines: list[list[Bar]] = []
+    for line in lines_of(section.phrases, across):
+        lines.append([])
         used = 0.0
         for first, count, done in line:
             for bar in range(first, first + count):
-                share = min(float(across), max(LEAST, known.get(bar, 1.0)))
-                if held and used + share > across * OVER:
-                    lines.append(_closed(held))
-                    held, used = [], 0.0
-                last = bar == first + count - 1
-                held.append(
-                    Slot(bar, share, bar == first or not held, last, (bar - first + done + 1) % 4 == 0)
-                )
+                share = _share(section, bar, across)
+                if lines[-1] and used + share > across * OVER:
+                    lines[-1][-1] = replace(lines[-1][-1], ends=True)
+                    lines.append([])
+                    used = 0.0
+                here, last = lines[-1], bar == first + count - 1
+                left = here[-1].right + (gap if here[-1].ends else 0.0) if here else 0.0
+                strong = (bar - first + done + 1) % GROUP == 0
+                starts, meter = not here or bar == first, section.odd_bars.get(bar)
+                here.append(Bar(bar, left, share * width, starts, last, strong, meter))
                 used += share
-        lines.append(_closed(held))
-    return tuple(lines)
+    return lines
 
 
-def _closed(line: Sequence[Slot]) -> tuple[Slot, ...]:
-    last = line[-1]
-    return (*line[:-1], Slot(last.number, last.share, last.starts, True, last.strong))
-
-
-def slots_of(section: Section, across: int) -> tuple[tuple[Slot, ...], ...]:
-    """A section's bars in lines."""
-    usual = section.meter.quarters
-    odd = tuple((bar, float(meter.quarters / usual)) for bar, meter in sorted(section.odd_bars.items()))
-    return _slots(section.phrases, odd, across)
+def _share(section: Section, bar: int, across: int) -> float:
+    """How many usual bars a bar is as wide as."""
+    meter = section.odd_bars.get(bar, section.meter)
+    return min(float(across), max(LEAST, float(meter.quarters / section.meter.quarters)))
 
 
 def lines_of(phrases: tuple[int, ...], across: int) -> list[list[tuple[int, int, int]]]:
@@ -121,28 +102,7 @@ def width_of_bar(sections: Sequence[Section], across: int, width: float, gap: fl
     """The width of a bar with which every line of the page keeps inside a width."""
     found = width / 4
     for section in sections:
-        for line in slots_of(section, across):
-            gaps = sum(slot.ends for slot in line[:-1]) * gap
-            found = min(found, (width - gaps) / sum(slot.share for slot in line))
+        for line in bars_of(section, across, 1.0, 0.0):
+            gaps = sum(bar.ends for bar in line[:-1]) * gap
+            found = min(found, (width - gaps) / line[-1].right)
     return found
-
-
-def bars_of(section: Section, across: int, width: float, gap: float) -> Iterator[list[Bar]]:
-    """The lines of a section's strip; ``width`` is that of a bar, ``gap`` what parts phrases."""
-    for line in slots_of(section, across):
-        bars, x = [], 0.0
-        for slot in line:
-            wide = slot.share * width
-            bars.append(
-                Bar(
-                    slot.number,
-                    x,
-                    wide,
-                    slot.starts,
-                    slot.ends,
-                    slot.strong,
-                    section.odd_bars.get(slot.number),
-                )
-            )
-            x += wide + (gap if slot.ends else 0.0)
-        yield bars

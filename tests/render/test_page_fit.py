@@ -234,3 +234,13 @@ def test_a_plan_counts_each_fall_back_once():
     """However often it was taken further."""
     plan = Plan().and_(TIGHT, "tight", 0.5).and_(TIGHT, "tight", 1.0)
     assert ((TIGHT,), 1.0) == (plan.used, plan.tight)
+
+
+def test_the_groove_is_drawn_first_where_there_is_room():
+    """Before the fills, without a number; a full page gives it up first."""
+    roomy = fitted("Verse (8): {fill: gallop}", head="groove: plain rock\n")
+    assert ["plain", "rock"] == " ".join(w.text for w in roomy.page.words if w.kind == "fill").split()[:2]
+    assert ["1"] == [w.text for w in roomy.page.words if w.kind == "fill label"]
+    full = fitted(*LONG, *(f"Part {n} (16): {{fill: gallop}}" for n in range(6)), head="groove: plain rock\n")
+    assert GROOVE == full.plan.used[0]
+    assert "plain" not in " ".join(w.text for w in full.page.words if w.kind == "fill")

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
-from support import form
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from support import BOOK, form
 
+from charts.song import Place
+from charts.timing import Meter
 from render.page.boxes import disc_width
+from render.page.hits import hit_bar
 from render.page.lanes import Block, Hanging, Spot, hang
 from render.page.model import Laid, Page, Pen
 from render.page.plan import Sizes
@@ -158,6 +164,34 @@ def test_flags_are_over_their_own_bar():
     assert {SIGN} == {item.role for item in page.items if getattr(item, "line", 0) > 2}
     (line,) = laid("A (8): {odd-bars: {8: 2/4}, hits: 8.1 8.2}").lines
     assert line.above.hung[0].spot.near >= line.hits.spots[0].far
+
+
+PLACES = st.builds(
+    Place, st.just(1), st.integers(1, 4), st.sampled_from(["", "&", "e", "a", Fraction(1, 3), Fraction(2, 3)])
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.sampled_from(["4/4", "6/8", "7/8 (2+2+3)"]),
+    st.sampled_from(list(BOOK.feels)),
+    st.lists(PLACES, min_size=1, max_size=5),
+    st.lists(PLACES, min_size=1, max_size=5),
+)
+def test_hits_at_different_places_never_look_the_same(meter, feel, one, other):
+    """In any feel: the same picture is the same moments."""
+    shape = Meter.read(meter)
+    beats = shape.beats
+    one, other = (
+        [replace(p, offset=p.offset or Fraction(0)) for p in each if p.beat <= len(beats)]
+        for each in (one, other)
+    )
+    if not one or not other:
+        return
+    tempo = Fraction(100)
+    times = [{(p.beat, p.at(beats[p.beat - 1], feel, tempo)) for p in each} for each in (one, other)]
+    same = hit_bar(shape, feel, one, tempo) == hit_bar(shape, feel, other, tempo)
+    assert not same or times[0] == times[1]
 
 
 def test_a_hold_is_over_its_beat():

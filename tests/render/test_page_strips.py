@@ -7,11 +7,11 @@ from itertools import pairwise
 import pytest
 from support import form
 
-from render.page.strips import LEAST, bars_of, lines_of, slots_of, width_of_bar
+from render.page.strips import LEAST, bars_of, lines_of, width_of_bar
 
 
 def strips(line: str, across: int = 8, width: float = 10.0, gap: float = 2.0):
-    return list(bars_of(form(line).form[0], across, width, gap))
+    return bars_of(form(line).form[0], across, width, gap)
 
 
 @pytest.mark.parametrize(
@@ -62,7 +62,7 @@ def test_a_bar_of_another_length_is_as_wide_as_it_lasts(meter, odd, share):
 def test_longer_bars_break_the_line_before_it_gets_too_long():
     """Eight bars that last as long as sixteen are two lines."""
     odd = ", ".join(f"{bar}: 8/4" for bar in range(1, 9))
-    lines = slots_of(form(f"A (8): {{odd-bars: {{{odd}}}}}").form[0], 8)
+    lines = strips(f"A (8): {{odd-bars: {{{odd}}}}}")
     assert [4, 4] == [len(line) for line in lines]
     assert all(line[0].starts and line[-1].ends for line in lines)
 
