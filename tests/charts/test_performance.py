@@ -219,9 +219,10 @@ def test_in_a_section_with_odd_bars_every_bar_begins_the_groove_anew():
 
 
 def test_a_groove_that_does_not_fill_whole_bars_begins_anew_in_each():
-    """Six beats in bars of four: the first four of them, every time."""
-    six = Pattern("six", GROOVE, 6, (Stroke(0, F(0), "BD"),))
-    assert [0, 3, 0, 3] == [groove_beat(six, section(), *at) for at in ((1, 1), (1, 4), (2, 1), (3, 4))]
+    """Five to seven beats in bars of four: the first four of them, every time."""
+    for beats in (5, 6, 7):
+        long = Pattern("long", GROOVE, beats, (Stroke(0, F(0), "BD"),))
+        assert [0, 3, 0, 3] == [groove_beat(long, section(), *at) for at in ((1, 1), (1, 4), (2, 1), (3, 4))]
 
 
 def test_a_groove_of_three_bars_goes_on_in_order():
@@ -351,6 +352,14 @@ def test_the_groove_gives_way_from_the_fills_first_stroke_to_its_landing():
     assert [F(0), F(1, 2), F(1), F(3, 2), F(2), F(7, 2)] == hand
     assert [F(5, 2), F(3)] == [at for at, voice in found if voice == "SD"]
     assert [F(7, 2)] == [at for at, voice in found if voice == "BD"]
+
+
+def test_the_groove_plays_on_in_the_beat_that_a_fill_lands_in():
+    """From the landing to the beat's end, in sixteenths; before the landing the fill alone."""
+    hats = pattern("HH xxxx|xxxx|xxxx|xxxx", kind=GROOVE)
+    found = placed(song(chart("A (1): {fills: {1.4&: {rows: 'SD o', land: BD}}}")), hats)
+    assert [F(7, 2), F(15, 4)] == [at for at, voice in found if voice == "HH" and at >= F(5, 2)]
+    assert 10 == sum(voice == "HH" and at < F(5, 2) for at, voice in found)
 
 
 def test_a_landing_is_accented_where_it_is_written_and_where_it_sounds():

@@ -453,3 +453,19 @@ def test_slots_are_in_order_and_inside_the_beat(name: str) -> None:
         assert list(slots) == sorted(set(slots))
         assert slots[0] == 0
         assert slots[-1] < 1
+
+
+@pytest.mark.parametrize(("at", "slot"), [(F(1, 6), 0), (F(1, 2), F(2, 3))])
+def test_of_two_slots_as_near_the_swung_place_is_taken(at: F, slot: F) -> None:
+    """In a shuffle those are the beat and the last triplet, not the middle one."""
+    grid = feel("shuffle").grid(QUARTER, F(92))
+    assert (slot,) == assign(((at, 2),), grid, slots_of(grid, HOME))
+
+
+def test_a_beat_without_a_stroke_moves_nothing() -> None:
+    """A fill on the grid with an empty beat comes back unchanged."""
+    fill = pattern("SD oo|..")
+    version = regrid(fill, feel("straight eighths"), own_beats(fill, F(92))).get(HOME)
+    assert version is not None
+    assert fill is version.pattern
+    assert 0 == version.moved_ms
