@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from render.page.boxes import BORDER, REPEAT, STOP, TIME_GAP, Inside, disc_width
+from render.page.boxes import BORDER, END, REPEAT, STOP, TIME_GAP, Inside, disc_width
 from render.page.fonts import BOLD, capital_height, width_of
 from render.page.marks import FillMark
 from render.page.model import Pen
@@ -11,7 +11,7 @@ from render.page.strips import Bar
 from render.page.text import flow, paint_line
 from render.page.theme import ACCENT, INK, PAPER, SIGN
 
-DIVIDER, STRONG, ODD, END = 0.7, 1.5, 2.2, 3.2  # widths of lines, in points at one metre
+DIVIDER, STRONG, ODD = 0.7, 1.5, 2.2  # widths of lines, in points at one metre
 DOT, DOT_GAP, DOTS_AT = 2.3, 1.2, (0.36, 0.64)  # dots of a repeat: across, from its bar, heights in the box
 TICK = 0.13  # of a box: what is left of a bar line that words cross
 INFINITE = float("inf")

@@ -16,6 +16,7 @@ from render.page.text import Piece, natural_width
 
 BORDER = 1.2  # the line of a box, in points at one metre
 REPEAT, DOTS = 3.2, 5.5  # a repeat's bar and the room of its dots
+END = 3.2  # the bar line at the end of the song
 PAD = 4.0  # around words
 DISC_GAP, STOP_GAP = 1.5, 1.2  # between two discs; between a disc and a silence
 PILL, TIME_GAP = 0.36, 0.12  # of a disc: beside a number that is wide; from it to which time
@@ -63,10 +64,11 @@ class Inside:
         return self.bars[number - first] if first <= number <= self.bars[-1].number else None
 
     def room(self, bar: Bar) -> Edges:
-        """What repeat signs leave of a bar."""
+        """What repeat signs and the end of the song leave of a bar."""
         sign, border = (REPEAT + DOTS) * self.unit, BORDER * self.unit
+        last = bar is self.bars[-1]
         left = sign if self.opens and bar is self.bars[0] else border
-        right = sign if self.closes and bar is self.bars[-1] else border
+        right = sign if self.closes and last else END * self.unit if self.ends and last else border
         return bar.left + left, bar.right - right
 
     def put_fills(self, marks: Sequence[FillMark]) -> tuple[list[FillMark], list[FillMark]]:

@@ -136,9 +136,11 @@ class _Fitter:
 
     def crowded(self, across: int) -> bool:
         """True where hits are too close for so many bars a line."""
+        sections = [row.section for row in self.sheet.rows if row.section.hits]
+        if not sections:
+            return False
         sizes = Sizes(self.options.distance, 0.0, 1.0)
         geometry = geometry_for(self.rows(Plan()), self.width, across, sizes)
-        sections = [row.section for row in self.sheet.rows if row.section.hits]
         lines = [list(chain(*bars_of(section, across, geometry.bar_width, 0.0))) for section in sections]
         return crowding(sections, lines, sizes) < CROWDED
 

@@ -62,8 +62,10 @@ def bars_of(section: Section, across: int, width: float, gap: float) -> list[lis
 
 def _share(section: Section, bar: int, across: int) -> float:
     """How many usual bars a bar is as wide as."""
-    meter = section.odd_bars.get(bar, section.meter)
-    return min(float(across), max(LEAST, float(meter.quarters / section.meter.quarters)))
+    if bar not in section.odd_bars:
+        return 1.0
+    share = float(section.odd_bars[bar].quarters / section.meter.quarters)
+    return min(float(across), max(LEAST, share))
 
 
 def lines_of(phrases: tuple[int, ...], across: int) -> list[list[tuple[int, int, int]]]:

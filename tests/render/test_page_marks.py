@@ -258,3 +258,9 @@ def test_nothing_hangs_where_something_is_taken():
     """Hits keep their room."""
     (hung,) = hang([item(0.0, 30.0)], 100.0, 1.0, [Spot(0.0, 50.0, 0.0, 16.0)]).hung
     assert hung.spot.near == 16.0
+
+
+def test_the_last_bar_line_is_clear_of_a_silence():
+    """It is thicker than others."""
+    (line,) = laid("A (8)", "B (1): {stops: 1.2-1.4}", ending="").lines
+    assert line.inside.stops[-1][1] <= line.inside.right - 3.2
