@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 from support import chart, findings, form, of_rule
 
-from charts.fills import Fills, fill_feel, played_fills
+from charts.fills import Fills, ends_section, fill_feel, played_fills
 from charts.fitting.spot import chart_spot
 from charts.played import played
+from charts.verdict import TOLERANCE_MS
 
 TRIPLETS = "stairs in threes"  # fits a shuffle, clashes with straight eighths
 SETS_UP = f"fill: {{use: {TRIPLETS}, sets-up: next}}"
@@ -122,3 +123,32 @@ def test_a_fill_is_played_on_its_own_passes() -> None:
     assert expected == [(fill.placed.pass_, fill.feel.name) for fill in found]
     assert all(fill.use is use for fill in found)
     assert [] == played_fills(parts, 1, song.form[1].fills[0])
+
+
+@pytest.mark.parametrize(("bar", "ends"), [("8", True), ("7", False), ("8.4", False)])
+def test_a_fill_up_to_the_last_barline_ends_its_section(bar: str, ends: bool) -> None:
+    """Not one that lands inside a bar, nor one before."""
+    section = form(f"Verse (8): {{fills: {{{bar}: {TRIPLETS}}}}}").form[0]
+    assert ends == ends_section(section, section.fills[0])
+
+
+@pytest.mark.parametrize(
+    ("fills", "across", "feel"),
+    [(SETS_UP, True, "shuffle"), (f"fill: {TRIPLETS}", False, "straight eighths")],
+)
+def test_a_fill_that_sets_up_the_next_section_is_heard_in_its_beats(
+    fills: str, across: bool, feel: str
+) -> None:
+    """From the second section into the third."""
+    song = form("Intro (4)", f"Verse (8): {{{fills}}}", "Chorus (8): {feel: shuffle, tempo: 150}")
+    (fill,) = played_fills(played(song), 1, song.form[1].fills[0])
+    heard = fill.heard(TOLERANCE_MS)
+    assert (across, feel) == (heard.across, heard.feel.name)
+
+
+def test_a_landing_inside_a_longer_beat_is_judged_at_its_own_upbeat() -> None:
+    """The second of three eighths: with it the last beat is on the grid, with the half of a beat it is not."""
+    line = "A (2): {meter: 7/8 (2+2+3), fills: {2.3&: {rows: 'SD o..|..o', land: C1}}}"
+    song = form(line)
+    (fill,) = played_fills(played(song), 0, song.form[0].fills[0])
+    assert "fits" == fill.heard(TOLERANCE_MS).beats[-1].verdict

@@ -167,6 +167,7 @@ def comes_in(few, many) -> bool:
     ("rows", "name", "home"),
     [
         ("SD ooo", "straight sixteenths", "SD o.oo\n"),  # 1 & a, not 1 e a
+        ("SD Ooo", "straight sixteenths", "SD O.oo\n"),
         ("SD ooO", "straight eighths", "SD oO\n"),
         ("SD o.o", "straight sixteenths", "SD oo\n"),
         ("SD o.o|.o.", "straight sixteenths", "SD o..o|.o\n"),  # quarter triplets are 3-3-2
@@ -469,3 +470,23 @@ def test_a_beat_without_a_stroke_moves_nothing() -> None:
     assert version is not None
     assert fill is version.pattern
     assert 0 == version.moved_ms
+
+
+def test_of_as_many_strokes_fewer_doubles_come_first() -> None:
+    """The poured hands would stumble and are found anew; that is easier than what moves less."""
+    found = relaid("SD ooo\nstick LLR", "sixteenth shuffle", 80)
+    assert [(3, POUR), (3, HOME)] == [(each.kept, each.grid) for each in found.versions]
+    assert ["SD    o.oo.o\nstick R.LR.L\n", "SD    o.o..o\nstick L.L..R\n"] == [
+        write_rows(each.pattern) for each in found.versions
+    ]
+
+
+@pytest.mark.parametrize(
+    ("name", "grid", "slots"),
+    [("straight eighths", HOME, "0 1/2"), ("straight eighths", FINER, "0 1/4 1/2 3/4"), ("shuffle", HOME, "0 1/3 2/3"),
+     ("shuffle", FINER, "0 1/6 1/3 1/2 2/3 5/6"), ("sixteenth shuffle", HOME, "0 1/3 1/2 5/6"),
+     ("sixteenth shuffle", FINER, " ".join(str(F(n, 12)) for n in range(12)))],
+)  # fmt: skip
+def test_the_slots_of_a_beat(name: str, grid: str, slots: str) -> None:
+    """What the groove plays, and the next division of the feel."""
+    assert slots == " ".join(map(str, slots_of(feel(name).grid(QUARTER, F(92)), grid)))
