@@ -1,33 +1,92 @@
-"""What ``show`` and ``find`` answer, as text: the same for the option parser and for the short way in."""
+"""What ``show`` and ``find`` answer, as text: the same for the option parser and for the short way in.
+
+And what a name means where a command takes charts and set lists.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TextIO
 
-from charts.book import Book
+from charts.book import CHARTS, SETLISTS, Book
 from charts.song import Song
-from charts.source import FeelmapError
+from charts.source import FeelmapError, UnknownName
 from charts.titles import folded
 from render.terminal.saying import say
 
 
 def show(name: str, section: str | None, as_json: bool, given: Path | None, stream: TextIO) -> list[str]:
-    """The lines of ``show``; raises where the chart, or its section, cannot be had."""
+    """The lines of ``show``; of a set list those of ``gig``.
+
+    Raises where the chart, its section or the set list cannot be had.
+    """
     book = Book.find(given)
     if section is not None:
         from charts.appearances import chart_of
 
         song = book.song_at(chart_of(book, name, section))
         return _show_section(book, song, name, section, as_json, stream)
-    song = book.song(name)
+    path, is_setlist = chart_or_setlist(book, name)
+    if is_setlist:
+        return gig(book, path, as_json, stream)
+    song = book.song_at(path)
     if as_json:
         from render.json_text import json_text
         from render.show_answer import show_json
 
         return [json_text(show_json(song), stream)]
     return _roadmap(song, book, stream)
+
+
+def gig(book: Book, setlist: Path, as_json: bool, stream: TextIO) -> list[str]:
+    """The lines of ``gig`` for the set list in a file."""
+    from setlists.book import plan_of
+
+    planned = plan_of(book, setlist)
+    if as_json:
+        from render.gig_answer import gig_json
+        from render.json_text import json_text
+
+        return [json_text(gig_json(planned), stream)]
+    from render.terminal.running_order import lines_for
+
+    return lines_for(planned, stream)
+
+
+def chart_or_setlist(book: Book, text: str) -> tuple[Path, bool]:
+    """The chart of that name, else the set list; True for a set list."""
+    try:
+        path = book.look_up(text)
+    except UnknownName as unknown:
+        from setlists.book import look_up_setlist
+
+        return _else(lambda: look_up_setlist(book, text), unknown), True
+    return path, _is_in(book, SETLISTS, path)
+
+
+def setlist_or_chart(book: Book, text: str) -> tuple[Path, bool]:
+    """The set list of that name, else the chart; True for a chart."""
+    from setlists.book import look_up_setlist
+
+    try:
+        path = look_up_setlist(book, text)
+    except UnknownName as unknown:
+        return _else(lambda: book.look_up(text), unknown), True
+    return path, _is_in(book, CHARTS, path)
+
+
+def _else(look_up: Callable[[], Path], unknown: UnknownName) -> Path:
+    """What another look-up finds; where that finds nothing either, the first one's error."""
+    try:
+        return look_up()
+    except UnknownName:
+        raise unknown from None
+
+
+def _is_in(book: Book, folder: str, path: Path) -> bool:
+    """True for a file directly in one of the book's folders: a path given may be of either kind."""
+    return book.root is not None and path.resolve().parent == (book.root / folder).resolve()
 
 
 def _roadmap(song: Song, book: Book, stream: TextIO) -> list[str]:

@@ -50,7 +50,7 @@ WRONG = {
         "show": "missing argument 'NAME",
         "show a b c": "unexpected extra argument(s) (c)",
         "show nosuch": "no chart is called “nosuch”",
-        "show quay": "Quay Street Social Club is a set list: feelmap gig quay",
+        "show quay chorus": "Quay Street Social Club is a set list: feelmap gig quay",
         "show chorus harbour": "the song comes first, then its section",
         "show harbour nosuch": "has no section “nosuch”",
         "show harbour chorus#9": "9",

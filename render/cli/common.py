@@ -130,3 +130,15 @@ def shown_path(path: Path) -> str:
         return str(path.resolve().relative_to(Path.cwd()))
     except (OSError, ValueError):
         return str(path)
+
+
+def shell_word(text: str) -> str:
+    """One word of a command line, quoted where the shell needs it.
+
+    >>> shell_word("set lists/quay.yaml") in ("'set lists/quay.yaml'", '"set lists/quay.yaml"')
+    True
+    """
+    import shlex
+    import subprocess
+
+    return subprocess.list2cmdline([text]) if sys.platform == "win32" else shlex.quote(text)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 from render.cli.common import open_book, open_book_or_shipped, print_json, print_lines
 from render.cli.options import (
     BookOption,
     JsonOption,
     MeterOption,
-    NameArgument,
     PatternArgument,
     SetlistArgument,
     argument,
@@ -18,14 +17,11 @@ from render.cli.options import (
 )
 from render.terminal.saying import say
 
-if TYPE_CHECKING:
-    pass
-
 FeelOption = Annotated[str | None, option("--feel", "In this feel or family of feels.", "FEEL")]
 
 
 def show(
-    name: NameArgument,
+    name: Annotated[str, argument("NAME", "A song: title, file, or part of the title; or a set list.")],
     section: Annotated[
         str | None, argument("[SECTION]", "One section, larger; Chorus#2 is its second appearance.")
     ] = None,
@@ -33,6 +29,8 @@ def show(
     book: BookOption = None,
 ) -> None:
     """A chart as a road map in the terminal; with SECTION that section larger, with its fill.
+
+    Of a set list it shows the running order, as gig does.
 
     Example: feelmap show harbour chorus
     """
@@ -177,14 +175,9 @@ def gig(
 
     Example: feelmap gig quay
     """
-    from setlists.book import gig_named
+    from render import lookups
+    from render.terminal.console import print_styled
+    from setlists.book import look_up_setlist
 
-    planned = gig_named(open_book(book), setlist)
-    if as_json:
-        from render.gig_answer import gig_json
-
-        print_json(gig_json(planned))
-        return
-    from render.terminal.running_order import show_gig
-
-    show_gig(planned, sys.stdout)
+    opened = open_book(book)
+    print_styled(lookups.gig(opened, look_up_setlist(opened, setlist), as_json, sys.stdout), sys.stdout)

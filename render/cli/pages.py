@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 from charts.source import FeelmapError
-from render.cli.common import open_book, print_json
+from render.cli.common import open_book, print_json, shell_word
 from render.cli.options import BookOption, JsonOption, SetlistArgument, argument, option
 from render.cli.output import kind_of, output_option, write_output
 from render.terminal.saying import say
@@ -31,7 +31,7 @@ PlainOption = Annotated[bool, option("--plain", "No colour; nothing is lost with
 
 
 def page(
-    names: Annotated[list[str], argument("NAME...", "Titles, files, or unmistakable parts of titles.")],
+    names: Annotated[list[str], argument("NAME...", "Titles, files, or parts of titles; or a set list.")],
     output: OutputOption = None,
     paper: PaperOption = None,
     landscape: LandscapeOption = False,
@@ -42,17 +42,40 @@ def page(
 ) -> None:
     """Print road maps: one song, one page, readable from the stand at the book's distance.
 
-    --json tells how large each class of text came out, and from how far it reads.
+    --json tells how large each class of text came out, and from how far it reads. Of a set list it prints the
+    gig folder, as folder does.
 
     Example: feelmap page harbour -o harbour.pdf
     """
+    kind_of(output, PDF, "a PDF")
+    opened = open_book(book)
+    paths, setlist = _charts(opened, names)
+    options = _options(opened, paper, landscape, dark, plain)
+    if setlist is not None:
+        _print_folder(opened, setlist, options, output, None, as_json)
+    else:
+        _print_pages(opened, paths, options, output, as_json)
+
+
+def _charts(book: Book, names: list[str]) -> tuple[list[Path], Path | None]:
+    """The files of the charts; or the one set list that was named alone."""
+    from render.lookups import chart_or_setlist
+
+    found = [chart_or_setlist(book, name) for name in names]
+    setlist = next((path for path, is_setlist in found if is_setlist), None)
+    if setlist is not None and len(found) > 1:
+        named = book.name_of(setlist)
+        raise FeelmapError(f"{named} is a set list", f"print it alone: feelmap folder {shell_word(named)}")
+    return [path for path, _ in found], setlist
+
+
+def _print_pages(
+    book: Book, paths: list[Path], options: Options, output: Path | None, as_json: bool
+) -> None:
     from render.page.documents import road_map
     from render.terminal.progress import Progress
 
-    kind_of(output, PDF, "a PDF")
-    opened = open_book(book)
-    songs = list({song.file: song for song in map(opened.song, names)}.values())  # slow river: one song
-    options = _options(opened, paper, landscape, dark, plain)
+    songs = list({song.file: song for song in map(book.song_at, paths)}.values())  # slow river: one song
     with Progress("road maps") as progress:
         printed = road_map(songs, options, progress.follow)
     title = songs[0].title if len(songs) == 1 else "road maps"
@@ -73,19 +96,34 @@ def folder(
     """Print the gig folder: the set sheet for the floor, then every road map in order, linked.
 
     Includes tonight's changes: tempo, key, feel, skipped sections. --since lists what has changed since an
-    older printing on the set sheet and marks the pages.
+    older printing on the set sheet and marks the pages. Of a chart it prints the road map, as page does.
 
     Example: feelmap folder quay -o friday.pdf
     """
-    from render.page.folder import folder_of
-    from render.terminal.progress import Progress
-    from setlists.book import gig_named
+    from render.lookups import setlist_or_chart
 
     kind_of(output, PDF, "a PDF")
     opened = open_book(book)
-    gig = gig_named(opened, setlist)
+    path, is_chart = setlist_or_chart(opened, setlist)
     options = _options(opened, paper, landscape, dark, plain)
-    older = None if since is None else _facts_since(since, opened, setlist)
+    if not is_chart:
+        older = None if since is None else _facts_since(since, opened, setlist)
+        _print_folder(opened, path, options, output, older, as_json)
+    elif since is None:
+        _print_pages(opened, [path], options, output, as_json)
+    else:
+        named = opened.name_of(path)
+        raise FeelmapError(f"--since needs a set list, and {named} is a chart", "leave --since off")
+
+
+def _print_folder(
+    book: Book, setlist: Path, options: Options, output: Path | None, older: Facts | None, as_json: bool
+) -> None:
+    from render.page.folder import folder_of
+    from render.terminal.progress import Progress
+    from setlists.book import plan_of
+
+    gig = plan_of(book, setlist)
     with Progress("gig folder") as progress:
         printed = folder_of(gig, options, progress.follow, older)
     _deliver(printed, output, gig.setlist.gig, {"folder": printed.pages} if as_json else None)

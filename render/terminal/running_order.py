@@ -73,7 +73,12 @@ HEADINGS = {
 
 
 def show_gig(gig: Gig, stream: TextIO) -> None:
-    """Print the running order as wide as the stream's terminal.
+    """Print the running order."""
+    print_styled(lines_for(gig, stream), stream)
+
+
+def lines_for(gig: Gig, stream: TextIO) -> list[str]:
+    """The running order as wide as the stream's terminal.
 
     Where it is longer than the screen, the sets and their times stand at its end once more.
     """
@@ -81,7 +86,7 @@ def show_gig(gig: Gig, stream: TextIO) -> None:
     lines = list(gig_lines(gig, width, ink))
     if room is not None and len(lines) >= room:  # the prompt takes a line
         lines += ["", *_sets_again(gig, width, ink)]
-    print_styled(lines, stream)
+    return lines
 
 
 def gig_lines(gig: Gig, width: int, ink: Ink) -> Iterator[str]:

@@ -10,6 +10,7 @@ import pytest
 from band import band, gig
 
 from render.cli.app import run
+from render.cli.short_way import answered
 from render.gig_answer import gig_json
 from render.page.setwords import break_pieces
 from render.terminal.ink import Ink, cells
@@ -247,3 +248,27 @@ def test_an_unknown_song_leaves_standard_output_empty(
     assert not said.out
     assert "setlists/hall.yaml:2:17: error: no song is called “Tin Rooof”" in said.err
     assert "    did you mean Tin Roof?" in said.err
+
+
+@pytest.mark.parametrize("name", ["mill", "Mill Street", "setlists/mill.yaml"])
+@pytest.mark.parametrize("as_json", [[], ["--json"]])
+def test_show_shows_a_set_list(
+    folder: Path, capsys: pytest.CaptureFixture[str], name: str, as_json: list[str]
+) -> None:
+    """What ``gig`` shows, without the option parser as well as with it."""
+    assert 0 == run(["gig", "mill", "--book", str(folder), *as_json])
+    shown = capsys.readouterr().out
+    assert "Mill Street" in shown
+    assert answered(["show", name, "--book", str(folder), *as_json])
+    assert shown == capsys.readouterr().out
+    assert 0 == run(["show", name, "--book", str(folder), *as_json])
+    assert shown == capsys.readouterr().out
+
+
+def test_show_prefers_the_chart(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Where a chart and a set list have the word, ``show`` shows the chart and ``gig`` the set list."""
+    (folder / "charts" / "mill.yaml").write_text(
+        "title: The Mill\ntempo: 92\nfeel: shuffle\nform:\n  - Verse (8)\n", encoding="utf-8"
+    )
+    assert 0 == run(["show", "mill", "--book", str(folder)])
+    assert capsys.readouterr().out.startswith("The Mill")

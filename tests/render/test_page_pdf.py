@@ -382,3 +382,45 @@ def test_drawings_copy_as_nothing():
     _, _, marked = content.partition(b"/Span <</ActualText <FEFF>>> BDC")
     drawn, _, words = marked.partition(b"EMC")
     assert (1, 2) == (drawn.count(b" Tj"), words.count(b" Tj"))  # the clef; the letter and its flat
+
+
+@pytest.mark.parametrize("name", ["shed", "Boat shed", "setlists/shed.yaml"])
+def test_page_prints_the_folder_of_a_set_list(book, tmp_path, name):
+    """By part of its name, its name or its file: the same file as ``folder`` writes."""
+    one, other = tmp_path / "one.pdf", tmp_path / "other.pdf"
+    paged = run(book, "page", name, "-o", str(one), "--json")
+    foldered = run(book, "folder", "shed", "-o", str(other), "--json")
+    assert (0, foldered.out) == (paged.status, paged.out)
+    assert other.read_bytes() == one.read_bytes()
+
+
+@pytest.mark.parametrize("name", ["tide", "Slack Tide", "charts/tide.yaml"])
+def test_folder_prints_the_page_of_a_chart(book, tmp_path, name):
+    """By part of its title, its title or its file: the same file as ``page`` writes."""
+    one, other = tmp_path / "one.pdf", tmp_path / "other.pdf"
+    assert 0 == run(book, "folder", name, "-o", str(one)).status
+    assert 0 == run(book, "page", "tide", "-o", str(other)).status
+    assert other.read_bytes() == one.read_bytes()
+
+
+def test_a_set_list_among_charts_is_refused(book, tmp_path):
+    """One PDF holds a gig or road maps; the error has the command for the gig."""
+    done = run(book, "page", "tide", "shed", "-o", str(tmp_path / "out.pdf"))
+    assert 2 == done.status
+    assert "setlists/shed.yaml is a set list" in done.err
+    assert "feelmap folder setlists/shed.yaml" in done.err
+    assert not (tmp_path / "out.pdf").exists()
+
+
+def test_since_needs_a_set_list(book, tmp_path):
+    """A road map has no older folder to be compared with."""
+    done = run(book, "folder", "tide", "--since", "shed", "-o", str(tmp_path / "out.pdf"))
+    assert 2 == done.status
+    assert "charts/tide.yaml is a chart" in done.err
+    assert not (tmp_path / "out.pdf").exists()
+
+
+def test_neither_a_chart_nor_a_set_list(book):
+    """The error is that of what the command is for."""
+    assert "no chart is called “nonesuch”" in run(book, "page", "nonesuch").err
+    assert "no set list is called “nonesuch”" in run(book, "folder", "nonesuch").err
