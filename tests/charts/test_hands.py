@@ -483,6 +483,6 @@ def test_hands_that_end_crossed_cost_what_they_are_worth(more: int, first: int) 
 
 
 def test_what_each_hand_strikes_of_two_drums_is_told_of_it() -> None:
-    """The third of both at once is too fast: the left hand on the high tom, the right one on the floor tom."""
-    found = told(played("T1 ooo.\nFT ooo.", 150))
-    assert [("left hand", TOO_FAST, "T1", "T1"), ("right hand", TOO_FAST, "FT", "FT")] == sorted(found)
+    """The third of both at once is too fast: the left hand on the snare, the right one on the hi-hat."""
+    found = told(played("HH xxx.\nSD ooo.", 150))
+    assert [("left hand", TOO_FAST, "SD", "SD"), ("right hand", TOO_FAST, "HH", "HH")] == sorted(found)
