@@ -21,6 +21,7 @@ from charts.nearest import measure
         ("9/10", "straight eighths", True, 2, "1/2"),
         ("9/10", "straight eighths", False, 2, "1"),
         ("3/4", "straight eighths", False, 2, "1/2"),
+        ("0 1/4 7/8", "straight eighths", False, 4, "0 1/4 1"),  # the next beat before the finer grid
         ("1/10 2/10", "straight eighths", True, 2, "0 1/2"),  # no point twice
         ("0 1/4 1/2 3/4", "shuffle", True, 6, "0 1/3 1/2 2/3"),
         ("0 1/2", "shuffle", True, 3, "0 2/3"),  # the swung place before the other
