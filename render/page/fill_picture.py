@@ -67,10 +67,10 @@ class FillPicture:
 
     def paint(self, pen: Pen) -> None:
         """Draw; the pen's unit is a staff space, its corner the first staff's upper left end."""
-        y = 0.0
+        y = -self.above
         for line, heights in zip(self.lines, self.heights, strict=True):
-            _paint_line(pen.at(0.0, y), line, heights)
-            y += heights.below + LINE_GAP + heights.above
+            _paint_line(pen.at(0.0, y + heights.above), line, heights)
+            y += heights.above + heights.below + LINE_GAP
 
 
 def fill_picture(

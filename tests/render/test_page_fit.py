@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
 
@@ -10,6 +12,7 @@ from page_rules import breaches, lost_words
 from support import form, song
 
 from charts.book import Book
+from charts.song import Place
 from render.page.packing import PAPERS, in_columns
 from render.page.plan import APART, COLUMNS, FOLDED, GROOVE, STEPS, TIGHT, Plan, Sizes, plans
 from render.page.report import KINDS, Reading, page_report, sizes_of
@@ -244,3 +247,12 @@ def test_the_groove_is_drawn_first_where_there_is_room():
     full = fitted(*LONG, *(f"Part {n} (16): {{fill: gallop}}" for n in range(6)), head="groove: plain rock\n")
     assert GROOVE == full.plan.used[0]
     assert "plain" not in " ".join(w.text for w in full.page.words if w.kind == "fill")
+
+
+def test_the_staves_of_one_fill_never_touch():
+    """One that lands late in the next bar has two, the second with higher notes."""
+    tune = form("Intro (1): {fills: {1: snare build}}")
+    use = replace(tune.form[0].fills[0], landing=Place(1, 2, Fraction(3, 4)))
+    tune = replace(tune, form=(replace(tune.form[0], fills=(use,)),))
+    options = Options(distance=2.0)
+    assert [] == breaches(fit(sheet_of(tune, options), options, "p").page)
