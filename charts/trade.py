@@ -71,11 +71,19 @@ def feel_hint(name: str, feels: Iterable[str]) -> str:
     >>> feel_hint("4/4", ["3/4"]), feel_hint("shufle", ["shuffle"])
     ('4/4 is a meter; a feel is straight eighths, shuffle and the like', 'did you mean shuffle?')
     """
+    like = nearest(name, feels)
+    return feel_meant(name) or (f"did you mean {like}?" if like else "feelmap feels lists them all")
+
+
+def feel_meant(name: str) -> str | None:
+    """What the trade means by a word that is not a feel's name; None for a word that it does not have.
+
+    >>> feel_meant("Chicago-Shuffle"), feel_meant("half")
+    ('write shuffle', None)
+    """
     if re.fullmatch(r"\d{1,2}/\d{1,2}", name):
         return f"{name} is a meter; a feel is straight eighths, shuffle and the like"
-    like = nearest(name, feels)
-    known = FEELS.get(" ".join(re.split(r"[\s-]+", name.casefold())))
-    return known or (f"did you mean {like}?" if like else "feelmap feels lists them all")
+    return FEELS.get(" ".join(re.split(r"[\s-]+", name.casefold())))
 
 
 def fill_hint(name: str) -> str:

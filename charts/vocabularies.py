@@ -12,12 +12,13 @@ from charts.reading.files import PatternEntry, PatternFile, read_feel_file, read
 from charts.reading.nodes import read_source
 from charts.reading.patterns import read_pattern
 from charts.reading.reader import Reader
-from charts.source import Finding, Source, UnknownName
+from charts.source import FeelmapError, Finding, Source, UnknownName
 from charts.spelling import nearest
-from charts.trade import feel_hint
+from charts.trade import feel_hint, feel_meant
 
 SHIPPED = Path(__file__).parent / "vocabulary"
 SHIPPED_ORIGIN, BOOK_ORIGIN = "vocabulary", "book"
+MOST_LISTED = 12  # names that a message lists
 
 
 class FeelTable:
@@ -37,11 +38,18 @@ class FeelTable:
         return self._by_name.get(plain_name(name))
 
     def named(self, name: str) -> Feel:
-        """The feel of that name; raises with the nearest one."""
+        """The feel of that name, else the only one with those words; raises with what to write instead.
+
+        A family, and a word that the trade means otherwise, are not taken for a part of a name.
+        """
         found = self.get(name)
-        if found is None:
-            raise UnknownName("feel", name, None, self.hint(name))
-        return found
+        if found is not None:
+            return found
+        if not self.group(name) and feel_meant(name) is None:
+            feels = {feel.name: feel for part in with_words(name, self.names()) if (feel := self.get(part))}
+            if feels:
+                return feels[only_one("feel", name, list(feels))]
+        raise UnknownName("feel", name, None, self.hint(name))
 
     def group(self, name: str) -> tuple[Feel, ...]:
         """The feel of that name, then its family where one is called that, too; empty where neither is."""
@@ -68,6 +76,25 @@ class FeelTable:
 
     def __iter__(self) -> Iterator[Feel]:
         return iter(self._feels)
+
+
+def with_words(text: str, names: Iterable[str]) -> list[str]:
+    """The names that have those words, one after another, in any spelling; a word may be cut short.
+
+    >>> with_words("Half-time", ["half time shuffle", "shuffle"]), with_words("-", ["shuffle"])
+    (['half time shuffle'], [])
+    """
+    part = plain_name(text)
+    return [name for name in names if part and part in plain_name(name)]
+
+
+def only_one(noun: str, text: str, names: list[str]) -> str:
+    """The only name that a part of one can mean; raises with the list where there are several."""
+    if len(names) == 1:
+        return names[0]
+    more = [f"and {len(names) - MOST_LISTED} more"] if len(names) > MOST_LISTED else []
+    listed = "".join(f"\n    {name}" for name in [*names[:MOST_LISTED], *more])
+    raise FeelmapError(f"“{text}” could be several {noun}s:{listed}", "write more of the name")
 
 
 class PatternTable:

@@ -102,8 +102,9 @@ def why_none(
     if tempo is not None or (text and text[0].isdecimal()):
         return _no_tempo(heads, tempo or text)
     if feel is not None or book.feels.group(text):
-        own = book.feels.get(feel or text)
-        return [f"no chart is in the feel {own.name}" if own else f"no chart is in a {feel or text} feel"]
+        asked = feel or text
+        own = book.feels.get(asked) if book.feels.group(asked) else book.feels.named(asked)
+        return [f"no chart is in the feel {own.name}" if own else f"no chart is in a {asked} feel"]
     if key is not None or _KEY.fullmatch(plain_key(text)):
         return [f"no chart is in {key or text}"]
     like = nearest(folded(text), titles := {folded(head.title): head.title for head in heads})

@@ -98,15 +98,16 @@ def _feels(book: Book, name: str) -> tuple[Feel, ...]:
 
 def chosen_patterns(book: Book, name: str | None, wanted: PatternFilter) -> list[Pattern]:
     """The patterns of that name or with those words in it, else all, as far as they are wanted."""
-    from charts.feel import plain_name
+    from charts.vocabularies import with_words
     from render.cli.common import pattern_named
     from render.terminal.saying import say
 
     if name is not None and book.patterns.entry(name) is None:
-        part = plain_name(name)
-        matching = [known for known in book.patterns.names() if part and part in plain_name(known)]
+        matching = with_words(name, book.patterns.names())
         found = [pattern for known in matching if (pattern := book.patterns.get(known))]
-        return [pattern for pattern in found if wanted.admits(pattern)] or [pattern_named(book, name)]
+        return (
+            [pattern for pattern in found if wanted.admits(pattern)] if found else [pattern_named(book, name)]
+        )
     if name is not None:
         return [pattern_named(book, name)]
     found = [pattern for pattern in book.patterns if wanted.admits(pattern)]

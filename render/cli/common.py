@@ -46,7 +46,20 @@ def print_lines(lines: Iterable[str]) -> None:
 
 
 def pattern_named(book: Book, text: str) -> Pattern:
-    """A pattern by its name, a file of rows, or ``-`` for rows on standard input."""
+    """As ``whole_pattern_named``; else the only pattern with those words in its name."""
+    from charts.vocabularies import only_one, with_words
+
+    try:
+        return whole_pattern_named(book, text)
+    except UnknownName:
+        names = with_words(text, book.patterns.names())
+        if not names:
+            raise
+    return whole_pattern_named(book, only_one("pattern", text, names))
+
+
+def whole_pattern_named(book: Book, text: str) -> Pattern:
+    """A pattern by its whole name, a file of rows, or ``-`` for rows on standard input."""
     if text == "-":
         return _pattern_of_rows(_standard_input())
     found = book.patterns.get(text)

@@ -63,7 +63,7 @@ def find(
 
 
 def feels(
-    name: Annotated[str | None, argument("[NAME]", "One feel, in any spelling.")] = None,
+    name: Annotated[str | None, argument("[NAME]", "One feel, in any spelling, or part of its name.")] = None,
     as_json: JsonOption = False,
     book: BookOption = None,
 ) -> None:
@@ -87,7 +87,7 @@ def feels(
 
 
 def fills(
-    name: Annotated[str | None, argument("[NAME]", "One pattern, drawn.")] = None,
+    name: Annotated[str | None, argument("[NAME]", "One pattern, drawn; or part of its name.")] = None,
     feel: Annotated[str | None, option("--feel", "That fit this feel or family.", "FEEL")] = None,
     tempo: Annotated[str | None, option("--tempo", "That sound right at this tempo.", "BPM")] = None,
     beats: Annotated[int | None, option("--beats", "Of so many beats.", min=1, max=64)] = None,

@@ -30,7 +30,7 @@ SetlistArgument = Annotated[
     str, argument("SETLIST", "The set list: its gig, file, or part of the gig's name.")
 ]
 PatternArgument = Annotated[
-    str, argument("PATTERN", "A pattern's name, a file of rows, or - for standard input.")
+    str, argument("PATTERN", "A pattern's name or part of it, a file of rows, or - for standard input.")
 ]
 MeterOption = Annotated[
     str | None, option("--meter", "Laid back from a barline of this meter: 7/8 (2+2+3).", "METER")

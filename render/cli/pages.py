@@ -69,9 +69,7 @@ def _charts(book: Book, names: list[str]) -> tuple[list[Path], Path | None]:
     return [path for path, _ in found], setlist
 
 
-def _print_pages(
-    book: Book, paths: list[Path], options: Options, output: Path | None, as_json: bool
-) -> None:
+def _print_pages(book: Book, paths: list[Path], options: Options, output: Path | None, as_json: bool) -> None:
     from render.page.documents import road_map
     from render.terminal.progress import Progress
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from charts.source import FeelmapError
-from render.cli.common import open_book, open_book_or_shipped, pattern_named, tempo_given
+from render.cli.common import open_book, open_book_or_shipped, pattern_named, tempo_given, whole_pattern_named
 from render.sound.loop_names import distinct, exact
 from render.terminal.saying import say
 
@@ -232,7 +232,7 @@ def _appearance(song: Song, section: str, across: bool) -> tuple[int, str]:
 def _of_a_pattern(book: Book, name: str, section: str) -> FeelmapError | None:
     """What to say where a section is asked of a pattern, or its feel is given without ``--feel``."""
     try:
-        pattern = pattern_named(book, name)
+        pattern = whole_pattern_named(book, name)
     except FeelmapError:
         return None
     hint = f'write --feel "{section}"' if book.feels.get(section) else f"leave “{section}” out"

@@ -255,3 +255,114 @@ def test_a_pattern_and_a_feel_say_what_they_belong_to():
     assert "  family: swing, waltz" in list(feel_lines(feel("jazz waltz"), 80, Ink()))
     assert feel_json(feel("jazz waltz"))["family"] == ["swing", "waltz"]
     assert feel_json(Feel("own", (2,)))["family"] == []
+
+
+TURNS = """
+    fills:
+      quayside turn: {rows: "SD oooo|oooo"}
+      quayside roll: {rows: "SD oooo"}
+      lantern: {rows: "FT oo"}
+"""
+
+
+@pytest.fixture
+def turns(tmp_path):
+    """A book with fills whose names share words."""
+    write_book(
+        tmp_path, charts__tin="title: Tin\ntempo: 92\nfeel: shuffle\nform:\n  - A (8)\n", fills__own=TURNS
+    )
+    return tmp_path
+
+
+FEEL = ["--feel", "straight sixteenths"]
+PARTLY = [
+    ["fills", "{}"],
+    ["fit", "{}", *FEEL, "--tempo", "92"],
+    ["regrid", "{}", "--feel", "shuffle"],
+    ["vary", "{}", *FEEL],
+    ["practice", "{}", *FEEL, "--tempo", "92", "--times", "1", "-o", "loops"],
+]
+
+
+@pytest.mark.parametrize("command", PARTLY, ids=lambda command: command[0])
+def test_part_of_a_fill_is_enough(turns, command):
+    """The only fill with those words is taken, in any case."""
+    part, whole = (
+        feelmap(*(word.format(name) for word in command), cwd=turns)
+        for name in ("Side TURN", "quayside turn")
+    )
+    assert (0, whole.out, whole.err) == (part.status, part.out, part.err)
+    assert "quayside turn" in part.out + part.err
+
+
+@pytest.mark.parametrize("command", PARTLY[1:], ids=lambda command: command[0])
+def test_a_part_of_several_fills_lists_them(turns, command):
+    """All of them, none else, and nothing is done."""
+    done = feelmap(*(word.format("quayside") for word in command), cwd=turns)
+    assert (2, "") == (done.status, done.out)
+    assert "“quayside” could be several patterns:\n    quayside turn\n    quayside roll\n  write" in done.err
+    assert not (turns / "loops").exists()
+
+
+def test_fills_lists_several_without_drawing_one(turns):
+    """As ``fills`` lists what its options leave."""
+    done = feelmap("fills", "quayside", cwd=turns)
+    assert 0 == done.status
+    assert "quayside turn" in done.out
+    assert "quayside roll" in done.out
+    assert "SD  " not in done.out
+
+
+FEEL_TAKERS = [
+    ["feels", "{}"],
+    ["fills", "--feel", "{}"],
+    ["fit", "lantern", "--feel", "{}", "--tempo", "92"],
+    ["regrid", "lantern", "--feel", "{}"],
+    ["vary", "lantern", "--feel", "{}"],
+    ["practice", "lantern", "--feel", "{}", "--tempo", "92", "--times", "1", "-o", "loops"],
+    ["find", "--feel", "{}"],
+    ["pencil", "tin", "--feel", "{}", "--dry-run"],
+]
+
+
+@pytest.mark.parametrize("command", FEEL_TAKERS, ids=lambda command: command[0])
+def test_part_of_a_feel_is_enough(turns, command):
+    """The only feel with those words in its name or another spelling of it is taken."""
+    part, whole = (
+        feelmap(*(word.format(name) for word in command), cwd=turns) for name in ("Bossa n", "bossa nova")
+    )
+    assert (0, whole.out, whole.err) == (part.status, part.out, part.err)
+
+
+@pytest.mark.parametrize("command", FEEL_TAKERS, ids=lambda command: command[0])
+def test_a_part_of_several_feels_lists_them(turns, command):
+    """Each feel once, by its name, and nothing is done."""
+    done = feelmap(*(word.format("half-") for word in command), cwd=turns)
+    assert (2, "") == (done.status, done.out)
+    assert "could be several feels:\n    half-time\n    half-time shuffle\n" in done.err
+    assert not (turns / "loops").exists()
+
+
+@pytest.mark.parametrize(
+    ("word", "hint"),
+    [("latin", "choose one: "), ("blues", "a blues is a shuffle or"), ("4/4", "4/4 is a meter")],
+)
+def test_a_word_that_means_something_else_is_not_a_part(turns, word, hint):
+    """A family, a word of the trade and a meter get their own answers."""
+    done = feelmap("feels", word, cwd=turns)
+    assert 2 == done.status
+    assert hint in done.err
+
+
+def test_a_filter_holds_for_a_part_of_a_name(turns):
+    """A fill that is there but not wanted is not drawn, nor said to be missing."""
+    done = feelmap("fills", "lanter", "--beats", "4", cwd=turns)
+    assert 0 == done.status
+    assert "no pattern is all of that: leave one of them out" in done.err
+
+
+def test_a_whole_name_is_not_a_part_of_others(turns):
+    """Waltz is a feel, and jazz waltz another."""
+    done = feelmap("feels", "waltz", cwd=turns)
+    assert 0 == done.status
+    assert done.out.startswith("waltz")
