@@ -56,6 +56,7 @@ WORDS = {
 }  # fmt: skip
 LINES = {
     "check": ("check", "check --json", "check <chart>", "check <chart> --json", "check --explain <words>"),
+    "why": ("why grid", "why <words>"),
     "show": ("show <chart>", "show <chart> --json", "show <chart> <section>", "show <chart> <section> --json"),
     "find": ("find", "find --json", "find --feel <feel>", "find --tempo <tempo>", "find --key A", "find <words>"),
     "feels": ("feels", "feels <feel>", "feels --json"),

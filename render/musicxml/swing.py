@@ -60,23 +60,28 @@ def as_read(places: Sequence[Fraction], beat: Beat, swing: Swing | None) -> list
 def written(strokes: BeatStrokes, feel: Feel, beat: Beat, tempo: Fraction) -> tuple[bool, Swing | None]:
     """Whether a beat's swung pairs are written even, and the sign under which it is read as it sounds.
 
-    Under the feel's own sign they are, in a feel without it the pairs are written out. What neither says (a
-    fill in another feel that begins inside a beat) is left to the feel's sign.
+    Under the feel's own sign they are, in a feel without it the pairs are written out. What no way says
+    exactly (a groove made for another feel) is written in the way that comes nearest.
     """
     sign, struck = swing_of(feel, beat, tempo), strokes.struck()
-    for even, swing in ((True, sign), (False, sign), (False, None)):
-        if reads(struck, even, beat, swing):
-            return even, swing
-    return False, sign
+    ways = ((True, sign), (False, sign), (False, None))
+    misread = [_misread(struck, even, beat, swing) for even, swing in ways]
+    exact = (way for way, far in zip(ways, misread, strict=True) if far < NEAR)
+    return next(exact, ways[misread.index(min(misread))])
 
 
 def reads(struck: Iterable[Struck], even: bool, beat: Beat, swing: Swing | None) -> bool:
-    """True where everything struck in a beat is read where it sounds; hands and feet are read apart."""
+    """True where everything struck in a beat is read where it sounds."""
+    return _misread(struck, even, beat, swing) < NEAR
+
+
+def _misread(struck: Iterable[Struck], even: bool, beat: Beat, swing: Swing | None) -> Fraction:
+    """How far from where it sounds anything in a beat is read, at most; hands and feet are read apart."""
     voices: dict[bool, list[Struck]] = {True: [], False: []}
     for each in struck:
         voices[each.stroke.by_hand].append(each)
-    return all(
-        abs(place - each.at) < NEAR
+    far = (
+        abs(place - each.at)
         for voice in voices.values()
         for place, each in zip(
             as_read([each.stroke.at if even else each.nominal for each in voice], beat, swing),
@@ -84,3 +89,4 @@ def reads(struck: Iterable[Struck], even: bool, beat: Beat, swing: Swing | None)
             strict=True,
         )
     )
+    return max(far, default=Fraction(0))

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from sounding_score import sounding_bars
 from support import BOOK, chart, song
 
+from charts.families import ELSEWHERE, kinship
 from charts.kit import GM_HALF_OPEN_HAT, GM_OPEN_HAT, VOICES
 from charts.pattern import Pattern
 from charts.performance import BAR, Performance, perform
@@ -105,7 +106,9 @@ def tunes(draw: st.DrawFn) -> Song:
         bars = draw(st.integers(1, 4))
         feel = draw(st.sampled_from([each.name for each in BOOK.feels]))
         keys = [f'meter: "{draw(st.sampled_from(METERS))}"', f"tempo: {draw(st.sampled_from(TEMPI))}"]
-        keys += [f'feel: "{feel}"', f"groove: {draw(st.sampled_from(GROOVES)).name}"]
+        made_for = kinship(BOOK.feels.named(feel), BOOK.feels).made_for
+        grooves = [groove for groove in GROOVES if made_for(groove)[0] < ELSEWHERE]  # others have no notation
+        keys += [f'feel: "{feel}"', f"groove: {draw(st.sampled_from(grooves)).name}"]
         fills = draw(st.dictionaries(st.integers(1, bars), st.sampled_from(FILLS), max_size=2))
         sets_up = ", sets-up: next" if draw(st.booleans()) else ""
         of_pass = draw(st.sampled_from(["each", "last"]))
