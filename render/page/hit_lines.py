@@ -15,8 +15,10 @@ from render.page.model import Laid, Pen
 from render.page.plan import Sizes
 from render.page.signs import FERMATA
 from render.page.strips import Bar
+from render.page.theme import SOFT
 
 OVER = 2.0  # room over hits, units
+BAR_LINE = 0.8  # width of the line between two bars with hits, units
 HEAD = 0.9  # from a beat's place to the middle of what is written there, staff spaces
 
 
@@ -50,10 +52,15 @@ class HitLine:
         ]
 
     def paint(self, pen: Pen) -> None:
-        """Draw over the bars; the pen is at their upper edge."""
+        """Draw over the bars, with a bar line between two that follow; the pen is at their upper edge."""
         for bar, hits in self.hits:
             hits.paint(pen.at(bar.left, -self.below, self.space), bar.width / self.space)
             pen.mark("hits", hits, bar.left, bar.left, bar.right)
+        for (bar, one), (after, other) in pairwise(self.hits):
+            if after.number == bar.number + 1:
+                x = (bar.right + after.left) / 2
+                high = min(one.above * self.scale(bar, one), other.above * self.scale(after, other))
+                pen.line(x, 0.0, x, -self.below - high, BAR_LINE * self.unit, SOFT)
 
 
 def hit_line(section: Section, bars: Sequence[Bar], sizes: Sizes) -> HitLine:

@@ -7,23 +7,26 @@ for its full size: in a narrower one the notes shrink, so that they never touch 
 
 Swung eighths and sixteenths are written even, as a band's parts write them. A beat with a place that has no
 name in the count is written as it sounds, with a tuplet's figure wherever the feel would read plain notes as
-swung. Beats without a hit are grey dots; rests before a hit are grey.
+swung. Rests are grey; that of a beat without a hit is smaller. In beats of two halves only a note on the
+beat has a dot; other threes are two values, so that what is silent around a sixteenth is counted at sight.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
+from itertools import chain
 
 from charts.feel import Feel
-from charts.notevalues import Event
+from charts.notevalues import TYPES, Event
 from charts.pattern import Stroke, division
 from charts.song import Place, Section
 from charts.timing import Beat, Meter
+from render.page.fonts import Extent
 from render.page.model import Pen
-from render.page.signs import TUPLET_LINE
+from render.page.signs import STAFF_LINE, TUPLET_LINE
 from render.page.theme import INK, SOFT
 from render.page.voice import (
     HALF_HEAD,
@@ -46,24 +49,33 @@ EVEN = {  # places of the count in a beat of two halves and in one of three eigh
 }
 INSET = 0.25  # from the bar lines to the ink
 APART = 0.25  # least room between signs
-REST_SIZE, REST_Y = 0.75, -1.3
-DOT, DOT_Y, DOT_ROOM = 0.26, 0.24, 0.7  # lower than a note's own dot, and further from it
+SPARE = 0.35  # more of both where there is room
+SILENT = 0.75  # size of the rest of a beat without a hit
+REST_Y = -1.1  # their middle, from the heads' line
 LOWEST_BEAM = -2.9
 FIGURE_ROOM = 1.7
 
 
 @dataclass(frozen=True)
 class HitBeat:
-    """One beat: where it starts and how long it is, as parts of the bar; nothing written where silent."""
+    """One beat: where it starts and how long it is, as parts of the bar."""
 
     start: Fraction
     length: Fraction
-    written: Written | None
+    written: Written
+
+    @property
+    def silent(self) -> bool:
+        return not any(event.strokes for event in self.written.events)
+
+    @property
+    def rest_size(self) -> float:
+        return SILENT if self.silent else 1.0
 
 
 @dataclass(frozen=True)
 class _Mark:
-    """A note, a rest or a silent beat's dot at its place in the bar, and its reach to both sides."""
+    """A note or a rest at its place in the bar, and its reach to both sides."""
 
     at: Fraction
     before: float
@@ -99,11 +111,18 @@ class HitBar:
 
     @property
     def _written(self) -> list[Written]:
-        return [beat.written for beat in self.beats if beat.written]
+        return [beat.written for beat in self.beats if not beat.silent]
 
     @property
     def _highest(self) -> float:
-        return min(top for beat in self._written for top in tops(beat, _line, self.level))
+        notes = (top for beat in self._written for top in tops(beat, _line, self.level))
+        return min([*notes, *(REST_Y + rest[1] for rest in self._rests)])
+
+    @property
+    def _rests(self) -> list[Extent]:
+        """What rests cover; those of silent beats are smaller."""
+        events = (event for beat in self.beats for event in beat.written.events)
+        return [rest_extent(event) for event in events if not event.strokes]
 
     @property
     def above(self) -> float:
@@ -113,23 +132,24 @@ class HitBar:
     @property
     def below(self) -> float:
         """From the heads' line down to the lowest ink."""
-        rests = [e for beat in self._written for e in beat.events if not e.strokes]
-        return max([HALF_HEAD, *(REST_Y + REST_SIZE * rest_extent(rest)[3] for rest in rests)])
+        return max([HALF_HEAD, *(REST_Y + rest[3] for rest in self._rests)])
 
     def places(self, width: float) -> list[float]:
         """The middle of each mark in a bar of at least ``least``: as near to its time as the others allow."""
         marks = self.marks
-        first, last = INSET + marks[0].before, width - INSET
+        spare = min(SPARE, (width - self.least) / (len(marks) + 1))
+        apart, inset = APART + spare, INSET + spare
+        first, last = inset + marks[0].before, width - inset
         scale = last - first - HALF_HEAD
         xs: list[float] = []
         for place, mark in enumerate(marks):
-            least = xs[-1] + marks[place - 1].after + APART + mark.before if place else first
+            least = xs[-1] + marks[place - 1].after + apart + mark.before if place else first
             xs.append(max(least, first + float(mark.at) * scale))
         most = last - marks[-1].after
         for place in reversed(range(len(marks))):
             xs[place] = min(xs[place], most)
             if place:
-                most = xs[place] - marks[place].before - APART - marks[place - 1].after
+                most = xs[place] - marks[place].before - apart - marks[place - 1].after
         return xs
 
     def paint(self, pen: Pen, width: float) -> None:
@@ -141,33 +161,36 @@ class HitBar:
             pen.mark("hit", None, x, 0.0, width / shrunk)
         xs = iter(places)
         for beat in self.beats:
-            if beat.written is None:
-                pen.disc(next(xs), DOT_Y, DOT, SOFT)
-            else:
-                self._paint_beat(pen, beat.written, [next(xs) for _ in beat.written.events])
+            self._paint_beat(pen, beat, [next(xs) for _ in beat.written.events])
 
-    def _paint_beat(self, pen: Pen, written: Written, xs: list[float]) -> None:
+    def _paint_beat(self, pen: Pen, beat: HitBeat, xs: list[float]) -> None:
+        written = beat.written
         paint_beat(pen, written, xs, _line, self.level, [INK] * len(xs))
         for event, x in zip(written.events, xs, strict=True):
             if not event.strokes:
-                paint_rest(pen.at(x, REST_Y, REST_SIZE), 0.0, 0.0, event, SOFT)
+                _paint_rest(pen.at(x, REST_Y, beat.rest_size), event)
         if written.figure:
             first, last = written.events[0], written.events[-1]
             left, right = xs[0] - _reach(first) + TUPLET_LINE, xs[-1] + _reach(last)
             paint_figure(pen, written, left, right, self._highest - FIGURE_ROOM / 2)
 
 
+def _paint_rest(pen: Pen, event: Event) -> None:
+    """A rest round the pen's corner; a half rest lies on a line, as one out of a staff does."""
+    paint_rest(pen, 0.0, 0.0, event, SOFT)
+    if event.hollow:
+        half = ink_before(event)
+        pen.line(-half, 0.0, half, 0.0, STAFF_LINE, SOFT)
+
+
 def _reach(event: Event) -> float:
     """From the middle of a head or a rest to its edge."""
-    return HALF_HEAD if event.strokes else REST_SIZE * ink_before(event)
+    return HALF_HEAD if event.strokes else ink_before(event)
 
 
 def _marks(beat: HitBeat) -> Iterable[_Mark]:
-    if beat.written is None:
-        yield _Mark(beat.start, DOT_ROOM, DOT)
-        return
     for event, beam in zip(beat.written.events, beat.written.beams, strict=True):
-        size = 1.0 if event.strokes else REST_SIZE
+        size = 1.0 if event.strokes else beat.rest_size
         at = beat.start + event.at * beat.length
         yield _Mark(at, ink_before(event) * size, ink_after(event, bool(beam)) * size)
 
@@ -192,8 +215,7 @@ def hit_bar(meter: Meter, feel: Feel, places: Iterable[Place], tempo: Fraction) 
     beats, start = [], Fraction(0)
     for number, beat in enumerate(meter.beats, start=1):
         length = beat.units / meter.units
-        here = by_beat.get(number)
-        beats.append(HitBeat(start, length, _written(beat, feel, here, tempo) if here else None))
+        beats.append(HitBeat(start, length, _written(beat, feel, by_beat.get(number, []), tempo)))
         start += length
     return HitBar(tuple(beats))
 
@@ -208,7 +230,29 @@ def _written(beat: Beat, feel: Feel, places: list[Place], tempo: Fraction) -> Wr
 
 
 def _notes(beat: Beat, places: set[Fraction]) -> Written:
-    return write(beat, [Stroke(0, at, HIT) for at in places])
+    written = write(beat, [Stroke(0, at, HIT) for at in places])
+    if beat.ternary:
+        return written
+    events = chain.from_iterable(_undotted(event, beat.quarters) for event in written.events)
+    return Written(tuple(events), written.figure)
+
+
+def _undotted(event: Event, quarters: Fraction) -> tuple[Event, ...]:
+    """An event of a beat so long, as two without dots where it has one and is not a note on the beat.
+
+    The longer is first where it begins on a multiple of its length, as in counting.
+    """
+    if not event.dots or (event.strokes and not event.at):
+        return (event,)
+    short, finer = event.quarters / 3, TYPES[TYPES.index(event.type) + 1]
+    values = [(2 * short, event.type), (short, finer)]
+    if event.at * quarters % (2 * short):
+        values.reverse()
+    (first, kind), (second, other) = values
+    return (
+        replace(event, quarters=first, type=kind, dots=0, closes=False),
+        Event(event.at + first / quarters, second, (), other, 0, event.tuplet, closes=event.closes),
+    )
 
 
 def _even(place: Place, beat: Beat) -> Fraction:

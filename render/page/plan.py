@@ -131,7 +131,7 @@ class Sizes:
             "sign": self._minutes(LEAST_MINUTES, SIGN_MINUTES),
             "near": NEAR * self._minutes(LEAST_MINUTES, LEAST_MINUTES),
         }
-        ems = {"disc": (0.98, 0.92), "band": (0.2, 0.17), "gap": (0.55, 0.17), "hit": (0.3, 0.26)}
+        ems = {"disc": (0.98, 0.92), "band": (0.2, 0.17), "gap": (0.55, 0.17), "hit": (0.36, 0.26)}
         found |= {what: self._between(*bounds) * found["essential"] for what, bounds in ems.items()}
         found["box"] = found["disc"] + found["band"] + self._between(0.5, 0.08) * found["essential"]
         for what, size in found.items():

@@ -14,14 +14,18 @@ from support import feel, form
 from charts.song import Place
 from charts.timing import Meter
 from render.page import signs
+from render.page.hit_lines import hit_line
 from render.page.hits import hit_bar, hits_of
-from render.page.model import Disc, Line, Page, Pen, Rect, Sign
+from render.page.model import Line, Page, Pen, Rect, Sign
+from render.page.plan import Sizes
+from render.page.strips import bars_of
 from render.page.theme import SOFT
 
 METERS = ["4/4", "3/4", "2/4", "12/8", "6/8", "7/8 (2+2+3)", "5/4", "2/2", "5/8 (3+2)"]
 FEELS = ["straight eighths", "straight sixteenths", "swing", "shuffle", "sixteenth shuffle", "slow 12/8"]
 TEMPO = F(100)
-HEAD, REST, DOT = "head", "rest", "silent beat"
+HEAD, REST = "head", "rest"
+SILENT = f"{REST} 0"  # a beat's own
 
 
 def bar_of(text, meter="4/4", name="straight eighths"):
@@ -41,14 +45,13 @@ def drawn(bar, width=30.0):
 
 
 def told(bar):
-    """What is drawn from left to right: heads with what they carry, rests, dots of silent beats."""
+    """What is drawn from left to right: heads with what they carry, rests."""
     items = drawn(bar, bar.least)
     names = {
         **dict.fromkeys(signs.HEADS.values(), HEAD),
         **{sign: f"{REST} {n}" for n, sign in enumerate(signs.RESTS)},
     }
     shown = [(i.x, names.get(i.sign, i.sign)) for i in items if isinstance(i, Sign)]
-    shown += [(i.x, DOT) for i in items if isinstance(i, Disc)]
     return [name for _, name in sorted(shown)]
 
 
@@ -104,11 +107,7 @@ def test_hits_stay_in_their_bar_and_apart(given_bars, width):
         assert right <= 10 + width + 0.01
         assert 50 - bar.above * scale - 0.01 <= top
         assert bottom <= 50 + bar.below + 0.01
-    apart = [
-        item
-        for item in items
-        if isinstance(item, Sign | Disc) and getattr(item, "sign", "") not in signs.FLAGS
-    ]
+    apart = [item for item in items if isinstance(item, Sign) and item.sign not in signs.FLAGS]
     for place, one in enumerate(apart):
         assert not any(meet(one.area, other.area) for other in apart[place + 1 :])
 
@@ -133,18 +132,17 @@ def test_every_beat_is_complete(given_bars):
     bar = hit_bar(meter, found, places, TEMPO)
     assert 1 == sum(beat.length for beat in bar.beats)
     for beat, shape in zip(bar.beats, meter.beats, strict=True):
-        if beat.written:
-            assert shape.quarters == sum(event.quarters for event in beat.written.events)
+        assert shape.quarters == sum(event.quarters for event in beat.written.events)
 
 
 @pytest.mark.parametrize("name", ["straight eighths", "swing", "shuffle"])
 @pytest.mark.parametrize(
     ("text", "shown"),
     [
-        ("1", [HEAD, DOT, DOT, DOT]),
-        ("1&", [f"{REST} 1", HEAD, signs.FLAGS[0], DOT, DOT, DOT]),
-        ("2 4", [DOT, HEAD, DOT, HEAD]),
-        ("1 1& 3", [HEAD, HEAD, DOT, HEAD, DOT]),
+        ("1", [HEAD, SILENT, SILENT, SILENT]),
+        ("1&", [f"{REST} 1", HEAD, signs.FLAGS[0], SILENT, SILENT, SILENT]),
+        ("2 4", [SILENT, HEAD, SILENT, HEAD]),
+        ("1 1& 3", [HEAD, HEAD, SILENT, HEAD, SILENT]),
     ],
 )
 def test_upbeats_are_written_even(name, text, shown):
@@ -155,9 +153,13 @@ def test_upbeats_are_written_even(name, text, shown):
 @pytest.mark.parametrize(
     ("text", "meter", "shown"),
     [
-        ("1& 2a", "12/8", [f"{REST} 1", HEAD, f"{REST} 0", HEAD, signs.FLAGS[0], DOT, DOT]),
+        (
+            "1& 2a",
+            "12/8",
+            [f"{REST} 1", HEAD, f"{REST} 0", HEAD, signs.FLAGS[0], SILENT, signs.DOT, SILENT, signs.DOT],
+        ),
         ("1 2 3", "7/8 (2+2+3)", [HEAD, HEAD, HEAD, signs.DOT]),
-        ("2&", "6/8", [DOT, f"{REST} 1", HEAD]),
+        ("2&", "6/8", [SILENT, signs.DOT, f"{REST} 1", HEAD]),
     ],
 )
 def test_compound_and_odd_meters(text, meter, shown):
@@ -179,11 +181,33 @@ def test_a_place_that_the_count_does_not_name_is_written_as_it_sounds():
 
 
 def test_rests_and_silent_beats_are_soft():
-    """Hits are black."""
+    """Hits are black; the rest of a beat without a hit is smaller than one beside a hit."""
     items = drawn(bar_of("1&"))
-    soft = [item for item in items if item.role == SOFT]
-    assert 4 == len(soft)
-    assert 3 == sum(isinstance(item, Disc) for item in soft)
+    before, *silent = [item for item in items if item.role == SOFT]
+    assert signs.RESTS[1] == before.sign
+    assert [signs.RESTS[0]] * 3 == [item.sign for item in silent]
+    assert {True} == {item.space < before.space for item in silent}
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("1e", [f"{REST} 2", HEAD, signs.FLAGS[1], f"{REST} 1"]),
+        ("1&", [f"{REST} 1", HEAD, signs.FLAGS[0]]),
+        ("1a", [f"{REST} 1", f"{REST} 2", HEAD, signs.FLAGS[1]]),
+        ("1 1a", [HEAD, signs.DOT, HEAD]),
+        ("1 1e", [HEAD, HEAD, f"{REST} 1"]),
+    ],
+)
+def test_the_silence_round_a_sixteenth_is_written_in_values_of_the_count(text, shown):
+    """An eighth and a sixteenth before the last one, an eighth after the second: no dots but on the beat."""
+    assert [*shown, SILENT] == told(bar_of(text, "2/4", "straight sixteenths"))
+
+
+def test_a_half_rest_lies_on_a_line():
+    """It hangs from none, as a whole rest does."""
+    (line,) = [item for item in drawn(bar_of("1", "2/2")) if isinstance(item, Line) and item.role == SOFT]
+    assert line.y1 == line.y2
 
 
 def test_two_eighths_share_a_beam():
@@ -213,3 +237,31 @@ def test_the_fullest_bar_says_how_much_room_it_needs():
     """Sixteen sixteenths more than four quarters."""
     full = " ".join(f"{n}{part}" for n in range(1, 5) for part in ("", "e", "&", "a"))
     assert bar_of(full, name="straight sixteenths").least > 2 * bar_of("1 2 3 4").least
+
+
+def bar_lines(hits):
+    """The upright soft lines over a section's bars, of which bar 3 begins a phrase."""
+    (section,) = form(f"A (2+2): {{hits: {hits}}}").form
+    (bars,) = bars_of(section, 8, 50.0, 4.0)
+    page = Page("p", "p", 400, 100)
+    hit_line(section, bars, Sizes(1.0, 0.0, 1.0)).paint(Pen(page, 1.0, 0, 50))
+    return [item.x1 for item in page.items if isinstance(item, Line) and item.role == SOFT]
+
+
+@pytest.mark.parametrize(
+    ("hits", "lines"),
+    [("1.1", []), ("1.1 3.1", []), ("1.1 2.1", [50.0]), ("1.2 2.1 3.4", [50.0, 102.0]), ("2.1 3.1", [102.0])],
+)
+def test_a_bar_line_is_between_two_bars_with_hits(hits, lines):
+    """In the middle of the gap between phrases; none beside a bar without hits."""
+    assert lines == bar_lines(hits)
+
+
+@given(bars(), st.floats(0.0, 20.0))
+@settings(max_examples=100, deadline=None)
+def test_signs_are_further_apart_where_there_is_room(given_bars, more):
+    """Up to a third of a space, at the bar lines as well."""
+    meter, found, places, _ = given_bars
+    bar = hit_bar(meter, found, places, TEMPO)
+    least, wide = bar.places(bar.least), bar.places(bar.least + more)
+    assert wide[0] - least[0] == pytest.approx(min(0.35, more / (len(wide) + 1)))
