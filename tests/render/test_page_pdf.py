@@ -330,14 +330,81 @@ def test_page_answers_as_json(book, tmp_path):
     assert row["sizes"]["section"]["reads_at_m"] >= 1
 
 
-def test_without_a_name_nothing_is_overwritten(book, tmp_path, monkeypatch):
+def test_without_a_name_nothing_of_anyone_elses_is_overwritten(book, tmp_path, monkeypatch):
     """The name comes from the title; a file that is there is refused."""
     monkeypatch.chdir(tmp_path)
-    assert 0 == run(book, "page", "tide").status
-    assert (tmp_path / "slack-tide.pdf").exists()
+    (tmp_path / "slack-tide.pdf").write_bytes(b"mine")
     again = run(book, "page", "tide")
     assert 2 == again.status
     assert "already there" in again.err
+    assert b"mine" == (tmp_path / "slack-tide.pdf").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("command", "name"),
+    [
+        (["page", "tide"], "slack-tide.pdf"),
+        (["page", "tide", "kettle"], "road-maps.pdf"),
+        (["folder", "shed"], "boat-shed.pdf"),
+        (["export", "tide"], "slack-tide.musicxml"),
+    ],
+)
+def test_a_second_time_overwrites_the_own_file(book, tmp_path, monkeypatch, command, name):
+    """What Feelmap wrote for the same song, songs or gig is renewed after the chart has changed."""
+    monkeypatch.chdir(tmp_path)
+    assert 0 == run(book, *command).status
+    old = (tmp_path / name).read_bytes()
+    chart = book.root / "charts" / "tide.yaml"
+    chart.write_text(chart.read_text().replace("tempo: 92", "tempo: 104"))
+    assert 0 == run(book, *command).status
+    assert old != (tmp_path / name).read_bytes()
+    assert 0 == run(book, *command, "-o", f"again-{name}").status
+    assert (tmp_path / f"again-{name}").read_bytes() == (tmp_path / name).read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("command", "other", "name"),
+    [
+        (["page", "tide"], ["page", "kettle"], "slack-tide.pdf"),
+        (["page", "tide"], ["folder", "shed"], "slack-tide.pdf"),
+        (["page", "tide", "kettle"], ["page", "kettle"], "road-maps.pdf"),
+        (["export", "tide"], ["export", "kettle"], "slack-tide.musicxml"),
+    ],
+)
+def test_a_file_for_another_song_is_kept(book, tmp_path, monkeypatch, command, other, name):
+    """Feelmap's own file under that name is refused as well where it is for something else."""
+    monkeypatch.chdir(tmp_path)
+    assert 0 == run(book, *other, "-o", name).status
+    old = (tmp_path / name).read_bytes()
+    done = run(book, *command)
+    assert 2 == done.status
+    assert "already there" in done.err
+    assert old == (tmp_path / name).read_bytes()
+
+
+def test_road_maps_of_other_songs_are_kept(book, tmp_path, monkeypatch):
+    """They have the same name, and are another file."""
+    monkeypatch.chdir(tmp_path)
+    (book.root / "charts" / "pot.yaml").write_text(KETTLE.replace("Kettle", "Pot"))
+    assert 0 == run(book, "page", "tide", "kettle").status
+    assert 2 == run(book, "page", "tide", "pot").status
+
+
+def test_a_page_with_notes_of_another_program_is_kept(book, tmp_path, monkeypatch):
+    """A viewer adds its notes after the end, with an end of its own."""
+    monkeypatch.chdir(tmp_path)
+    assert 0 == run(book, "page", "tide").status
+    page = tmp_path / "slack-tide.pdf"
+    page.write_bytes(page.read_bytes() + b"\n38 0 obj\n<<>>\nendobj\nstartxref\n9\n%%EOF\n")
+    assert 2 == run(book, "page", "tide").status
+
+
+def test_a_link_to_an_own_file_is_kept(book, tmp_path, monkeypatch):
+    """What is written without a name does not go through a link."""
+    monkeypatch.chdir(tmp_path)
+    assert 0 == run(book, "page", "tide", "-o", "kept.pdf").status
+    (tmp_path / "slack-tide.pdf").symlink_to("kept.pdf")
+    assert 2 == run(book, "page", "tide").status
 
 
 def test_folder_is_a_command(book, tmp_path):
