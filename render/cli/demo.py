@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from charts.source import FeelmapError
-from render.cli.common import print_lines
+from render.cli.common import print_lines, shell_word
 from render.cli.options import argument
 
 if TYPE_CHECKING:
@@ -75,14 +76,33 @@ def _check(book: Book) -> None:
 
 
 def _next_steps(folder: Path, pdf: Path) -> str:
+    """Commands that work in the shell where the demo ran, whatever book it has set."""
+    run, book = called_as(sys.argv[0], shutil.which("feelmap")), f"--book {shell_word(str(folder))}"
+    loops = shell_word(str(folder / "practice"))
     return f"""
 printed the set sheet and every road map into {pdf}
 
-next:
-  cd {folder}
-  feelmap check                            what does not hold together, and what fits instead
-  feelmap show porch                       one chart on the screen
-  feelmap suggest "harbour lights" chorus  fills that fit that spot
-  feelmap practice "stairs in threes" --feel "half-time shuffle" --tempo 60 --tempo 92 -o practice
-  feelmap new "Our Song" --feel shuffle --tempo 120 --form "Intro (4), Verse (8), Chorus (8) x2"
+next, what does not hold together and what fits instead:
+    {run} check {book}
+one chart on the screen:
+    {run} show porch {book}
+fills that fit that spot:
+    {run} suggest "harbour lights" chorus {book}
+loops to practice with:
+    {run} practice "stairs in threes" --feel "half-time shuffle" --tempo 60 --tempo 92 -o {loops} {book}
+a song of your own:
+    {run} new "Our Song" --feel shuffle --tempo 120 --form "Intro (4), Verse (8), Chorus (8) x2" {book}
 """
+
+
+def called_as(program: str, on_path: str | None) -> str:
+    """How the shell finds the program again: by its name where that leads to it, else by its path as called.
+
+    ``program`` is the path that it was started by, ``on_path`` what the shell finds under the name.
+    """
+    started = Path(program)
+    if not started.with_suffix(".exe").exists() and not started.exists():  # Windows leaves the ending off
+        return "feelmap"
+    if on_path is not None and Path(on_path).with_suffix("").resolve() == started.with_suffix("").resolve():
+        return "feelmap"
+    return shell_word(program)
