@@ -82,11 +82,11 @@ def _next_steps(folder: Path, pdf: Path) -> str:
     return f"""
 printed the set sheet and every road map into {pdf}
 
-next, what does not hold together and what fits instead:
+next, what the check reports and what fits instead:
     {run} check {book}
 one chart on the screen:
     {run} show porch {book}
-fills that fit that spot:
+fills that fit the end of a chorus:
     {run} suggest "harbour lights" chorus {book}
 loops to practice with:
     {run} practice "stairs in threes" --feel "half-time shuffle" --tempo 60 --tempo 92 -o {loops} {book}
