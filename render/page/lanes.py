@@ -68,7 +68,7 @@ class Hung:
             bar, x = self.item.bar, self.item.anchor
             pen.mark(self.item.kind, None, x, bar.left, bar.right)
             if self.tie is not None:
-                pen.line(x, way * self.tie, x, way * (self.spot.near + 1), TIE, SOFT)
+                pen.line(x, way * self.tie, x, way * self.spot.near, TIE, SOFT)
 
 
 @dataclass(frozen=True)
