@@ -26,7 +26,7 @@ _MISNAMED = re.compile(r"(.*)\.ya?ml(?:\.txt)?", re.IGNORECASE)
 
 
 class Book:
-    """A folder of charts, set lists and fills with the shipped vocabulary behind it; read as needed."""
+    """A folder of charts, set lists and fills with the shipped vocabulary after it; read as needed."""
 
     def __init__(self, root: Path | None) -> None:
         self.root = root

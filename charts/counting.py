@@ -120,7 +120,7 @@ class CountLines:
 
     @property
     def fill_and_offsets(self) -> str:
-        """The fill's count with its offsets behind it."""
+        """The fill's count with its offsets after it."""
         return f"{self.fill}     {self.offsets}" if self.offsets else self.fill
 
 

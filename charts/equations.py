@@ -9,7 +9,7 @@ from charts.feel import Feel
 from charts.song import Section
 from charts.timing import Beat, Meter
 
-# so many parts of the old beat last as long as so many of the new one, the plainest first
+# that many parts of the old beat last as long as that many of the new one, the plainest first
 RATIOS = ((1, 1), (2, 1), (1, 2), (3, 2), (2, 3), (4, 3), (3, 4), (3, 1), (1, 3))
 JUMP = Fraction(1, 10)  # of a tempo: a change by more than this is a jump
 ROUNDED = Fraction(1, 2)  # beats per minute: a chart's tempo is the related one to a whole number
@@ -69,7 +69,7 @@ def equation(before: Section, arrived: Fraction, section: Section) -> Equation |
 
 
 def sounds(feel: Feel, meter: Meter | None, tempo: Fraction, parts: int) -> bool:
-    """True where a groove in that feel itself sounds a beat in so many equal parts.
+    """True where a groove in that feel itself sounds a beat in that many equal parts.
 
     >>> shuffle = Feel("shuffle", (3,), Fraction(2))
     >>> [sounds(shuffle, None, Fraction(92), parts) for parts in (1, 2, 3, 4)]

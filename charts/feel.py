@@ -81,7 +81,7 @@ class Feel:
         return isinstance(self.swing, str)
 
     def grid_admits(self, cells: int) -> bool:
-        """True where so many cells are a division of the plain beat."""
+        """True where that many cells are a division of the plain beat."""
         return _grid(self.divides, self.home, None, False).admits(cells)
 
     def ratio(self, bpm: Fraction) -> Fraction | None:
@@ -140,7 +140,7 @@ class Grid:
         return tuple(products)
 
     def level_of(self, cells: int) -> int:
-        """The smallest division of the chain with at least so many cells."""
+        """The smallest division of the chain with at least that many cells."""
         for level in self._products:
             if level >= cells:
                 return level

@@ -149,7 +149,7 @@ class Line:
 
 
 def _at_a_rate_of(grid: Grid, cell: Fraction | None) -> bool:
-    """True where strokes so many beats apart come at a rate of the grid; any do in the fill's own beats.
+    """True where strokes that many beats apart come at a rate of the grid; any do in the fill's own beats.
 
     >>> straight = Grid((2,), 2, None)
     >>> [_at_a_rate_of(straight, Fraction(cell)) for cell in ("1/4", "1/2", "2", "3/4", "3/2", "1/3")]

@@ -150,7 +150,7 @@ def _beats_for_beat(left: Fraction, new: Fraction) -> Fraction:
 
 
 def _last_beats(section: Section, length: Fraction) -> list[Beat]:
-    """The beats of a section's meter, back from its one, that hold so many of its tempo's units."""
+    """The beats of a section's meter, back from its one, that hold that many of its tempo's units."""
     found: list[Beat] = []
     for shape in cycle(reversed(section.meter_of(1).beats)):
         if sum((each.units for each in found), Fraction(0)) >= length:

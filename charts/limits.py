@@ -2,7 +2,7 @@
 
 Milliseconds between two strokes of one limb. The defaults are ours, chosen from published rates:
 
-* one hand plays 5 to 7 strokes a second in general, the record holder 10 (S. Fujii et al., Neuroscience
+* one hand plays 5 to 7 strokes per second in general, the record holder 10 (S. Fujii et al., Neuroscience
   Letters 459 (2009) 69-73);
 * one foot, four strokes in a row: 5 % of takes are faster than 107 ms, the median double is 131 ms
   (measured on the Groove MIDI Dataset, Gillick et al. 2019).
@@ -36,7 +36,7 @@ class Limits:
     Fraction(140, 1)
     >>> Limits(hand_ms=Fraction(1000, 12))
     Traceback (most recent call last):
-    charts.limits.LimitError: hand 12 is past the fastest published: write 10 strokes a second or less
+    charts.limits.LimitError: hand 12 is past the fastest published: write 10 strokes per second or less
     """
 
     hand_ms: Fraction = Fraction(140)
@@ -56,7 +56,7 @@ class Limits:
         foot: Fraction | None = None,
         foot_double: Fraction | None = None,
     ) -> Limits:
-        """Limits from strokes a second; what is not given stays as it is by default.
+        """Limits from strokes per second; what is not given stays as it is by default.
 
         A double is never slower than single strokes. Raises LimitError past the published rates.
 
@@ -84,7 +84,7 @@ def _rate(ms: Fraction) -> str:
 
 def _ms(name: str, rate: Fraction) -> Fraction:
     if rate <= 0:
-        raise LimitError(f"{_word(name)} {float(rate):g} is no speed: write strokes a second, like 7")
+        raise LimitError(f"{_word(name)} {float(rate):g} is not a speed: write strokes per second, like 7")
     return 1000 / Fraction(rate)
 
 
@@ -92,10 +92,10 @@ def _check(name: str, ms: Fraction) -> None:
     if ms < FASTEST_MS[name]:
         raise LimitError(
             f"{_word(name)} {_rate(ms)} is past the fastest published: "
-            f"write {_rate(FASTEST_MS[name])} strokes a second or less"
+            f"write {_rate(FASTEST_MS[name])} strokes per second or less"
         )
     if ms > SLOWEST_MS:
-        raise LimitError(f"{_word(name)} {_rate(ms)} is too slow: write 0.5 strokes a second or more")
+        raise LimitError(f"{_word(name)} {_rate(ms)} is too slow: write 0.5 strokes per second or more")
 
 
 DEFAULT_LIMITS = Limits()

@@ -82,7 +82,7 @@ def read_rows(text: str, stick: str | None = None, spellings: Mapping[str, str] 
     >>> [s.voice for s in read_rows("SD o.o|o..\\nBD ...|..o").strokes]
     ['SD', 'SD', 'SD', 'BD']
     >>> read_rows("SD oq").problems[0].message
-    '“q” is no stroke'
+    '“q” is not a stroke'
     """
     return _Reader(spellings or SPELLINGS).read(text, stick)
 
@@ -144,7 +144,7 @@ class _Reader:
                 elif not cells:
                     at_end = len(row.groups) > 1 and place in (0, len(row.groups) - 1)
                     hint = (
-                        "leave out the “|” before the first and behind the last beat, or " if at_end else ""
+                        "leave out the “|” before the first and after the last beat, or " if at_end else ""
                     )
                     self._problem(
                         row, f"row {row.label} has a beat without cells", f"{hint}write “.” for an empty beat"
@@ -156,7 +156,7 @@ class _Reader:
         for row in rows:
             code = self.spellings.get(row.label.upper())
             if code is None:
-                self._problem(row, f"“{row.label}” is no voice", _instead_of(row.label))
+                self._problem(row, f"“{row.label}” is not a voice", _instead_of(row.label))
             elif code in seen:
                 self._problem(row, f"a second row {row.label}", "put all its strokes in one row")
             else:
@@ -183,7 +183,7 @@ class _Reader:
             self._cell_problem(
                 row,
                 column,
-                f"“{cell}” is no stroke",
+                f"“{cell}” is not a stroke",
                 "write o x g f d z s, a capital for an accent, . for nothing",
             )
         elif low == "s" and row.label != "HH":
@@ -210,7 +210,7 @@ class _Reader:
                     continue
                 hand = cell.upper()
                 if hand not in (RIGHT, LEFT, BOTH):
-                    self._cell_problem(row, column, f"“{cell}” is no hand", "write R, L, B for both, or .")
+                    self._cell_problem(row, column, f"“{cell}” is not a hand", "write R, L, B for both, or .")
                 elif at not in struck:
                     self._cell_problem(
                         row, column, f"{hand} in beat {beat + 1} has no stroke under it",

@@ -19,7 +19,7 @@ BY_QUARTERS = {Fraction(2): 0, Fraction(1): 1, Fraction(3, 2): 1}  # a beat's ow
 
 @dataclass(frozen=True)
 class Tuplet:
-    """So many in the time of so many notes of a type."""
+    """A tuplet: how many notes in the time of how many notes of a type."""
 
     actual: int
     normal: int
@@ -54,7 +54,7 @@ class Event:
 
 
 def normal_cells(cells: int, quarters: Fraction) -> int:
-    """How many plain cells the beat would hold where so many are played: the tuplet's lower figure.
+    """How many plain cells the beat would hold where that many are played: the tuplet's lower figure.
 
     >>> normal_cells(3, Fraction(1)), normal_cells(6, Fraction(3, 2)), normal_cells(7, Fraction(1))
     (2, 6, 4)
@@ -88,7 +88,7 @@ def beat_events(beat: Beat, strokes: tuple[Stroke, ...]) -> tuple[Event, ...]:
 
 
 class _Grid:
-    """Note values of a beat that is parted into so many cells."""
+    """Note values of a beat that is divided into that many cells."""
 
     def __init__(self, beat: Beat, cells: int) -> None:
         self.quarters, self.cells = beat.quarters, cells

@@ -61,7 +61,7 @@ def condensed(song: Song, parts: Sequence[PlayedSection]) -> list[Row]:
 
 
 def _alike(part: PlayedSection) -> object:
-    """What is equal in two sections that can share a row; for one that stands alone, its place."""
+    """What is equal in two sections that can share a row; for one that is alone, its place."""
     section = part.section
     differs = any(len(use.passes(section.times)) < section.times for use in section.fills)
     if section.open or section.tempo_to is not None or section.tempos or differs:
@@ -96,7 +96,7 @@ def _facts(feel: Feel, meter: Meter, tempo: Fraction, groove: str) -> dict[str, 
 def _changes(
     section: Section, here: dict[str, object], before: dict[str, object], home: dict[str, object]
 ) -> dict[str, str]:
-    """What is not as it was; a groove that the chart does not name is no news."""
+    """What is not as it was; a groove that the chart does not name is not news."""
     new = {what for what in here if here[what] != before[what] and (what != GROOVE or section.groove)}
     found = {what: RETURNS if here[what] == home[what] else DEPARTS for what in here if what in new}
     return found if section.tempo_to is None else {**found, TEMPO: DEPARTS}

@@ -19,7 +19,7 @@ from charts.timing import ramp_seconds, tempo_after
 
 
 class Stretch(NamedTuple):
-    """A stretch of even tempo change: units from the section's start, beats a minute."""
+    """A stretch of even tempo change: units from the section's start, beats per minute."""
 
     start: Fraction
     length: Fraction
@@ -64,7 +64,7 @@ class Clock:
 
     @property
     def last_tempo(self) -> Fraction:
-        """Beats a minute at the section's end."""
+        """Beats per minute at the section's end."""
         return self.stretches[-1].to
 
     @property
@@ -82,12 +82,12 @@ class Clock:
         return self.stretch_at(inside).tempo_at(inside)
 
     def tempo_over(self, units: Fraction, length: Fraction) -> tuple[Fraction, Fraction]:
-        """Beats per minute at a place, and so many units later in the same stretch."""
+        """Beats per minute at a place, and that many units later in the same stretch."""
         stretch = self.stretch_at(units)
         return stretch.tempo_at(units), stretch.tempo_at(units + length)
 
     def seconds_at(self, units: Fraction) -> float:
-        """Seconds from the section's start to a place; a hold counts after the place it stands on."""
+        """Seconds from the section's start to a place; a hold counts after the place it is on."""
         if units < 0:  # a fill that reaches back before its section: the first tempo goes on
             return float(60 * units / self.stretches[0].tempo)
         which = self._find(units)

@@ -12,14 +12,14 @@ _FIRST = frozenset("-?:,[]{}#&*!|>'\"%@`=<~")  # signs, and what other readers t
 _FLOW = frozenset("?:,[]{}")
 _MARKERS = ("---", "...")
 _YES_NO = frozenset("yYnN")  # YAML 1.1 has them; PyYAML does not know
-_UNSEEN = frozenset(("Cc", "Cs", "Cn", "Zl", "Zp"))  # categories that must not stand in a file as they are
+_UNSEEN = frozenset(("Cc", "Cs", "Cn", "Zl", "Zp"))  # categories that must not be in a file as they are
 _ESCAPES = {"\\": "\\\\", '"': '\\"'}
 
 
 def scalar(text: str, *, flow: bool, style: str | None = None, typed: bool = False) -> str:
     """The text as one scalar on one line: plain where it can be, else in quotes.
 
-    ``flow`` says that it stands inside ``{ }`` or ``[ ]``; ``style`` is the quote that stands there already,
+    ``flow`` says that it is inside ``{ }`` or ``[ ]``; ``style`` is the quote that is there already,
     kept where it can be; ``typed`` lets numbers and the like stay plain, since their key wants them so.
 
     >>> scalar("wait, then in", flow=False), scalar("wait, then in", flow=True)

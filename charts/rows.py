@@ -27,7 +27,7 @@ def cell_of(stroke: Stroke) -> str:
 def write_rows(pattern: Pattern, divisions: Iterable[int] | None = None) -> str:
     """The pattern in row notation: one common division a beat, the coarsest that holds it.
 
-    ``divisions`` asks for at least these cells a beat (each a multiple of what the beat needs).
+    ``divisions`` asks for at least these cells per beat (each a multiple of what the beat needs).
     """
     wanted = list(divisions) if divisions is not None else [1] * pattern.beats
     beats = [lcm(division(onsets), cells) for onsets, cells in zip(pattern.onsets, wanted, strict=True)]

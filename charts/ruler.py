@@ -1,4 +1,4 @@
-"""A beat as a line of text: places stand where they lie in time, so that two grids compare by eye.
+"""A beat as a line of text: places are where they lie in time, so that two grids compare by eye.
 
 A beat has a number of *cells* of equal length, a cell is ``step`` columns wide.
 """
@@ -10,15 +10,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 
-Mark = tuple[Fraction, str]  # a place in the beat, 0 to under 1, and the word that stands there
-FEWEST, MOST = 12, 24  # cells a beat where two columns each leave room for words, and before rounding
+Mark = tuple[Fraction, str]  # a place in the beat, 0 to under 1, and the word that is there
+FEWEST, MOST = 12, 24  # cells per beat where two columns each leave room for words, and before rounding
 EMPTY = "."
 _SHORT = {"ta": "x"}  # “t” is the triplet's
 
 
 @dataclass(frozen=True, slots=True)
 class Ruler:
-    """So many cells a beat, so many columns a cell; ``short`` cuts words to their first letter."""
+    """That many cells per beat, that many columns a cell; ``short`` cuts words to their first letter."""
 
     cells: int
     step: int = 2
@@ -31,13 +31,13 @@ class Ruler:
 
     @property
     def gap(self) -> str:
-        """What stands between two beats of one line."""
+        """What is between two beats of one line."""
         return "| " if self.step > 1 else " | "
 
     def lines(self, *rows: Sequence[Mark], empty: Sequence[str] | None = None) -> list[str]:
         """One beat's rows, each ``width`` columns, equal places under one another.
 
-        ``empty`` says, row by row, what stands in a cell without a word.
+        ``empty`` says, row by row, what is in a cell without a word.
 
         >>> ruler = Ruler(12)
         >>> thirds = [(Fraction(0), "1"), (Fraction(1, 3), "&"), (Fraction(2, 3), "a")]

@@ -98,7 +98,7 @@ class Hold(NamedTuple):
 
 
 def passes_of(which: str | int, times: int) -> tuple[int, ...]:
-    """The passes, of so many, that ``each``, ``last`` or a number means, in order.
+    """The passes, of that many, that ``each``, ``last`` or a number means, in order.
 
     >>> passes_of(EACH, 3), passes_of(LAST, 3), passes_of(2, 3), passes_of(2, 1)
     ((1, 2, 3), (3,), (2,), ())
@@ -135,7 +135,7 @@ class TempoMark:
 class FillUse:
     """A fill put at a place: it ends at the last barline of ``bar``, or lands at ``landing``.
 
-    ``name`` is as written (empty where the rows stand in place); ``pattern`` is None where no such pattern
+    ``name`` is as written (empty where the rows are in place); ``pattern`` is None where no such pattern
     exists. ``owner`` is the section that wrote it down, for findings told once.
     """
 
@@ -158,11 +158,11 @@ class FillUse:
         return self.name or f"{self.owner} fill".lstrip()
 
     def passes(self, times: int) -> tuple[int, ...]:
-        """The passes, of so many, on which the fill is played; none where they are too few."""
+        """The passes, of that many, on which the fill is played; none where they are too few."""
         return passes_of(self.pass_, times)
 
     def on_pass(self, number: int, times: int) -> bool:
-        """True where the fill is played on that pass of so many."""
+        """True where the fill is played on that pass of that many."""
         return number in self.passes(times)
 
 
@@ -194,7 +194,7 @@ class Section:
     span: Span | None = field(default=None, compare=False, repr=False)  # its form line
     feel_given: bool = False
     like: str = ""
-    span_of: SpanOf = field(default=nowhere, compare=False, repr=False)  # key -> where its value stands
+    span_of: SpanOf = field(default=nowhere, compare=False, repr=False)  # key -> where its value is
     bars: int = field(init=False, compare=False, repr=False)  # of one pass
 
     def __post_init__(self) -> None:
@@ -250,7 +250,7 @@ class Song:
     notes: str = ""
     file: str = field(default="", compare=False)  # as messages call it
     span: Span | None = field(default=None, compare=False, repr=False)  # of the title
-    span_of: SpanOf = field(default=nowhere, compare=False, repr=False)  # key -> where its value stands
+    span_of: SpanOf = field(default=nowhere, compare=False, repr=False)  # key -> where its value is
 
     @property
     def bars(self) -> int:

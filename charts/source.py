@@ -1,4 +1,4 @@
-"""Where something stands in a file, and what is wrong with it.
+"""Where something is in a file, and what is wrong with it.
 
 Errors are values: readers and rules collect :class:`Finding` objects, one place prints them.
 """
@@ -52,7 +52,7 @@ class Span(NamedTuple):
 
     @property
     def text(self) -> str:
-        """The words that stand there."""
+        """The words that are there."""
         lines = self.source.lines
         return lines[self.line - 1][self.column - 1 : self.end_column - 1] if self.line <= len(lines) else ""
 
@@ -75,7 +75,7 @@ NOWHERE = Where()
 class Finding:
     """One thing found wrong or worth knowing.
 
-    ``message`` is lower case without full stop; ``caption`` stands behind the caret; ``lines`` are pairs
+    ``message`` is lower case without full stop; ``caption`` is after the caret; ``lines`` are pairs
     (label, text) printed beneath; ``hint`` says what to write instead; ``detail`` holds further JSON keys;
     ``short`` says it in a few words where there is no room, as on the set sheet.
     """

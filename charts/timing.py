@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
 
-SLOWEST, FASTEST = 20, 400  # beats a minute that the check accepts
+SLOWEST, FASTEST = 20, 400  # beats per minute that the check accepts
 ANY_TEMPO = Fraction(100)  # for what is the same at every tempo
 MOST_BEATS = 32  # largest upper figure of a meter
 
@@ -120,7 +120,7 @@ def _checked(upper: int, lower: int, groups: tuple[int, ...]) -> Meter:
     if not 1 <= upper <= MOST_BEATS:
         raise MeterError(f"{figure} has {upper} beats: write 1 to {MOST_BEATS}")
     if upper == 1 and lower == 8:
-        raise MeterError("1/8 is no beat: write 2/8 (2), 3/8 or 1/4")
+        raise MeterError("1/8 is not a beat: write 2/8 (2), 3/8 or 1/4")
     if not groups:
         if lower == 8 and upper % 3:
             raise MeterError(
@@ -155,7 +155,7 @@ def countable(bpm: Fraction) -> bool:
 def ramp_seconds(start: Fraction, end: Fraction, length: Fraction, upto: Fraction) -> float:
     """Seconds from the start of an even change of tempo to ``upto`` units into it.
 
-    The tempo runs from ``start`` to ``end`` beats a minute, linear in beats, over ``length`` units:
+    The tempo runs from ``start`` to ``end`` beats per minute, linear in beats, over ``length`` units:
     60 L ln(b2/b1) / (b2 - b1) in full.
 
     >>> round(ramp_seconds(Fraction(120), Fraction(120), Fraction(4), Fraction(4)), 6)
@@ -168,5 +168,5 @@ def ramp_seconds(start: Fraction, end: Fraction, length: Fraction, upto: Fractio
 
 
 def tempo_after(start: Fraction, end: Fraction, length: Fraction, upto: Fraction) -> Fraction:
-    """Tempo in beats a minute at ``upto`` units into an even change of tempo."""
+    """Tempo in beats per minute at ``upto`` units into an even change of tempo."""
     return start + (end - start) * upto / length if length else start

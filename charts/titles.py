@@ -29,7 +29,7 @@ def folded(text: str) -> str:
 
 
 def scan_title(path: Path, pattern: re.Pattern[str]) -> str:
-    """The value of a file's title line, without parsing the rest; it mostly stands at the top."""
+    """The value of a file's title line, without parsing the rest; it mostly is at the top."""
     for most in (4096, MOST_BYTES):
         try:
             data = file_bytes(path, most)

@@ -263,7 +263,7 @@ def beat_json(number: int, beat: BeatVerdict) -> dict[str, object]:
 
 
 def run_json(run: Run | None) -> dict[str, object] | None:
-    """A run across the beat: from one beat to another, ``in`` so many strokes over so many beats."""
+    """A run across the beat: from one beat to another, ``in`` that many strokes over that many beats."""
     if run is None:
         return None
     return {

@@ -100,11 +100,11 @@ def only_one(noun: str, text: str, names: list[str]) -> str:
 class PatternTable:
     """Patterns by name, read when asked for; ``findings`` grow with what is read.
 
-    What no file of its own has is looked for in the table ``behind``, which a whole program shares.
+    What its own files do not have is looked for in ``shared``, a table which a whole program shares.
     """
 
-    def __init__(self, files: Iterable[PatternFile], behind: PatternTable | None = None) -> None:
-        self.files, self._behind = list(files), behind
+    def __init__(self, files: Iterable[PatternFile], shared: PatternTable | None = None) -> None:
+        self.files, self._shared = list(files), shared
         self.findings: list[Finding] = [finding for file in self.files for finding in file.findings]
         self._entries: dict[str, PatternEntry] = {}
         self._read: dict[str, Pattern | None] = {}
@@ -135,7 +135,7 @@ class PatternTable:
             if entry is not None:
                 self._read[key] = self._pattern(key, entry)
             else:
-                self._read[key] = self._behind.get(name) if self._behind else None
+                self._read[key] = self._shared.get(name) if self._shared else None
         return self._read[key]
 
     def _pattern(self, key: str, entry: PatternEntry) -> Pattern | None:
@@ -156,17 +156,17 @@ class PatternTable:
     def names(self, kind: str | None = None) -> list[str]:
         """Names in order, of one kind or of both; nothing is read for it."""
         own = [entry.name for entry in self._entries.values() if kind in (None, entry.kind)]
-        behind = self._behind.names(kind) if self._behind else []
-        return own + [name for name in behind if plain_name(name) not in self._entries]
+        shared = self._shared.names(kind) if self._shared else []
+        return own + [name for name in shared if plain_name(name) not in self._entries]
 
     def nearest(self, name: str) -> str | None:
         """The name most like one that is not there."""
         return nearest(name, self.names())
 
     def entry(self, name: str) -> PatternEntry | None:
-        """Where a name stands, whether or not it can be read."""
+        """Where a name is, whether or not it can be read."""
         found = self._entries.get(plain_name(name))
-        return found or (self._behind.entry(name) if self._behind else None)
+        return found or (self._shared.entry(name) if self._shared else None)
 
     def __iter__(self) -> Iterator[Pattern]:
         return (found for name in self.names() if (found := self.get(name)))

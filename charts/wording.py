@@ -17,7 +17,7 @@ _CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 
 def figure(value: Fraction | float, places: int = 1) -> str:
-    """A number with at most so many decimals, at least one allowed.
+    """A number with at most that many decimals, at least one allowed.
 
     >>> figure(Fraction(133, 2)), figure(92), figure(Fraction(200, 3), 3)
     ('66.5', '92', '66.667')
@@ -29,9 +29,9 @@ def per_minute(tempo: Fraction | float) -> str:
     """A tempo in running text.
 
     >>> per_minute(Fraction(133, 2))
-    '66.5 a minute'
+    '66.5 bpm'
     """
-    return f"{figure(tempo)} a minute"
+    return f"{figure(tempo)} bpm"
 
 
 def tempo_change(tempo: Fraction, to: Fraction | None = None) -> str:

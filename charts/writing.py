@@ -21,7 +21,7 @@ def atomic_write(path: Path, data: Content, *, replace: bool = True) -> None:
     name is left alone, even what appears while we write. Missing folders are not made. A device or a pipe
     (``/dev/stdout``) is written to as it is.
 
-    :raises FeelmapError: the file cannot be written; nothing is left behind.
+    :raises FeelmapError: the file cannot be written; nothing of it is left.
     """
     write_together({path: data}, replace=replace)
 
@@ -145,7 +145,7 @@ def _told(path: Path) -> Iterator[None]:
 
 
 def _status(path: Path) -> os.stat_result | None:
-    """What stands at the path, links followed; None where nothing does. Refuses what must not be written."""
+    """What is at the path, links followed; None where nothing does. Refuses what must not be written."""
     try:
         found = path.stat()
     except FileNotFoundError:

@@ -108,7 +108,7 @@ def why_none(
     if key is not None or _KEY.fullmatch(plain_key(text)):
         return [f"no chart is in {key or text}"]
     like = nearest(folded(text), titles := {folded(head.title): head.title for head in heads})
-    said = [f"no chart has “{text}” in its title, and it is no feel, key or tempo"]
+    said = [f"no chart has “{text}” in its title, and it is not a feel, key or tempo"]
     meant = titles[like] if like else book.feels.nearest(text)
     return [*said, f"did you mean {meant}?"] if meant else said
 
@@ -118,7 +118,7 @@ def _no_tempo(heads: Sequence[Head], text: str) -> list[str]:
         low, high = _tempi(text)
     except FeelmapError:
         return [f"no chart has “{text}” in its title"]
-    said = [f"no chart is at {text.strip()} a minute"]
+    said = [f"no chart is at {text.strip()} bpm"]
     known = [head for head in heads if head.tempo is not None]
     near = min(known, key=lambda head: _away(head.tempo, low, high), default=None)
     return [*said, f"the nearest is {near.title}, at {figure(near.tempo)}"] if near and near.tempo else said

@@ -14,7 +14,7 @@ from datetime import date, datetime, time, timedelta
 from setlists.gig import Gig, GigBreak, GigSet, GigSong
 from setlists.setlist import SetList
 
-NO_DATE = date(1, 1, 1)  # stands in where a set list gives times and no date
+NO_DATE = date(1, 1, 1)  # is in where a set list gives times and no date
 
 
 def timed(gig: Gig) -> Gig:
@@ -47,7 +47,7 @@ def next_at(after: datetime, at: time) -> datetime:
 
 
 def when(start: datetime | None, offset: float) -> datetime | None:
-    """The moment so many seconds after the start, to the nearest second; None without one."""
+    """The moment that many seconds after the start, to the nearest second; None without one."""
     return None if start is None else start + timedelta(seconds=round(offset))
 
 

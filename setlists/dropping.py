@@ -51,7 +51,7 @@ def _saved(songs: Sequence[GigSong], place: int) -> float:
 
 
 def _least(saving: Sequence[tuple[float, GigSong]], count: int, over: float) -> Offer | None:
-    """So many songs whose savings reach ``over`` with little to spare, in the order of the gig.
+    """That many songs whose savings reach ``over`` with little to spare, in the order of the gig.
 
     The longest ones, and for the last two of them the pair that is just long enough.
     """

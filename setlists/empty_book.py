@@ -12,16 +12,16 @@ from charts.wording import control_in
 from charts.writing import write_together
 
 BOOK = """\
-# A book is one folder: charts/, setlists/, fills/ and this file. A line behind a # says what holds unless you
+# A book is one folder: charts/, setlists/, fills/ and this file. A line after a # says what holds unless you
 # say otherwise; take its # away to change it.
 name: {name}
 # paper: A4             # or Letter
 # distance: 1.0         # metres from the eyes to the stand; print sizes follow from it
 # kit: right handed     # or left handed
 # count: 1 trip let     # how triplets are counted aloud; or 1 & a
-# tolerance: 20         # ms that a stroke may stand off the grid before it is called a clash
+# tolerance: 20         # ms that a stroke may be off the grid before it is called a clash
 
-# What your hands and feet can do, in strokes a second.
+# What your hands and feet can do, in strokes per second.
 # player: {{hand: 7.1, hand-double: 14.2, foot: 6.6, foot-double: 11.1}}
 """
 CHARTS = """\
@@ -36,7 +36,7 @@ A whole chart looks like this:
 ```yaml
 title: Our Song
 key: A
-tempo: 120                # felt beats a minute
+tempo: 120                # beats per minute
 feel: shuffle
 form:
   - Intro (4): {cue: guitar alone, dynamics: p}
@@ -54,10 +54,10 @@ And this one uses every key there is; all but title, tempo, feel and form may be
 title: The Long Way Round
 by: The Quay Street Six
 key: F# minor
-meter: 4/4                # 4/4 unless said; 7/8 (2+2+3) says how its eighths are grouped
-tempo: 104                # felt beats a minute: quarters, in 7/8 too; dotted quarters in 6/8 and 12/8
+meter: 4/4                # 4/4 by default; 7/8 (2+2+3) says how its eighths are grouped
+tempo: 104                # beats per minute: quarters, in 7/8 too; dotted quarters in 6/8 and 12/8
 feel: straight eighths    # feelmap feels lists them
-count-in: 2 bars          # 3 beats, none; 1 bar unless said
+count-in: 2 bars          # 3 beats, none; 1 bar by default
 pickup: 1 beat            # what sounds before bar 1
 groove: plain rock        # a pattern's name, or plain words
 ending: cold on 1
@@ -115,8 +115,8 @@ sets:
 FILLS = """\
 # Fills and grooves
 
-Your own patterns, in one file or many, `NAME.yaml`. A row a voice, a group of cells a beat, groups parted by
-`|`; a capital letter is an accent, `g` a ghost note, `f` a flam, `d` a drag.
+Your own patterns, in one file or many, `NAME.yaml`. A row per drum, a group of cells per beat, groups
+separated by `|`; a capital letter is an accent, `g` a ghost note, `f` a flam, `d` a drag.
 
 ```yaml
 fills:

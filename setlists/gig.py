@@ -19,7 +19,7 @@ from setlists.setlist import SetList, SongItem, SongSet
 class GigSong:
     """One song in the running order.
 
-    ``song`` is the chart with this gig's changes made: tempi scaled, feel replaced, sections left out,
+    ``song`` is the chart with this gig's changes made: tempos scaled, feel replaced, sections left out,
     key and count-in of the night; None where a song has no chart. ``seconds`` is its length with count-in,
     ``gap`` what passes after it, ``offset`` its start from the gig's start, all in seconds; ``starts_at``
     is None where the set list gives no start, and lies in year 1 where it gives no date.
@@ -39,7 +39,7 @@ class GigSong:
 
     @property
     def tempo(self) -> Fraction | None:
-        """Felt beats a minute tonight."""
+        """Felt beats per minute tonight."""
         return self.song.tempo if self.song else self.item.changes.tempo
 
     @property

@@ -27,12 +27,12 @@ LONGEST_GIG, LONGEST_WAIT = 18 * HOUR, 12 * HOUR  # beyond that a time of day is
 class SetListKeys(SetList):
     """The keys of a set list."""
 
-    gig = row(TEXT, "where or what the gig is; the file's name unless said")
+    gig = row(TEXT, "where or what the gig is; the file's name by default")
     date = row(DAY, "the day: 2026-12-04")
     start = row(TIME, "when the first set starts: 20:30")
     ends = row(TIME, "the venue's curfew: 23:00")
     between = row(
-        a_duration(LONGEST_BETWEEN, "20 s"), "talk and changeover after each song: 20 s unless said"
+        a_duration(LONGEST_BETWEEN, "20 s"), "talk and changeover after each song: 20 s by default"
     )
     parts = row(
         apart(a_list(a("set"))),
@@ -112,12 +112,12 @@ class _SetListReader:
         return setlist
 
     def _flat(self, root: yaml.Node) -> bool:
-        """Tell songs that stand at the top, in no set."""
+        """Tell songs that are at the top, in no set."""
         if isinstance(root, yaml.MappingNode):
             for key, _ in root.value:
                 if isinstance(key, yaml.ScalarNode) and key.value == "songs":
                     self.reader.say(
-                        key, "songs stand in a set", "write sets: and below it - songs: with the titles"
+                        key, "songs are in a set", "write sets: and below it - songs: with the titles"
                     )
                     return True
         return False
@@ -125,7 +125,7 @@ class _SetListReader:
     def _parts(self, node: yaml.Node) -> tuple[SongSet | Break, ...]:
         if not isinstance(node, yaml.SequenceNode) or not node.value:
             self.reader.say(
-                node, "sets has no set", "write a set a line, each behind “- ”: - songs: [one title, another]"
+                node, "sets has no set", "write a set a line, each after “- ”: - songs: [one title, another]"
             )
             return ()
         if len(node.value) > MOST_PARTS:
@@ -214,7 +214,7 @@ def _check_times(reader: Reader, setlist: SetList) -> None:
         if wait > LONGEST_WAIT:
             reader.say(
                 at,
-                f"{starts}, before what stands above it ({time_words(before)})",
+                f"{starts}, before what is above it ({time_words(before)})",
                 "put the sets in order of time",
             )
         elif whole is not None and passed >= whole and setlist.ends is not None:
@@ -251,7 +251,7 @@ def _wait(start: time, end: time) -> int:
 
 
 def _set_named_by_key(item: yaml.Node) -> yaml.ScalarNode | None:
-    """The name of a set that stands where its keys belong: ``- encore:`` with the titles below."""
+    """The name of a set that is where its keys belong: ``- encore:`` with the titles below."""
     if not isinstance(item, yaml.MappingNode) or len(item.value) != 1:
         return None
     key, value = item.value[0]

@@ -41,7 +41,7 @@ class NameProblem:
 
 @dataclass(frozen=True)
 class SongItem:
-    """One song of a set, by the name that stands there; ``path`` is its chart, if it has one."""
+    """One song of a set, by the name that is there; ``path`` is its chart, if it has one."""
 
     name: str
     span: Span

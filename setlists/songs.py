@@ -24,7 +24,7 @@ _length = duration(LONGEST_SONG, "3:30", colons=True)
 
 
 def _tempo(text: str) -> Fraction:
-    """A gig's tempo: one number, 20 to 400 beats a minute."""
+    """A gig's tempo: one number, 20 to 400 beats per minute."""
     if " to " in text:
         raise Bad(
             f"“{words(text)[:40]}” is a change of tempo",
@@ -45,7 +45,7 @@ class SongKeys(Changes):
 
     tempo = row(
         single(_tempo, BPM.shape, BPM.meant),
-        "beats a minute tonight; every tempo in the chart is scaled by new/old",
+        "beats per minute tonight; every tempo in the chart is scaled by new/old",
     )
     key = row(TEXT, "the key tonight")
     feel = row(
@@ -81,11 +81,11 @@ class SongReader:
             self.reader.say(
                 node,
                 "songs is one title, not a list",
-                "write a title a line, each behind “- ”, or [one title, another]",
+                "write a title a line, each after “- ”, or [one title, another]",
             )
             return ()
         if not isinstance(node, yaml.SequenceNode) or not node.value:
-            self.reader.say(node, "this set has no songs", "write a title a line, each behind “- ”")
+            self.reader.say(node, "this set has no songs", "write a title a line, each after “- ”")
             return ()
         return tuple(found for item in node.value if (found := self._song(item)))
 
@@ -104,7 +104,7 @@ class SongReader:
         if key.value == "break":
             self.reader.say(
                 key,
-                "a break stands between sets",
+                "a break is between sets",
                 "end this set, then write - break: 20 min level with - name:",
             )
             return None
@@ -145,19 +145,19 @@ class SongReader:
         elif not text:
             self.reader.say(
                 key,
-                f"nothing stands behind {key.value}:",
-                "leave the colon out, or write {tempo: 118} behind it",
+                f"nothing is after {key.value}:",
+                "leave the colon out, or write {tempo: 118} after it",
             )
         elif number := re.fullmatch(r"(\d{1,3}(?:\.\d+)?)(?: ?bpm)?", text, re.ASCII | re.IGNORECASE):
             self.reader.say(
                 value,
-                f"{text} behind {key.value} does not say what it is",
+                f"{text} after {key.value} does not say what it is",
                 f"write - {key.value}: {{tempo: {number[1]}}}",
             )
         elif re.fullmatch(r"(\d{1,2}:)?\d{1,3}:\d{2}", text, re.ASCII):
             self.reader.say(
                 value,
-                f"{text} behind {key.value} does not say what it is",
+                f"{text} after {key.value} does not say what it is",
                 f"write - {key.value}: {{length: {text}}}",
             )
         else:

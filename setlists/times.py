@@ -66,7 +66,7 @@ def _seconds(plain: str, example: str, colons: bool) -> Fraction:
         hours, minutes, seconds = (int(part or 0) for part in found.groups())
         if seconds < 60 and (minutes < 60 or not hours):
             return Fraction(hours * HOUR + minutes * MINUTE + seconds)
-        raise Bad(f"“{plain}” is no length", f"write it like {example}: seconds run to 59")
+        raise Bad(f"“{plain}” is not a length", f"write it like {example}: seconds run to 59")
     if found:
         raise Bad(f"“{plain}” could be hours or minutes", "write it like 45 min or 1 h 15 min")
     if re.fullmatch(r"\d+(\.\d+)?", plain, re.ASCII):
@@ -78,7 +78,7 @@ def _seconds(plain: str, example: str, colons: bool) -> Fraction:
         raise Bad(f"“{plain[:12]}” has no unit", f"write {plain[:12]} s or {plain[:12]} min")
     parts = _PARTS.fullmatch(plain)
     if not parts or not plain:
-        raise Bad(f"“{plain[:40]}” is no length of time", f"write it like {example}")
+        raise Bad(f"“{plain[:40]}” is not a length of time", f"write it like {example}")
     hours_, minutes_, seconds_ = (Fraction(part or 0) for part in parts.groups())
     return hours_ * HOUR + minutes_ * MINUTE + seconds_
 
@@ -93,16 +93,16 @@ def time_of_day(text: str) -> time:
     found = _CLOCK.fullmatch(plain)
     half = found[3][0].casefold() if found and found[3] else ""
     if not found or not (found[2] or half):
-        raise Bad(f"“{plain[:40]}” is no time of day", "write it like 20:30")
+        raise Bad(f"“{plain[:40]}” is not a time of day", "write it like 20:30")
     hour, minute = int(found[1]), int(found[2] or 0)
     if half and not 1 <= hour <= 12:
-        raise Bad(f"“{plain}” is no time of day", f"write {hour:02}:{minute:02} without {found[3]}")
+        raise Bad(f"“{plain}” is not a time of day", f"write {hour:02}:{minute:02} without {found[3]}")
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
     if hour == 24 and not minute:
         raise Bad("24:00 is the next day", "write 0:00")
     if hour > 23 or minute > 59:
-        raise Bad(f"“{plain}” is no time of day", "write 0:00 to 23:59")
+        raise Bad(f"“{plain}” is not a time of day", "write 0:00 to 23:59")
     return time(hour, minute)
 
 
@@ -115,7 +115,7 @@ def day(text: str) -> date:
     plain = words(text)
     found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", plain, re.ASCII)
     if not found:
-        raise Bad(f"“{plain[:40]}” is no date", "write year, month and day: 2026-12-04")
+        raise Bad(f"“{plain[:40]}” is not a date", "write year, month and day: 2026-12-04")
     year, month, number = (int(part) for part in found.groups())
     if not FIRST_YEAR <= year <= LAST_YEAR:
         raise Bad(f"the year {year} is out of range", f"write {FIRST_YEAR} to {LAST_YEAR}")

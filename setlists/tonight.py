@@ -1,4 +1,4 @@
-"""A song as it is played at one gig: sections left out, tempi scaled, feel, key and count-in replaced."""
+"""A song as it is played at one gig: sections left out, tempos scaled, feel, key and count-in replaced."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A small invented book for the tests of set lists, and set lists read from text that stands in the test."""
+"""A small invented book for the tests of set lists, and set lists read from text that is in the test."""
 
 from __future__ import annotations
 

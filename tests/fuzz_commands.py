@@ -1,7 +1,7 @@
 """A seeded fuzzer over every command: ``python tests/fuzz_commands.py [RUNS] [SEED]``.
 
 A demo book with one mutated file in it; each command answers with status 0, 1 or 2 and in our own words, in
-under a second of its own work, keeps the other files as they are and leaves nothing behind where it fails.
+under a second of its own work, keeps the other files as they are and leaves nothing after where it fails.
 """
 
 from __future__ import annotations
@@ -115,7 +115,7 @@ FORMS = (
 
 
 class Bench:
-    """A demo book on the disk, a desk to stand at, and what went wrong."""
+    """A demo book on the disk, a desk to be at, and what went wrong."""
 
     def __init__(self, folder: Path, seed: int) -> None:
         self.rng = random.Random(seed)

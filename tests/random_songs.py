@@ -44,7 +44,7 @@ CUES = [
 texts = st.one_of(
     st.sampled_from(CUES), st.text(st.characters(categories=("L", "N", "P", "S")), min_size=1, max_size=30)
 )
-tempi = st.fractions(20, 400, max_denominator=2)
+tempos = st.fractions(20, 400, max_denominator=2)
 passes = st.sampled_from([EACH, LAST, 1])
 
 
@@ -91,11 +91,11 @@ def sections(draw: st.DrawFn) -> Section:
     few = draw(st.sampled_from([0, 1, 2, 2, 8]))
     by_place = st.tuples(place, place).map(lambda two: sorted(two, key=lambda p: (p.bar, p.beat)))
     stops = st.one_of(place.map(Stop), by_place.map(lambda two: Stop(*two)))
-    mark = st.tuples(st.integers(1, bars), tempi, st.one_of(st.none(), tempi), passes)
+    mark = st.tuples(st.integers(1, bars), tempos, st.one_of(st.none(), tempos), passes)
     return Section(
         draw(st.sampled_from(NAMES)), phrases, draw(st.sampled_from(FEELS)), meter,
         draw(st.sampled_from([Fraction(92), Fraction(92), Fraction(133, 2)])),
-        tempo_to=draw(st.one_of(st.none(), st.none(), tempi)), times=times, open=opened,
+        tempo_to=draw(st.one_of(st.none(), st.none(), tempos)), times=times, open=opened,
         until=draw(texts) if opened else "", tempos=some(draw, mark.map(lambda m: TempoMark(*m)), 1),
         odd_bars=odd, cues=some(draw, st.tuples(place, texts).map(lambda c: Cue(*c)), few),
         hits=some(draw, place, few), stops=some(draw, stops, 1), holds=some(draw, place.map(Hold), 1),

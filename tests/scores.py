@@ -1,4 +1,4 @@
-"""Scores that stand in a test, and what is taken in from them."""
+"""Scores that are in a test, and what is taken in from them."""
 
 from __future__ import annotations
 

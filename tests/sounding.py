@@ -23,9 +23,9 @@ CLICK_NOTES = {76: "one", 77: "beat"}
 Samples = NDArray[np.int64]
 
 
-def files_of(exercise: Exercise, tempi: Sequence[int | F], mix: Mix) -> tuple[Samples, mido.MidiFile]:
+def files_of(exercise: Exercise, tempos: Sequence[int | F], mix: Mix) -> tuple[Samples, mido.MidiFile]:
     """Both files of an exercise at these tempos."""
-    pieces, midi = practice_pair(exercise, [F(tempo) for tempo in tempi], mix)
+    pieces, midi = practice_pair(exercise, [F(tempo) for tempo in tempos], mix)
     return samples_in(b"".join(pieces)), mido.MidiFile(file=io.BytesIO(midi))
 
 

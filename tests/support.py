@@ -1,4 +1,4 @@
-"""What many tests need: songs and findings from text that stands in the test."""
+"""What many tests need: songs and findings from text that is in the test."""
 
 from __future__ import annotations
 

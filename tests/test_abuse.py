@@ -178,7 +178,7 @@ def test_json_escapes_what_a_terminal_would_obey() -> None:
     assert {"title": "a\x9b31m\u202eb"} == json.loads(said)
 
 
-# what may stand in the place of a file
+# what may be in the place of a file
 
 
 def _pipe(path: Path) -> None:

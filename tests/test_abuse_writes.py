@@ -211,7 +211,7 @@ def _together(folder: Path) -> None:
 
 
 WRITES: dict[str, tuple[Callable[[Path], None], Callable[[Path], object], set[str]]] = {
-    # what is done, what stands there before, which files have the new content after it
+    # what is done, what is there before, which files have the new content after it
     "replace": (_replace, lambda folder: (folder / "file").write_bytes(OLD), {"file"}),
     "claim": (_claim, lambda folder: None, {"file"}),
     "together": (_together, lambda folder: None, set(TOGETHER)),

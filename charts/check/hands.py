@@ -77,10 +77,10 @@ def _finding(spot: Spot, breaches: tuple[Breach, ...], others: list[Spot]) -> Fi
 
 
 def at_tempo(bpm: Fraction) -> str:
-    """What stands behind the caret.
+    """What is after the caret.
 
     >>> at_tempo(Fraction(133, 2))
-    'at 66.5 a minute'
+    'at 66.5 bpm'
     """
     return f"at {per_minute(bpm)}"
 

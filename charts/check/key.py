@@ -38,7 +38,7 @@ MODES = (
     *("ionian", "dorian", "phrygian", "lydian", "mixolydian", "aeolian", "locrian"),
     *("blues", "pentatonic", "major pentatonic", "minor pentatonic"),
 )
-_SHORT = ("m", "min", "maj")  # these stand behind the letter without a space as well
+_SHORT = ("m", "min", "maj")  # these stand after the letter without a space as well
 _KEY = re.compile(r"([A-H])((?:[ -]?(?:flat|sharp))(?![a-z])|[b#♭♯])?([ -]*)(.*)", re.IGNORECASE)
 _JOINED = re.compile(r"(\s+to\s+|\s*[/,]\s*)", re.IGNORECASE)
 
@@ -54,7 +54,7 @@ def no_key(text: str) -> tuple[str, str] | None:
     """What is wrong with a key, and what to write instead; None where nothing is, or none is given.
 
     >>> no_key("H#"), no_key("A to Bb") is None
-    (('“H#” is no key', 'write B#'), True)
+    (('“H#” is not a key', 'write B#'), True)
     """
     text = words(text)
     parts = _JOINED.split(text)
@@ -64,7 +64,7 @@ def no_key(text: str) -> tuple[str, str] | None:
     mended = [like(part) for part in parts[::2]]
     offer = "".join(each or "" for pair in zip(mended, [*parts[1::2], ""], strict=True) for each in pair)
     hint = f"write {offer}" if all(mended) else "write it like Bb, F# minor or D dorian"
-    return f"“{wrong[0][:40]}” is no key", hint
+    return f"“{wrong[0][:40]}” is not a key", hint
 
 
 def is_key(text: str) -> bool:

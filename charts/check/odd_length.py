@@ -44,7 +44,7 @@ def odd_length(subject: Subject) -> Iterator[Finding]:
 
 
 def _odd(section: Section) -> Iterator[tuple[object, Span | None, str]]:
-    """What is odd about a section: what tells it apart, where it stands, in words."""
+    """What is odd about a section: what tells it apart, where it is, in words."""
     if section.bars % 2 and section.bars > 1:
         yield section.name, section.span, f"{section.name} has {section.bars} bars"
     span = section.span_of("odd-bars") if section.odd_bars else None

@@ -69,7 +69,7 @@ class Spot:
 
     @cached_property
     def placed(self) -> PlacedFill:
-        """The fill over its beats with their tempi and times."""
+        """The fill over its beats with their tempos and times."""
         found = place_fill(self.tune.parts[self.index], self.use, self.pass_)
         assert found is not None  # only fills whose pattern exists have spots
         return found
@@ -152,7 +152,7 @@ class Subject:
 
     @property
     def uses(self) -> list[FillUse]:
-        """Every fill that stands in the file, once."""
+        """Every fill that is in the file, once."""
         found: dict[Hashable, FillUse] = {}
         for section in self.song.form:
             for use in section.fills:

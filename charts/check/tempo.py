@@ -47,13 +47,13 @@ def tempo(subject: Subject) -> Iterator[Finding]:
         at = (bpm, span.line if span else 0)
         if at not in told:
             told.add(at)
-            message = f"{figure(bpm, 3)} beats a minute is out of range"
+            message = f"{figure(bpm, 3)} beats per minute is out of range"
             yield subject.finding("tempo", ERROR, span, message, "write 20 to 400", section)
     yield from _jumps(subject)
 
 
 def _unplayable(song: Song) -> Iterator[tuple[Section, Fraction, Span | None]]:
-    """The tempi that nobody feels as beats, with where they stand."""
+    """The tempos that nobody feels as beats, with where they are."""
     for section in song.form:
         for bpm in (section.tempo, section.tempo_to):
             if bpm is not None and not countable(bpm):
@@ -75,7 +75,7 @@ def _jumps(subject: Subject) -> Iterator[Finding]:
                 "tempo",
                 NOTE,
                 section.span_of("tempo"),
-                f"{section.name} jumps from {figure(arrived)} to {figure(section.tempo)} beats a minute"
+                f"{section.name} jumps from {figure(arrived)} to {figure(section.tempo)} beats per minute"
                 " with nothing to mark it",
                 f"give {section.name} a cue that says who counts it, or write an even change before it",
                 section,

@@ -56,7 +56,7 @@ def _finding(subject: Subject, use: FillUse) -> Finding:
             ERROR,
             f"the fill “{use.name}” cannot be read",
             use.span,
-            "mend it in its own file first",
+            "fix it in its own file first",
             where,
         )
     like = patterns.nearest(use.name)

@@ -1,4 +1,4 @@
-"""A new chart from one line, written with comments that say what else can stand in it."""
+"""A new chart from one line, written with comments that say what else can be in it."""
 
 from __future__ import annotations
 
@@ -21,19 +21,19 @@ from charts.writing import write_together
 _LETTERS = str.maketrans({"ø": "o", "đ": "d", "ð": "d", "ł": "l", "æ": "ae", "œ": "oe", "þ": "th", "ı": "i"})
 _LONGEST = 80  # characters of a file name
 _TEXT = """\
-# What stands behind a # is for you alone; every key but title, tempo, feel and form may be left out.
+# Everything after a # is a note to yourself; every key but title, tempo, feel and form may be left out.
 title: {title}
 {by}
 {key}
 meter: {meter}
-{tempo:<24}# felt beats a minute
+{tempo:<24}# beats per minute
 feel: {feel}
 count-in: 1 bar         # 2 bars, 3 beats, none
 # groove: a pattern's name, or plain words
 # ending: cold on 1
 # notes: watch the singer before the bridge
 
-# A section a line: NAME (BARS) xTIMES open; a name alone repeats its section. More goes behind a colon:
+# A section a line: NAME (BARS) xTIMES open; a name alone repeats its section. More goes after a colon:
 #   - Chorus (8) x2: {{cue: all in, dynamics: f, hits: 3.1 3.2&, fill: a fill's name}}
 form:
 {form}
@@ -54,7 +54,7 @@ class Start:
 
 
 def file_stem(title: str) -> str:
-    """A file name from a title: small letters without accents, words parted by hyphens.
+    """A file name from a title: small letters without accents, words separated by hyphens.
 
     >>> file_stem("L'été — Ça ira, Øyvind!")
     'lete-ca-ira-oyvind'
@@ -124,7 +124,7 @@ def _tempo(text: str) -> str:
 
 
 def _form(text: str) -> list[str]:
-    """The lines of the form: parted by commas, except inside brackets."""
+    """The lines of the form: separated by commas, except inside brackets."""
     lines = [words(part) for part in re.split(r",(?![^()]*\))", text)]
     if not all(lines):
         raise Bad("the form has an empty part", 'write --form "Intro (4), Verse (8), Chorus (8) x2"')

@@ -1,4 +1,4 @@
-"""One change to a YAML text, made where the values stand, and what the text must read as afterwards.
+"""One change to a YAML text, made where the values are, and what the text must read as afterwards.
 
 Nodes are reached by a route of places: an item's number in a list, a pair's number and 0 or 1 (key or value)
 in a mapping.
@@ -80,7 +80,7 @@ class Layout:
         return node
 
     def _in_flow(self, route: Route, *, inside: bool = False) -> bool:
-        """True where the node (or, ``inside``, what is put into it) stands between braces or brackets."""
+        """True where the node (or, ``inside``, what is put into it) is between braces or brackets."""
         way = self._way(route)
         return any(getattr(node, "flow_style", False) for node in (way if inside else way[:-1]))
 
@@ -108,7 +108,7 @@ class Layout:
         return Edit(start, end, written, self.changed(route, lambda _: value))
 
     def replace_in(self, route: Route, pattern: re.Pattern[str], value: str) -> Edit:
-        """Another text for group 1 of a pattern, inside a scalar whose text stands there as it reads."""
+        """Another text for group 1 of a pattern, inside a scalar whose text is there as it reads."""
         node = self._scalar(route)
         start, end = node.start_mark.index, self.end(node)
         found, read = pattern.search(self.text, start, end), pattern.search(node.value)
@@ -118,7 +118,7 @@ class Layout:
         return Edit(found.start(1), found.end(1), value, self.changed(route, lambda _: text))
 
     def open_up(self, route: Route, key: str, value: Tree, *, typed: bool) -> Edit:
-        """A plain form line gets its first key behind it: ``- Chorus`` becomes ``- Chorus: {cue: in}``."""
+        """A plain form line gets its first key after it: ``- Chorus`` becomes ``- Chorus: {cue: in}``."""
         end = self.end(self.node(route))
         written = f": {{{_entry(key, value, flow=True, typed=typed)}}}"
         return Edit(end, end, written, self.changed(route, lambda line: ((line, ((key, value),)),)))
@@ -144,7 +144,7 @@ class Layout:
         return (opened if "?" in self.text[opened:first] else first), f"{entry}, "
 
     def _add_to_block(self, route: Route, node: yaml.MappingNode, entry: str, at: int) -> tuple[int, str]:
-        """On a line of its own behind what stands before it, so that comments stay with what follows them."""
+        """On a line of its own after what is before it, so that comments stay with what follows them."""
         first = node.value[0][0].start_mark.index
         indent = " " * (first - self.line_start(first))
         before = node.value[at - 1][1] if at else self._key_of(route)

@@ -25,7 +25,7 @@ _BARS_IN_LINE = re.compile(r"\(\s*(\d[\d+ \t]*?)\s*(?:bars?)?\s*\)")
 
 @dataclass(frozen=True)
 class Pencilled:
-    """The text with the mark made: the line it stands in, what stood there before, and for how many places.
+    """The text with the mark made: the line it is in, what stood there before, and for how many places.
 
     ``before`` is None where the value is new; ``section`` is empty for the song's own key; ``removed`` tells
     that the entry was taken out, key and all.
@@ -61,7 +61,7 @@ def pencil(source: Source, mark: Wish, book: Book) -> Pencilled:
 
 
 def _other_way(mark: Wish, bars: int) -> Wish | None:
-    """A fill to the last barline may stand under ``fill``, or under ``fills`` at the last bar."""
+    """A fill to the last barline may be under ``fill``, or under ``fills`` at the last bar."""
     if mark.key != FILL_KEY or mark.bar not in (None, bars):
         return None
     return replace(mark, bar=bars if mark.bar is None else None)
@@ -77,7 +77,7 @@ def _made(source: Source, old: Song, mark: Wish, index: int | None, book: Book) 
 
 
 def _without(source: Source, old: Song, mark: Wish, index: int, book: Book) -> Pencilled | None:
-    """The entry that stands in the line itself taken out; None where only ``none`` over it would do."""
+    """The entry that is in the line itself taken out; None where only ``none`` over it would do."""
     layout = _layout(source)
     line = (pair(layout.root, "form"), 1, index)
     name, places = old.form[index].name, heirs_of(old, index)
@@ -102,7 +102,7 @@ def _read_back(source: Source, old: Song, mark: Wish, index: int | None, book: B
     changed = Source(source.name, text)
     document = compose(changed)
     if document.root is None or tree_of(document.root) != edit.tree:
-        raise _refused("the file as it stands leaves no safe place for it")
+        raise _refused("the file as it is leaves no safe place for it")
     read = read_chart(changed, book)
     if read.song is None:
         first = next(finding for finding in read.findings if finding.is_error)
@@ -147,12 +147,12 @@ def _layout(source: Source) -> Layout:
 
 
 def _keys(layout: Layout, line: Route) -> Route | None:
-    """The route of a form line's keys; None where the line stands alone."""
+    """The route of a form line's keys; None where the line is alone."""
     return (*line, 0, 1) if isinstance(layout.node(line), yaml.MappingNode) else None
 
 
 def _own_key(layout: Layout, line: Route, key: str, mark: Wish) -> tuple[Edit, str | None]:
-    """A key of the section itself: changed where it stands, else added first."""
+    """A key of the section itself: changed where it is, else added first."""
     keys = _keys(layout, line)
     if keys is None:
         return layout.open_up(line, key, mark.value, typed=mark.typed), None
@@ -176,7 +176,7 @@ def _replaced(layout: Layout, route: Route, mark: Wish) -> tuple[Edit, str | Non
 
 
 def _at_bar(layout: Layout, line: Route, mark: Wish) -> tuple[Edit, str | None]:
-    """A cue or a fill at a bar: where it stands, else in its place among the others."""
+    """A cue or a fill at a bar: where it is, else in its place among the others."""
     bar, many = mark.bar or 1, AT_A_BAR[mark.key]
     on_one = mark.key != FILL_KEY and bar == 1  # the key for bar 1 is the single one
     keys = _keys(layout, line)
@@ -219,7 +219,7 @@ def _bars(layout: Layout, line: Route, mark: Wish, song: Song, index: int) -> tu
     in_line = _BARS_IN_LINE.search(layout.node(name).value)
     at = -1 if keys is None else pair(layout.node(keys), BARS)
     if in_line and at >= 0:
-        raise FeelmapError("the bars stand in the line and under bars", "take one of them out of the file")
+        raise FeelmapError("the bars are in the line and under bars", "take one of them out of the file")
     if in_line:
         return layout.replace_in(name, _BARS_IN_LINE, mark.value), in_line[1]
     if at >= 0:

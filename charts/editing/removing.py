@@ -21,7 +21,7 @@ _BREAK = re.compile(r"\r\n|\n|\r")
 
 
 def number_at(entries: yaml.MappingNode, bar: int, key: str) -> int | None:
-    """The number of the cue or fill that stands at a bar under ``cues`` or ``fills``."""
+    """The number of the cue or fill that is at a bar under ``cues`` or ``fills``."""
     for number, (name, _) in enumerate(entries.value):
         at = place(name.value)
         same = at.bar == bar and at.beat == 1 and not at.offset
@@ -31,7 +31,7 @@ def number_at(entries: yaml.MappingNode, bar: int, key: str) -> int | None:
 
 
 def standing(layout: Layout, keys: Route | None, mark: Wish) -> Route | None:
-    """The value that a mark means, where it stands among a form line's own keys."""
+    """The value that a mark means, where it is among a form line's own keys."""
     if keys is None:
         return None
     section = layout.node(keys)

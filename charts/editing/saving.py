@@ -30,7 +30,7 @@ _BREAK = re.compile(r"\r\n|\n|\r")
 
 @dataclass(frozen=True)
 class Saved:
-    """Where a fill now stands: the file as messages call it, and its line from 1."""
+    """Where a fill now is: the file as messages call it, and its line from 1."""
 
     file: str
     line: int
@@ -84,7 +84,7 @@ def with_fill(source: Source, pattern: Pattern) -> tuple[str, int]:
     return text, start + len(before)
 
 
-_Insertion = tuple[int, str, str, str]  # where, what stands before the fill, the fill, what stands after it
+_Insertion = tuple[int, str, str, str]  # where, what is before the fill, the fill, what is after it
 
 
 def _insertion(source: Source, pattern: Pattern) -> _Insertion:

@@ -49,7 +49,7 @@ def wish(key: str, text: str, section: str | None, bar: int | None, book: Book) 
     if bar is not None and key not in AT_A_BAR:
         raise FeelmapError("--bar goes with --cue or --fill", f"write the {key} of a bar into the file")
     if section is None and key not in SONG_KEYS:
-        raise FeelmapError(f"{key} belongs to a section", "name the section behind the song")
+        raise FeelmapError(f"{key} belongs to a section", "name the section after the song")
     control = control_in(text)
     if control:
         raise FeelmapError(f"control character {control} in the text", "leave it out")
@@ -85,7 +85,7 @@ def _fill(value: str, book: Book) -> str:
     if found is None:
         if (entry := book.patterns.entry(value)) is not None:
             raise FeelmapError(
-                f"the fill “{entry.name}” cannot be read", "mend it first: feelmap check tells why"
+                f"the fill “{entry.name}” cannot be read", "fix it first: feelmap check explains"
             )
         near = nearest(value, book.patterns.names(FILL))
         raise UnknownName("fill", value, near, "feelmap fills lists them all")

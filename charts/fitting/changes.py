@@ -91,7 +91,7 @@ def other_hands(beats: Beats) -> Iterator[Change]:
 
 
 def _run(places: Sequence[Fraction], cell: Fraction, length: int) -> list[Fraction]:
-    """The longest series of places at one spacing from a beat, in whole figures of so many strokes."""
+    """The longest series of places at one spacing from a beat, in whole figures of that many strokes."""
     best: list[Fraction] = []
     series: list[Fraction] = []
     for place in places:

@@ -20,7 +20,7 @@ from charts.timing import ANY_TEMPO, Beat
 
 @dataclass
 class _Known:
-    """The fastest tempo found playable and the slowest found not to be, in beats a minute."""
+    """The fastest tempo found playable and the slowest found not to be, in beats per minute."""
 
     fastest: Fraction | None = None
     too_fast: Fraction | None = None
@@ -54,9 +54,9 @@ def plays(
     >>> [plays(roll, straight, own_beats(roll, Fraction(bpm)), Limits(), False) for bpm in (100, 300)]
     [True, False]
     """
-    shapes, tempi = zip(*beats, strict=True) if beats else ((), (ANY_TEMPO,))
-    bpm = tempi[0]
-    if tempi.count(bpm) < len(tempi):
+    shapes, tempos = zip(*beats, strict=True) if beats else ((), (ANY_TEMPO,))
+    bpm = tempos[0]
+    if tempos.count(bpm) < len(tempos):
         return playable(pattern, feel, beats, limits, left_handed, landing).playable
     ratio = feel.ratio(bpm) if feel.swings_by_tempo else None
     known = _known(pattern, feel, ratio, shapes, limits, left_handed, landing)

@@ -154,7 +154,7 @@ def _kept(moments: Sequence[Moment], gaps: Sequence[Fraction]) -> list[bool | No
 
 
 def _shared(series: Sequence[int], moments: Sequence[Moment], least: int, quick: int) -> bool:
-    """True for so many strokes or more that are quick and leave both hands free for them."""
+    """True for that many strokes or more that are quick and leave both hands free for them."""
     first, second = (moments[number].time_ms for number in series[:2])
     alone = all(len(moments[number].voices) == 1 for number in series)
     return len(series) >= least and alone and second - first < quick

@@ -11,13 +11,13 @@ from charts.pattern import Pattern
 from charts.timing import Beat, Meter
 from charts.verdict import nominal_onsets, sounding_places
 
-Beats = Sequence[tuple[Beat, Fraction]]  # each beat's shape, and its tempo in beats a minute where it starts
+Beats = Sequence[tuple[Beat, Fraction]]  # each beat's shape, and its tempo in bpm where it starts
 
 PLAIN_BEAT = Meter.read("4/4").beats[0]
 
 
 def own_beats(pattern: Pattern, bpm: Fraction) -> tuple[tuple[Beat, Fraction], ...]:
-    """The beats a pattern fills when it stands alone: those of its own meter, back from a barline.
+    """The beats a pattern fills when it is alone: those of its own meter, back from a barline.
 
     A pattern without a meter is counted in quarters.
 

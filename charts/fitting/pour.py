@@ -109,7 +109,7 @@ def _streams(pattern: Pattern, atoms: dict[int, Atom], cells: int) -> bool:
 
 
 def _repeats(pattern: Pattern, atoms: dict[int, Atom], cells: int, figure: int) -> bool:
-    """True where accents and feet come round after so many cells; the fill's last quarter is free."""
+    """True where accents and feet come round after that many cells; the fill's last quarter is free."""
     loud = {(stroke.beat, stroke.at) for stroke in pattern.strokes if stroke.accent}
     feet = {(stroke.beat, stroke.at) for stroke in pattern.strokes if not stroke.by_hand}
     end = max(cells * pattern.beats * 3 // 4, 2 * figure)

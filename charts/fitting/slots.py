@@ -21,7 +21,7 @@ REACH = Fraction(1, 4)  # of the beat: a stroke moves less than this
 FAR = Fraction(1, 2)  # an accent less than this, but not onto the beat
 HEAVY = 10  # an atom of this weight is accented
 HOME, FINER = "home", "finer"
-QUICK = 6  # cells a beat from which strokes off the home grid have to be a shape that hands know
+QUICK = 6  # cells per beat from which strokes off the home grid have to be a shape that hands know
 SWUNG_SIXTEENTHS = (2, 3)  # the feel's last factors where the groove itself plays only S
 
 Atom = tuple[Fraction, int]  # its place in the beat as a fraction, and its weight

@@ -1,4 +1,4 @@
-"""A place in a chart where a fill could stand: what is free, what is around it, what is asked for."""
+"""A place in a chart where a fill could be: what is free, what is around it, what is asked for."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def chart_spot(song: Song, index: int, bar: int | None = None) -> ChartSpot:
     section = song.form[index]
     bar = section.bars if bar is None else bar
     if not 1 <= bar <= section.bars:
-        raise ValueError(f"{section.name} has {section.bars} bars, there is no bar {bar}")
+        raise ValueError(f"{section.name} has {section.bars} bars, there is not a bar {bar}")
     pass_ = section.times
     uses = [use for use in section.fills if use.on_pass(pass_, section.times)]
     now = next((use for use in reversed(uses) if use.bar == bar and use.landing is None), None)

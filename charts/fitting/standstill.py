@@ -33,7 +33,7 @@ def hold_under(section: Section, laid: LaidFill) -> Place | None:
 
 
 def _struck(laid: LaidFill) -> Iterator[Moment]:
-    """Where the fill's strokes stand in the section; those before it are no concern of its stops."""
+    """Where the fill's strokes are in the section; its stops do not concern those before it."""
     for stroke in laid.pattern.strokes:
         bar, beat, _ = laid.slots[stroke.beat]
         if bar >= 1:

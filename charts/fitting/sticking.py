@@ -1,6 +1,6 @@
 """Which hand plays what: the least work over a whole pattern, by dynamic programming.
 
-The search thinks of a right-handed player: the *lead* hand is the right one and the kit stands as in
+The search thinks of a right-handed player: the *lead* hand is the right one and the kit is as in
 :mod:`charts.kit`. A left-handed kit is its mirror image, so only the letters change.
 """
 
@@ -24,7 +24,7 @@ REPEAT = 400  # the same hand twice running in a run: more than any reach
 CROSSED = 45  # the lead hand left of the other for two strokes, or at the end
 OFF_FIRST = 3  # the off hand first, times the square of the strokes in halves: not for one crossing in many
 OVER_HOLE = 5  # the same hand twice with a hole between
-CM_A_POINT = 10  # so many centimeters of reach cost 1
+CM_A_POINT = 10  # that many centimeters of reach cost 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ from charts.timing import Beat, Meter
 from charts.verdict import CLASHES, fits, judge, nominal_onsets, worst
 from charts.vocabularies import FeelTable, PatternTable
 
-FIRST = 3  # of so many at the head one is made for the feel; a clash offers as many
+FIRST = 3  # of that many at the head one is made for the feel; a clash offers as many
 LENGTH, BUSYNESS, DRUMS = 3, 2, 2  # what a difference weighs, each from 0 to 1
 SUITS = 0.5  # the bonus where the fill's own words name what it leads into
 STYLE = {OWN: -1, KIN: -0.5, ANYWHERE: 0, NEAR: 0.25, ELSEWHERE: 1}  # by what the fill is made for

@@ -27,14 +27,14 @@ class ChartKeys(Song):
     title = row(TEXT, "the song's title (required)", "name, song", needed="title: and the song's name")
     by = row(TEXT, "writer or artist", "artist, composer, author, band")
     key = row(TEXT, "the key: A, Bb, F# minor")
-    meter = row(METER, "4/4 unless said; 7/8 (2+2+3) for additive meters")
-    tempo = row(BPM, "felt beats a minute (required)", needed="tempo: 92")
+    meter = row(METER, "4/4 by default; 7/8 (2+2+3) for additive meters")
+    tempo = row(BPM, "beats per minute (required)", needed="tempo: 92")
     feel = row(
         FEEL_USE,
         "the feel's name, or a feel defined in place (required)",
         needed="feel: straight eighths, or another of feelmap feels",
     )
-    count_in = row(COUNT_IN, "1 bar, 2 bars, 3 beats or none; 1 bar unless said")
+    count_in = row(COUNT_IN, "1 bar, 2 bars, 3 beats or none; 1 bar by default")
     pickup = row(_PICKUP, "beats that sound before bar 1: 1 beat")
     groove = row(TEXT, "a pattern's name, or plain words")
     ending = row(TEXT, "how it ends, in plain words", "end, outro")
@@ -73,7 +73,7 @@ def read_chart(source: Source, names: Names) -> ChartRead:
 
 
 def _told_once(findings: list[Finding]) -> list[Finding]:
-    """In order of place; what several appearances inherit stands in the file, and is told, once."""
+    """In order of place; what several appearances inherit is in the file, and is told, once."""
     by_place = {(f.span.line, f.span.column, f.message) if f.span else (0, 0, f.message): f for f in findings}
     return [finding for _, finding in sorted(by_place.items(), key=lambda pair: pair[0][:2])]
 

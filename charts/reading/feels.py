@@ -23,7 +23,7 @@ def swing(text: str) -> Fraction | str:
     try:
         ratio = number(text)
     except Bad:
-        raise Bad(f"“{text}” is no swing", "write a ratio like 2 or 1.6, or by tempo") from None
+        raise Bad(f"“{text}” is not a swing", "write a ratio like 2 or 1.6, or by tempo") from None
     if not 1 <= ratio <= 4:
         raise Bad(f"swing {text} is out of range", "write a long-short ratio from 1 (even) to 4")
     return ratio
@@ -39,7 +39,7 @@ def _factors(reader: Reader, node: yaml.Node, what: str) -> tuple[int, ...] | No
     found = tuple(factor for factor in factors if factor)
     if prod(found) > MOST_CELLS:
         reader.say(
-            node, f"a beat of {prod(found)} cells is too fine", f"write at most {MOST_CELLS} cells a beat"
+            node, f"a beat of {prod(found)} cells is too fine", f"write at most {MOST_CELLS} cells per beat"
         )
         return None
     return found
@@ -62,7 +62,7 @@ class FeelKeys(Feel):
     )
     home_cells = row(
         a_whole(1, MOST_CELLS, "number of cells"),
-        "cells a beat that the groove itself plays; the product of divides unless said",
+        "cells per beat that the groove itself plays; the product of divides by default",
         name="home",
     )
     swing = row(SWING, "long-short ratio of the swung pair: a number from 1 to 4, or by tempo")
@@ -130,7 +130,7 @@ def _checked(reader: Reader, feel: Feel, entries: dict[str, Entry]) -> Feel | No
         return None
     if not feel.grid_admits(feel.home):
         cells = prod(feel.divides)
-        message = f"{feel.home} cells are no division of this feel"
+        message = f"{feel.home} cells are not a division of this feel"
         reader.say(entries["home"].value, message, f"write {cells} or twice that")
         return None
     return feel

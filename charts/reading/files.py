@@ -43,11 +43,11 @@ def read_pattern_file(source: Source, origin: str) -> PatternFile:
     reader = Reader(source)
     found: list[PatternEntry] = []
     if alone := _without_fills(document.root):
-        message = f"{alone.value} stands below neither fills nor grooves"
+        message = f"{alone.value} is below neither fills nor grooves"
         reader.say(alone, message, "write fills: above it, and indent everything below that by two")
         return PatternFile(source, found, reader.findings)
     for key, entry in (reader.known(document.root, PATTERN_FILE, "a pattern file") or {}).items():
-        for named in (reader.entries(entry.value, f"what stands below {key}") or {}).values():
+        for named in (reader.entries(entry.value, f"what is below {key}") or {}).values():
             name = reader.key_value(named.key, words)
             if name:
                 found.append(PatternEntry(name, KIND_OF[key], named.value, reader.span(named.key), origin))

@@ -35,7 +35,7 @@ class FormReader:
             bare = isinstance(node, yaml.ScalarNode) and not node.value
             what = "has no line" if bare or isinstance(node, yaml.SequenceNode) else f"is {kind_of(node)}"
             first = node.value[:1] if isinstance(node, yaml.ScalarNode) else ""
-            hint = OTHER_DASHES.get(first, "write a line a section, each behind “- ”")
+            hint = OTHER_DASHES.get(first, "write a line a section, each after “- ”")
             self._say(node, f"the form {what}", hint)
             return ()
         if len(node.value) > MOST_SECTIONS:
@@ -118,7 +118,7 @@ class FormReader:
         return self._whole(name, whole, like, key)
 
     def _take_over(self, line: FormLine, given: Given) -> None:
-        """Bars and times may stand in the line or under a key; both must say the same."""
+        """Bars and times may be in the line or under a key; both must say the same."""
         if line.bars is not None:
             self._agree("bars", "phrases", line.bars, given)
         if line.times is not None:

@@ -27,7 +27,7 @@ class Given:
     values: dict[str, Any] = field(default_factory=dict)
     cues: dict[object, Any] = field(default_factory=dict)
     fills: dict[object, Any] = field(default_factory=dict)
-    entries: dict[str, Entry] = field(default_factory=dict)  # where it stands, by key
+    entries: dict[str, Entry] = field(default_factory=dict)  # where it is, by key
 
     def lay(self, field: str, found: Laid[Any], reader: Reader) -> None:
         """Add cues or fills; a second cue at one place is an error."""

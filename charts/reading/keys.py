@@ -3,7 +3,7 @@
 The rows of a table stand in a class below the one whose fields they fill, each under the name of its field::
 
     class ChartKeys(Song):
-        tempo = row(BPM, "felt beats a minute (required)", needed="tempo: 92")
+        tempo = row(BPM, "beats per minute (required)", needed="tempo: 92")
 
 So a strict type check holds a row to the type of its field, and two rows that swap places fail it.
 """
@@ -37,7 +37,7 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Kind(Generic[T]):
-    """What may stand under a key: its shape, and how a node is read as a T; None where it cannot be."""
+    """What may be under a key: its shape, and how a node is read as a T; None where it cannot be."""
 
     shape: Shape
     read: Callable[[Reader, yaml.Node, str], T | None]
@@ -78,7 +78,7 @@ def table(rows: type) -> Table:
 
 
 def read_fields(reader: Reader, keys: Mapping[str, Key], entries: Mapping[str, Entry]) -> dict[str, Any]:
-    """What stands under the keys, by the fields that it fills; what cannot be read is noted and left out."""
+    """What is under the keys, by the fields that it fills; what cannot be read is noted and left out."""
     found = {}
     for name, entry in entries.items():
         if name in keys:

@@ -74,7 +74,7 @@ _NUMBERED = re.compile(r"(.+?)[ :,-]*\s(\d[\d+]*)( bars?)?", re.ASCII | re.IGNOR
 
 
 def with_bars(name: str) -> str:
-    """A form line's name with bars behind it; a number that stands there already is taken for them.
+    """A form line's name with bars after it; a number that is there already is taken for them.
 
     >>> with_bars("Intro"), with_bars("Intro 4 bars"), with_bars("Verse 2")
     ('Intro (8)', 'Intro (4)', 'Verse 2 (8)')

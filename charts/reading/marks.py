@@ -1,4 +1,4 @@
-"""What stands at the bars and places of a section: cues, hits, stops, holds, odd bars, tempos."""
+"""What is at the bars and places of a section: cues, hits, stops, holds, odd bars, tempos."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ from charts.source import Span
 from charts.timing import FASTEST, SLOWEST, Meter
 
 Item = TypeVar("Item")
-_BY_BAR = {  # keys whose values stand at bars -> how
+_BY_BAR = {  # keys whose values are at bars -> how
     "cues": "write each at its bar: cues: {2: drums in}",
     "fills": "write each at its bar: fills: {8: short pickup}; the section's last one is fill: NAME",
     "tempos": "write each at its bar: tempos: {3: 92}",
@@ -46,7 +46,7 @@ TEMPO = single(tempo_change, _CHANGE, BPM.meant)
 class TempoMarkKeys(TempoMark):
     """The keys of a tempo mark that says more than its tempo."""
 
-    change = row(TEMPO, "beats a minute, or 56 to 40", name="tempo", needed="tempo: 96")
+    change = row(TEMPO, "beats per minute, or 56 to 40", name="tempo", needed="tempo: 96")
     pass_ = row(PASS, "each, last, or a pass's number", name="pass")
 
 
@@ -64,7 +64,7 @@ def is_none(node: yaml.Node) -> bool:
 
 
 def entries_at(reader: Reader, node: yaml.Node, key: str) -> Iterator[tuple[Place, Entry]]:
-    """What stands under a key, place by place; the place spans its own words."""
+    """What is under a key, place by place; the place spans its own words."""
     for entry in (reader.entries(node, key, _BY_BAR.get(key, KEYED)) or {}).values():
         at = reader.key_value(entry.key, place)
         if at is not None:
@@ -77,7 +77,7 @@ def has_beat(entry: Entry) -> bool:
 
 
 def _by_bar(reader: Reader, node: yaml.Node, key: str) -> Iterator[tuple[int, yaml.Node]]:
-    """What stands under a key, bar by bar."""
+    """What is under a key, bar by bar."""
     for entry in (reader.entries(node, key, _BY_BAR[key]) or {}).values():
         bar = reader.key_value(entry.key, _BAR)
         if bar is not None:
@@ -106,7 +106,7 @@ def _cue_at(reader: Reader, at: Place, node: yaml.Node, has_beat: bool) -> Laid[
 def _parts(reader: Reader, node: yaml.Node, what: str) -> Iterator[tuple[str, Span]]:
     """The words of a single, each with its own span."""
     if isinstance(node, yaml.SequenceNode):
-        hint = "write places parted by spaces, without brackets: 3.1 4.1"
+        hint = "write places separated by spaces, without brackets: 3.1 4.1"
         reader.say(node, f"{what} is a list, not places", hint)
         return
     text, column = reader.text(node, what) or "", 0

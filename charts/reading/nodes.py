@@ -1,6 +1,6 @@
 """YAML nodes with their places: read and compose a file, refuse what has no use here.
 
-Only PyYAML's ``compose`` is used, without resolvers: every scalar stays the text that stands there.
+Only PyYAML's ``compose`` is used, without resolvers: every scalar stays the text that is there.
 """
 
 from __future__ import annotations
@@ -71,7 +71,7 @@ def read_source(path: Path, name: str) -> Source | Finding:
 def file_bytes(path: Path, most: int) -> bytes:
     """The first bytes of a file; a pipe, which could keep us waiting for ever, is refused.
 
-    :raises OSError: as ``open`` does, and where it is no file.
+    :raises OSError: as ``open`` does, and where it is not a file.
     """
     handle = os.open(path, _READ)
     try:
@@ -165,7 +165,7 @@ def span_of(source: Source, node: yaml.Node, begin: int = 0, length: int = 0) ->
 
 
 def is_plain(node: yaml.Node) -> bool:
-    """True for a scalar without quotes that is no block of lines."""
+    """True for a scalar without quotes that is not a block of lines."""
     return isinstance(node, yaml.ScalarNode) and not node.style
 
 

@@ -25,7 +25,7 @@ _RANGE = single(tempo_range, written(rf"{NUMBER} *[-–] *{NUMBER}"), BPM.meant)
 class PatternKeys(Pattern):
     """The keys of a fill or a groove."""
 
-    rows = row(apart(_ROWS), "a row per voice, a group of cells per beat, groups parted by |", "pattern")
+    rows = row(apart(_ROWS), "a row per voice, a group of cells per beat, groups separated by |", "pattern")
     stick = row(apart(_STICK), "the sticking: R, L, B for both, a group per beat", "sticking")
     suits = row(TEXT, "what it is good for, in plain words")
     feels = row(
@@ -38,7 +38,7 @@ class PatternKeys(Pattern):
         "the only place it is for: ending, hit (of the band, in the bar) or push (what follows comes early)",
     )
     meter = row(METER, "the meter it needs, only where it needs one")
-    tempo = row(_RANGE, "the tempi it is playable at and sounds right: 60-120")
+    tempo = row(_RANGE, "the tempos it is playable at and sounds right: 60-120")
     like = row(apart(WORDS), "another pattern, changed by the keys given here")
     written = row(one_word("straight"), "straight: the pairs are written even")
     played = row(one_word("swung"), "swung: and played swung")
@@ -106,7 +106,7 @@ def _with_rows(reader: Reader, entries: dict[str, Entry], pattern: Pattern) -> P
     if text is None:
         return None
     if "\n" not in text.strip() and sum(word in SPELLINGS for word in text.split()) > 1:
-        reader.say(node, "the rows run into one line", "put | behind rows: and each row on a line of its own")
+        reader.say(node, "the rows run into one line", "put | after rows: and each row on a line of its own")
         return None
     stick_node = entries[STICK].value if STICK in entries else None
     stick = reader.text(stick_node, STICK) if stick_node is not None else None

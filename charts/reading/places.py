@@ -31,7 +31,7 @@ def check_places(reader: Reader, section: Section, meter_known: bool = True) -> 
             _say(reader, use.span, message, _bars(section))
         _check_pass(reader, section, use.pass_, use.span)
     if section.until and not section.open:
-        hint = "write open behind the bars, or leave until out"
+        hint = "write open after the bars, or leave until out"
         _say(reader, section.span_of("until"), "until belongs to an open repeat", hint, WARNING)
     return not any(finding.is_error for finding in reader.findings[before:])
 
@@ -85,7 +85,7 @@ def right_way_round(first: str, last: str) -> str:
 
 
 def _as_eighth(place: Place, meter: Meter) -> str:
-    """In a compound meter, where the eighth of that number stands."""
+    """In a compound meter, where the eighth of that number is."""
     if not meter.compound or place.beat > meter.upper or place.offset:
         return ""
     beat, eighth = divmod(place.beat - 1, 3)

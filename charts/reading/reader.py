@@ -65,7 +65,7 @@ class Reader:
     def __init__(self, source: Source, names: Names | None = None) -> None:
         self.source, self.names = source, names or NoNames()
         self.findings: list[Finding] = []
-        self.meant: set[str] = set()  # keys that stand there under another name
+        self.meant: set[str] = set()  # keys that are there under another name
 
     @property
     def failed(self) -> bool:
@@ -76,7 +76,7 @@ class Reader:
         return span_of(self.source, node)
 
     def spans_of(self, entries: Mapping[str, Entry]) -> Callable[[str], Span | None]:
-        """Tells by its key where a value stands."""
+        """Tells by its key where a value is."""
 
         def span_of(key: str) -> Span | None:
             return self.span(entries[key].value) if key in entries else None
@@ -93,7 +93,7 @@ class Reader:
     def entries(
         self, node: yaml.Node, what: str, hint: str = KEYED, keys: Container[str] = ()
     ) -> dict[str, Entry] | None:
-        """A mapping's entries by key text; duplicates are told, None where it is no mapping.
+        """A mapping's entries by key text; duplicates are told, None where it is not a mapping.
 
         Words that begin with one of ``keys`` are no rest of the words before a comma.
         """
@@ -166,7 +166,7 @@ class Reader:
             self.say(
                 node,
                 f"{what} is {kind_of(node)}, not a value",
-                hint if sign and sign in "[{" else "write one value behind the colon",
+                hint if sign and sign in "[{" else "write one value after the colon",
             )
             return None
         if not node.value.strip():
@@ -191,7 +191,7 @@ class Reader:
             self.say(
                 node,
                 f"{what} ends before “{rest[:20]}”: # starts a comment",
-                "quote words that contain #, or put a space behind it",
+                "quote words that contain #, or put a space after it",
                 level="warning",
             )
 

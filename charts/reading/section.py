@@ -33,7 +33,7 @@ class SectionKeys(Section):
     meter = row(or_none(METER), "the meter of this section only")
     groove = row(TEXT, "the groove of this section only: a pattern's name, or plain words")
     change = row(
-        or_none(TEMPO), "beats a minute, or 92 to 104 for an even change over the section", name="tempo"
+        or_none(TEMPO), "beats per minute, or 92 to 104 for an even change over the section", name="tempo"
     )
     tempos = row(
         or_none(TEMPOS), "bar -> tempo from that bar on, or 56 to 40 from that bar to the section's end"
@@ -44,7 +44,7 @@ class SectionKeys(Section):
     cues = row(or_none(CUES), "BAR or BAR.BEAT -> words")
     hits = row(
         or_none(HITS),
-        "places parted by spaces: 3.1 3.2& 4.1",
+        "places separated by spaces: 3.1 3.2& 4.1",
         "accents, kicks, shots, stabs, punches, figures, punctuation",
     )
     stops = row(or_none(STOPS), "places where the band stops: 7.3, or a span 7.3-8.4", "break, breaks, tacet")

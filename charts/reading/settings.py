@@ -33,7 +33,7 @@ class Settings:
 def _distance(text: str) -> float:
     metres = number(text.removesuffix("m").strip())
     if not Fraction(3, 10) <= metres <= 5:
-        raise Bad(f"{text} is no distance to a stand", "write metres from 0.3 to 5")
+        raise Bad(f"{text} is not a distance to the music stand", "write metres from 0.3 to 5")
     return float(metres)
 
 
@@ -47,12 +47,12 @@ def _tolerance(text: str) -> Fraction:
 def _kit(text: str) -> bool:
     hand = words(text.replace("-", " ")).casefold().removesuffix(" handed")
     if hand not in ("right", "left"):
-        raise Bad(f"“{words(text)}” is no kit", "write right handed or left handed")
+        raise Bad(f"“{words(text)}” is not a kit", "write right handed or left handed")
     return hand == "left"
 
 
 def _rate(limb: str) -> Kind[Fraction]:
-    """A reader of strokes a second, up to what is published of that limb."""
+    """A reader of strokes per second, up to what is published of that limb."""
 
     def read(text: str) -> Fraction:
         found = number(text)
@@ -69,10 +69,10 @@ def _rate(limb: str) -> Kind[Fraction]:
 class PlayerKeys:
     """The keys of the player's own limits, each an argument of Limits.from_rates."""
 
-    hand = row(_rate("hand"), "single strokes a second of one hand")
-    hand_double = row(_rate("hand_double"), "speed of the second stroke of a double, in strokes a second")
-    foot = row(_rate("foot"), "strokes a second of one foot")
-    foot_double = row(_rate("foot_double"), "speed of a foot's double, in strokes a second")
+    hand = row(_rate("hand"), "single strokes per second of one hand")
+    hand_double = row(_rate("hand_double"), "speed of the second stroke of a double, in strokes per second")
+    foot = row(_rate("foot"), "strokes per second of one foot")
+    foot_double = row(_rate("foot_double"), "speed of a foot's double, in strokes per second")
 
 
 PLAYER = table(PlayerKeys)
@@ -91,14 +91,14 @@ class BookKeys(Settings):
     name = row(TEXT, "what the book is called")
     paper = row(one_word("A4", "Letter"), "A4 or Letter")
     distance = row(
-        single(_distance, a_number(0.3, 5, "m")), "metres from the eyes to the stand; 1.0 unless said"
+        single(_distance, a_number(0.3, 5, "m")), "metres from the eyes to the stand; 1.0 by default"
     )
     left_handed = row(single(_kit, _KIT), "right handed or left handed", name="kit")
     tolerance = row(
         single(_tolerance, a_number(0, 200, "ms")),
-        "milliseconds under which a stroke off the grid is near, not a clash; 20 unless said",
+        "milliseconds under which a stroke off the grid is near, not a clash; 20 by default",
     )
-    limits = row(Kind(keyed(PLAYER), _player), "the player's own limits, in strokes a second", name="player")
+    limits = row(Kind(keyed(PLAYER), _player), "the player's limits, in strokes per second", name="player")
     triplet_count = row(
         one_word(*TRIPLET_COUNTS), "how triplets are counted aloud: 1 trip let, or 1 & a", name="count"
     )

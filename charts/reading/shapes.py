@@ -1,4 +1,4 @@
-"""JSON shapes of what may stand in a file, as JSON Schema writes them.
+"""JSON shapes of what may be in a file, as JSON Schema writes them.
 
 An editor types values by its own YAML parser before it looks at the schema, so ``92`` comes as a number and
 ``yes`` as true or as text: both are let through.
@@ -31,7 +31,7 @@ def written(pattern: str, *kinds: str, **limits: Any) -> Shape:
 
 
 def a_number(low: float, high: float, unit: str = "") -> Shape:
-    """A number in a range, its unit let through behind it."""
+    """A number in a range, its unit let through after it."""
     behind = rf"( ?{unit})?" if unit else ""
     return written(NUMBER + behind, "number", minimum=low, maximum=high)
 
@@ -47,7 +47,7 @@ def a_list(of: Shape, **limits: int) -> Shape:
 
 
 def by_place(value: Shape, pattern: str = PLACE) -> Shape:
-    """Places with what stands at each."""
+    """Places with what is at each."""
     place = {"pattern": rf"^\s*{pattern}\s*$"}
     return {"type": "object", "propertyNames": place, "additionalProperties": value}
 

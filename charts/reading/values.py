@@ -1,4 +1,4 @@
-"""Scalars: the text that stands there, typed by what its key expects.
+"""Scalars: the text that is there, typed by what its key expects.
 
 Every function takes the text and returns the value, or raises :class:`Bad` with what to write instead.
 """
@@ -26,7 +26,7 @@ class Bad(ValueError):
 
 
 class Backwards(Bad):
-    """A range whose end stands first."""
+    """A range whose end is first."""
 
 
 def words(text: str) -> str:
@@ -40,7 +40,7 @@ def whole(lowest: int, highest: int, what: str) -> Callable[[str], int]:
     def read(text: str) -> int:
         plain = text.strip()
         if not (plain.isascii() and plain.isdigit()) or len(plain) > 9:
-            raise Bad(f"“{short(text)}” is no {what}", f"write a whole number, {lowest} to {highest}")
+            raise Bad(f"“{short(text)}” is not a {what}", f"write a whole number, {lowest} to {highest}")
         number = int(plain)
         if not lowest <= number <= highest:
             raise Bad(f"{what} {number} is out of range", f"write {lowest} to {highest}")
@@ -50,34 +50,34 @@ def whole(lowest: int, highest: int, what: str) -> Callable[[str], int]:
 
 
 def number(text: str) -> Fraction:
-    """A decimal number as it stands: ``66.5``.
+    """A decimal number as it is: ``66.5``.
 
     >>> number("66.5")
     Fraction(133, 2)
     """
     plain = text.strip()
     if not re.fullmatch(r"\d{1,6}(\.\d{1,6})?", plain, re.ASCII):
-        raise Bad(f"“{short(text)}” is no number", "write it like 92 or 66.5")
+        raise Bad(f"“{short(text)}” is not a number", "write it like 92 or 66.5")
     return Fraction(plain)
 
 
-def bpm(text: str, hint: str = "write beats a minute: 92, or 66.5") -> Fraction:
-    """Beats a minute; the rule ``tempo`` judges whether it can be played."""
+def bpm(text: str, hint: str = "write beats per minute: 92, or 66.5") -> Fraction:
+    """Beats per minute; the rule ``tempo`` judges whether it can be played."""
     try:
         found = number(text)
     except Bad:
         alone = re.fullmatch(r"(\d{2,3}(?:\.\d+)?) ?[a-zA-Z.]*", words(text))
         if " to " in text:
             hint = "write one number here: an even change belongs to a section"
-        raise Bad(f"“{short(text)}” is no tempo", f"write {alone[1]}" if alone else hint) from None
+        raise Bad(f"“{short(text)}” is not a tempo", f"write {alone[1]}" if alone else hint) from None
     if not 1 <= found <= 1000:
-        raise Bad(f"tempo {short(text)} is out of range", "write beats a minute, 20 to 400", "tempo")
+        raise Bad(f"tempo {short(text)} is out of range", "write beats per minute, 20 to 400", "tempo")
     return found
 
 
 def hold_seconds(text: str) -> Fraction:
     """Seconds that the clock counts for a hold: 4, or 2.5 s."""
-    found = number(text.removesuffix("s").strip())
+    found = number(re.sub(r"(?<=\d) ?s$", "", text.strip()))
     if found > 600:
         raise Bad(f"a hold of {text} is too long", "write seconds, at most 600")
     return found
@@ -97,15 +97,15 @@ def tempo_change(text: str) -> TempoChange:
     TempoChange(tempo=Fraction(96, 1), to=Fraction(72, 1))
     """
     start, to, end = text.partition(" to ")
-    hint = "write beats a minute: 92, 66.5, or 92 to 104"
+    hint = "write beats per minute: 92, 66.5, or 92 to 104"
     return TempoChange(bpm(start, hint), bpm(end, hint) if to else None)
 
 
 def playable_tempo(text: str) -> Fraction:
     """One tempo at which a beat is felt."""
-    found = bpm(text, "write beats a minute, 20 to 400: 92, or 66.5")
+    found = bpm(text, "write beats per minute, 20 to 400: 92, or 66.5")
     if not SLOWEST <= found <= FASTEST:
-        raise Bad(f"{words(text)} beats a minute is out of range", f"write {SLOWEST} to {FASTEST}", "tempo")
+        raise Bad(f"{words(text)} beats per minute is out of range", f"write {SLOWEST} to {FASTEST}", "tempo")
     return found
 
 
@@ -113,7 +113,7 @@ def tempo_range(text: str) -> tuple[Fraction, Fraction]:
     """``60-120``."""
     found = re.fullmatch(r"(\d+(?:\.\d+)?) ?[-–] ?(\d+(?:\.\d+)?)", words(text), re.ASCII)
     if not found:
-        raise Bad(f"“{short(text)}” is no range of tempi", "write it like 60-120")
+        raise Bad(f"“{short(text)}” is not a range of tempos", "write it like 60-120")
     low, high = bpm(found[1]), bpm(found[2])
     if low > high:
         raise Backwards("this range runs backwards", f"write {found[2]}-{found[1]}")
@@ -159,7 +159,7 @@ def count_in(text: str) -> CountIn:
         return CountIn()
     found = re.fullmatch(r"(?:(\d{1,2}) bars?)?(?: ?(?:and )?(\d{1,2}) beats?)?", plain)
     if not found or not plain:
-        raise Bad(f"“{short(text)}” is no count-in", "write 1 bar, 2 bars, 3 beats or none")
+        raise Bad(f"“{short(text)}” is not a count-in", "write 1 bar, 2 bars, 3 beats or none")
     bars, beats = int(found[1] or 0), int(found[2] or 0)
     if bars > 8 or beats > MOST_COUNTED:
         raise Bad("nobody counts that long", f"write at most 8 bars or {MOST_COUNTED} beats")
@@ -179,7 +179,7 @@ def pickup(text: str) -> Fraction:
         return Fraction(0)
     found = _PICKUP.fullmatch(plain)
     if not found:
-        raise Bad(f"“{short(text)}” is no pickup", "write 1 beat, 2 beats or 1/2 beat")
+        raise Bad(f"“{short(text)}” is not a pickup", "write 1 beat, 2 beats or 1/2 beat")
     beats = sum((Fraction(part) for part in found[1].split()), Fraction(0))
     if beats > MOST_COUNTED:
         raise Bad("this pickup is too long", f"write at most {MOST_COUNTED} beats")
@@ -190,7 +190,7 @@ def dynamics(text: str) -> tuple[str, ...]:
     """``mf``, or ``p to f``."""
     parts = [part.strip() for part in words(text).split(" to ")]
     if len(parts) > 2 or any(part not in DYNAMICS for part in parts):
-        raise Bad(f"“{short(text)}” is no dynamic", "write ppp pp p mp mf f ff fff, or p to f")
+        raise Bad(f"“{short(text)}” is not a dynamic", "write ppp pp p mp mf f ff fff, or p to f")
     return tuple(parts)
 
 
@@ -205,7 +205,7 @@ def place(text: str) -> Place:
     """
     found = _PLACE.fullmatch(text.strip())
     if not found:
-        raise Bad(f"“{short(text)}” is no place", "write BAR, BAR.BEAT, BAR.BEAT& (or e, a) or BAR.BEAT+1/3")
+        raise Bad(f"“{short(text)}” is not a place", "write BAR, BAR.BEAT, BAR.BEAT& (or e, a), BAR.BEAT+1/3")
     offset: Fraction | str = found[3] or NOUGHT
     if found[4]:
         if int(found[5]) == 0 or int(found[4]) >= int(found[5]):
@@ -224,14 +224,14 @@ def pass_of(text: str) -> str | int:
         return plain
     if plain.isascii() and plain.isdigit() and 0 < int(plain[:9]) <= MOST_TIMES:
         return int(plain)
-    raise Bad(f"“{short(text)}” is no pass", "write each, last or a number")
+    raise Bad(f"“{short(text)}” is not a pass", "write each, last or a number")
 
 
 def phrases(text: str) -> tuple[int, ...]:
     """``8``, ``4+4+3``: bars in phrases."""
     parts = [part.strip() for part in text.split("+")]
     if not all(part.isascii() and part.isdigit() and 0 < int(part[:9]) for part in parts):
-        raise Bad(f"“{short(text)}” is no number of bars", "write 8, or 4+4 for the phrases")
+        raise Bad(f"“{short(text)}” is not a number of bars", "write 8, or 4+4 for the phrases")
     found = tuple(int(part[:9]) for part in parts)
     if sum(found) > MOST_BARS:
         raise Bad(f"{sum(found)} bars are too many", f"a song has at most {MOST_BARS}")

@@ -6,7 +6,7 @@ import gc
 import os
 import sys
 
-# So many objects may come before the first search for rings of them: a command makes hardly a ring, and
+# That many objects may come before the first search for rings of them: a command makes hardly a ring, and
 # searching took a tenth of the time of most, and a third of a check's.
 UNSEARCHED = 1_000_000
 

@@ -145,7 +145,7 @@ def _root(
 
 
 def build() -> typer.Typer:
-    """The app with the options that stand before a command."""
+    """The app with the options that are before a command."""
     app = typer.Typer(
         cls=LazyGroup,
         add_completion=False,  # the library's script for zsh evaluates what it is answered

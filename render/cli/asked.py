@@ -64,7 +64,7 @@ def _no_voice(text: str) -> FeelmapError:
     by_name = {voice.name: code for code, voice in VOICES.items()}
     like = nearest(text, by_name)
     hint = f"did you mean {by_name[like]}, {like}?" if like else f"use some of {' '.join(VOICES)}"
-    return FeelmapError(f"“{text}” is no voice", hint)
+    return FeelmapError(f"“{text}” is not a voice", hint)
 
 
 def _one_of(text: str | None, allowed: object, what: str) -> str | None:
@@ -73,7 +73,7 @@ def _one_of(text: str | None, allowed: object, what: str) -> str | None:
         return None
     plain = text.casefold().removesuffix("s")
     if plain not in choices:
-        raise FeelmapError(f"“{text}” is no {what}", f"write {', '.join(choices[:-1])} or {choices[-1]}")
+        raise FeelmapError(f"“{text}” is not a {what}", f"write {', '.join(choices[:-1])} or {choices[-1]}")
     return plain
 
 
@@ -113,5 +113,5 @@ def chosen_patterns(book: Book, name: str | None, wanted: PatternFilter) -> list
     found = [pattern for pattern in book.patterns if wanted.admits(pattern)]
     broken = sum(finding.is_error for finding in book.patterns.findings)
     if broken:
-        say(f"{broken} of the book's patterns cannot be read: feelmap check tells why")
+        say(f"{broken} of the book's patterns cannot be read: feelmap check explains")
     return found

@@ -42,7 +42,7 @@ def new(
     by: Annotated[str, option("--by", "Writer or artist.", "NAME")] = "",
     book: BookOption = None,
 ) -> None:
-    """A chart from one line, with comments that say what else can stand in it. Nothing is overwritten.
+    """A chart from one line, with comments that say what else can be in it. Nothing is overwritten.
 
     Example: feelmap new "Our Song" --feel shuffle --tempo 120 --form "Intro (4), Verse (8), Chorus (8) x2"
     """

@@ -97,7 +97,7 @@ MOST_TOLD = 12  # errors told once more
 
 
 def _where_errors_are(findings: list[Finding]) -> Iterator[str]:
-    """The errors once more in a line each, where they stand among so much else that they scrolled away."""
+    """The errors once more in a line each, where they are among so much else that they scrolled away."""
     from render.terminal.findings import head_line
     from render.terminal.ink import columns
 

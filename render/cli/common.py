@@ -75,7 +75,7 @@ def whole_pattern_named(book: Book, text: str) -> Pattern:
         return _pattern_of_rows(source)
     if book.patterns.entry(text) is not None:
         raise FeelmapError(
-            f"the pattern “{text}” cannot be read", "mend what is told above", tuple(book.patterns.findings)
+            f"the pattern “{text}” cannot be read", "fix the errors above", tuple(book.patterns.findings)
         )
     raise UnknownName("pattern", text, book.patterns.nearest(text), "feelmap fills lists them all")
 

@@ -51,7 +51,7 @@ def _offered(
 
     Where none does, with ``inside``, those that have a word that begins like that, from this word on: where
     a part of a name is enough. Look-ups know neither case nor accents, so what was typed stays as it is and
-    the rest is put behind it: shells, and typer before them, drop what does not begin with the very letters.
+    the rest is put after it: shells, and typer before them, drop what does not begin with the very letters.
     """
     spaced = " " in incomplete  # inside quotes
     found = [name.replace(" ", "-") if hyphens and not spaced else name for name in names]
@@ -63,14 +63,14 @@ def _offered(
 
 
 def _rest(name: str, typed: str) -> str | None:
-    """What of a name stands behind what was typed, whatever the case and accents, if it begins like that."""
+    """What of a name is after what was typed, whatever the case and accents, if it begins like that."""
     from charts.titles import folded
 
     wanted = folded(typed)
     if not folded(name).startswith(wanted):
         return None
     cuts = (length for length in range(len(name) + 1) if folded(name[:length]) == wanted)
-    length = max(cuts, default=None)  # the longest takes an accent that stands by itself along
+    length = max(cuts, default=None)  # the longest takes an accent that is by itself along
     return None if length is None else name[length:]
 
 

@@ -24,7 +24,7 @@ def export(
     ] = None,
     book: BookOption = None,
 ) -> None:
-    """Write a chart as MusicXML 4.0: a drum part with repeats, cues, tempi, grooves and fills.
+    """Write a chart as MusicXML 4.0: a drum part with repeats, cues, tempos, grooves and fills.
 
     Example: feelmap export harbour -o harbour.musicxml
     """

@@ -165,7 +165,7 @@ def _grid(text: str | None) -> str | None:
 
     if text is None or text.casefold() in DOES:
         return None if text is None else text.casefold()
-    raise FeelmapError(f"“{text}” is no grid", f"write {listed(list(DOES), 'or')}")
+    raise FeelmapError(f"“{text}” is not a grid", f"write {listed(list(DOES), 'or')}")
 
 
 def _one(found: Regrid, versions: list[Relaid], chosen: str | None) -> Relaid:

@@ -22,7 +22,7 @@ MOST_BARS = 10_000
 
 def count(
     name: NameArgument,
-    bars: Annotated[int, option("--bars", "Go on for so many bars of the song.", min=0, max=MOST_BARS)] = 0,
+    bars: Annotated[int, option("--bars", "Go on for this many bars of the song.", min=0, max=MOST_BARS)] = 0,
     loop: Annotated[bool, option("--loop", "Count in again and again until q.")] = False,
     book: BookOption = None,
 ) -> None:
@@ -74,7 +74,7 @@ def tap(book: BookOption = None) -> None:
     Example: feelmap tap
     """
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        raise FeelmapError("tap listens to keys, and this is no terminal", "run feelmap tap in a terminal")
+        raise FeelmapError("tap needs a terminal to read your keys", "run feelmap tap in a terminal")
     from render.live import tapping_in
 
     opened = open_book_or_shipped(book)

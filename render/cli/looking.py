@@ -90,7 +90,7 @@ def fills(
     name: Annotated[str | None, argument("[NAME]", "One pattern, drawn; or part of its name.")] = None,
     feel: Annotated[str | None, option("--feel", "That fit this feel or family.", "FEEL")] = None,
     tempo: Annotated[str | None, option("--tempo", "That sound right at this tempo.", "BPM")] = None,
-    beats: Annotated[int | None, option("--beats", "Of so many beats.", min=1, max=64)] = None,
+    beats: Annotated[int | None, option("--beats", "Only fills of this many beats.", min=1, max=64)] = None,
     voices: Annotated[
         str | None, option("--voices", "Whose hands play on these only; names too: snare.", "SD,FT")
     ] = None,
@@ -145,7 +145,7 @@ def fit(
     """One pattern against one feel, beat by beat, the two grids under one another.
 
     In JSON a beat has ornament (it fits by a short ornament into a beat) and run, where it is part of a
-    rhythm across the beat: from and to which beat, in so many strokes over so many beats, for how many beats.
+    rhythm across the beat: from and to which beat, how many strokes over how many beats, for how long.
 
     Example: feelmap fit "sixteenths round the kit" --feel shuffle --tempo 92
     """

@@ -151,7 +151,7 @@ def _options(book: Book, paper: str | None, landscape: bool, dark: bool, plain: 
 
     chosen = next((known for known in PAPERS if paper and known.casefold() == paper.casefold()), None)
     if paper is not None and chosen is None:
-        raise FeelmapError(f"“{paper}” is no paper that Feelmap prints on", "write A4 or Letter")
+        raise FeelmapError(f"“{paper}” is not a paper size", "write A4 or Letter")
     return options_for(book.settings, paper=chosen, landscape=landscape, dark=dark, plain=plain)
 
 

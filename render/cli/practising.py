@@ -116,14 +116,14 @@ def runs_asked(asked: Asked, mix: Mix, exercise: Exercise, words: list[str]) -> 
     options = option_words(mix, asked.usual_times, bars, asked.silent, asked.call)
     climb = ladder_given(asked.ladder)
     if climb is not None:
-        return {stem([*words, climb.written, *options]): climb.tempi}
-    tempi = _tempi(asked.tempo) or usual_tempi(exercise.tempo)
-    return {stem([*words, exact(tempo), *options]): [tempo] for tempo in tempi}
+        return {stem([*words, climb.written, *options]): climb.tempos}
+    tempos = _tempi(asked.tempo) or usual_tempi(exercise.tempo)
+    return {stem([*words, exact(tempo), *options]): [tempo] for tempo in tempos}
 
 
 def _tempi(given: list[str] | None) -> list[Fraction]:
     if given and len(given) > MOST_TEMPI:
-        raise FeelmapError(f"{len(given)} tempi are too many", f"write at most {MOST_TEMPI}")
+        raise FeelmapError(f"{len(given)} tempos are too many", f"write at most {MOST_TEMPI}")
     return list(dict.fromkeys(tempo_given(text) for text in given or []))
 
 
@@ -145,10 +145,10 @@ class Ladder:
         return f"{exact(self.low)}-{exact(self.high)}+{exact(self.step)}"
 
     @property
-    def tempi(self) -> list[Fraction]:
+    def tempos(self) -> list[Fraction]:
         """Every tempo.
 
-        >>> [int(bpm) for bpm in Ladder(Fraction(60), Fraction(70), Fraction(4)).tempi]
+        >>> [int(bpm) for bpm in Ladder(Fraction(60), Fraction(70), Fraction(4)).tempos]
         [60, 64, 68, 70]
         """
         count = math.ceil((self.high - self.low) / self.step)

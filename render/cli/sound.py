@@ -72,7 +72,7 @@ ClickOption = Annotated[
     float | None,
     option(
         "--click",
-        "Click louder or softer by so many dB, -30 to 12. Default: 0, clear over a full groove",
+        "Make the click louder or softer by this many dB, -30 to 12. Default: 0, clear over a full groove",
         "DB",
     ),
 ]
@@ -86,7 +86,7 @@ def click(
     output: Annotated[Path | None, output_option("OUT.wav or OUT.mid", "TITLE.wav")] = None,
     subdivide: SubdivideOption = False,
     warn: Annotated[
-        str | None, option("--warn", "Sound a warning so many bars before each new section.", "BARS")
+        str | None, option("--warn", "Sound a warning this many bars before each new section.", "BARS")
     ] = None,
     level: LevelOption = -6.0,
     book: BookOption = None,
@@ -129,7 +129,7 @@ def bars_before(text: str | None) -> int:
         return 0
     found = re.fullmatch(r"\s*(\d{1,3})(?:\s*bars?)?\s*", text, re.ASCII)
     if not found or not 1 <= int(found[1]) <= MOST_WARN:
-        raise FeelmapError(f"“{text}” is no number of bars", f"write --warn 1, up to {MOST_WARN}")
+        raise FeelmapError(f"“{text}” is not a number of bars", f"write --warn 1, up to {MOST_WARN}")
     return int(found[1])
 
 
@@ -188,17 +188,17 @@ def practice(
     _mind_the_fill(exercise, [tempo for run in runs.values() for tempo in run])
 
 
-def _tell_ladder(exercise: Exercise, tempi: Sequence[Fraction], mix: Mix) -> None:
+def _tell_ladder(exercise: Exercise, tempos: Sequence[Fraction], mix: Mix) -> None:
     from charts.wording import clock, figure
     from render.sound.loops import exercise_song
     from render.sound.practice_files import loop_seconds
 
-    length = loop_seconds(exercise_song(exercise, tempi, mix.times))
-    say(f"{len(tempi)} tempos from {figure(tempi[0])} to {figure(tempi[-1])}, {clock(length)} in all")
+    length = loop_seconds(exercise_song(exercise, tempos, mix.times))
+    say(f"{len(tempos)} tempos from {figure(tempos[0])} to {figure(tempos[-1])}, {clock(length)} in all")
 
 
-def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
-    """A fill off the feel's grid, or above the tempi it is made for, is written all the same, and told."""
+def _mind_the_fill(exercise: Exercise, tempos: Sequence[Fraction]) -> None:
+    """A fill off the feel's grid, or above the tempos it is made for, is written all the same, and told."""
     from charts.placing import lay_fill
     from charts.verdict import fits
     from charts.wording import figure, per_minute
@@ -209,11 +209,11 @@ def _mind_the_fill(exercise: Exercise, tempi: Sequence[Fraction]) -> None:
         laid = lay_fill(section, use, section.times)
         if use.pattern is None or laid is None:
             continue
-        under = [(shape, tempi[-1]) for _, _, shape in laid.slots]
+        under = [(shape, tempos[-1]) for _, _, shape in laid.slots]
         if not (use.on_purpose or fits(laid.pattern, feel, under)):
-            say(f"{use.title} clashes with {feel.name}: feelmap fit tells where, feelmap regrid re-lays it")
+            say(f"{use.title} clashes with {feel.name}: feelmap fit shows where, feelmap regrid re-lays it")
         high = use.pattern.tempo[1] if use.pattern.tempo else None
-        above = [figure(tempo) for tempo in tempi if high is not None and tempo > high]
+        above = [figure(tempo) for tempo in tempos if high is not None and tempo > high]
         if high is not None and above:
             say(f"{use.title} is made for up to {per_minute(high)}, not {', '.join(above)}")
 

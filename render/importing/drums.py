@@ -121,7 +121,7 @@ def _first_apart(meter: Meter, strokes: Strokes, groove: Strokes) -> int:
 
 
 def _pattern(bars: Sequence[Played], start: Fraction, kind: str = FILL) -> Pattern | None:
-    """The strokes from so many beats on, over whole beats; None on no grid, or where it is too long."""
+    """The strokes from that many beats on, over whole beats; None on no grid, or where it is too long."""
     strokes, index, first = [], 0, int(start)
     for meter, bar in ((each.bar.meter, each.bar) for each in bars):
         for at, stroke in strokes_of(bar):

@@ -1,4 +1,4 @@
-"""MIDI files as scores: time signatures, tempi, markers and cues, and what channel 10 strikes."""
+"""MIDI files as scores: time signatures, tempos, markers and cues, and what channel 10 strikes."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def _events(data: bytes) -> tuple[int, list[Event]]:
     from mido import MidiFile
 
     if data[12:13] >= FRAMES:
-        raise FeelmapError("this MIDI file counts in frames, not in beats", "export it with ticks a quarter")
+        raise FeelmapError("this MIDI file counts in frames, not in beats", "export it in ticks per quarter")
     if re.search(rb"[\x80-\xff]{%d}" % LONGEST_NUMBER, data):
         raise ValueError
     file = MidiFile(file=io.BytesIO(data), clip=True)

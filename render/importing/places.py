@@ -12,7 +12,7 @@ FINEST_CELL = 48  # a place is spelled on no finer grid
 
 
 def beat_at(meter: Meter, at: Fraction) -> tuple[int, Fraction]:
-    """Beat, from 0, and fraction of it, so many quarters from the barline; a beat too many after the bar.
+    """Beat, from 0, and fraction of it, that many quarters from the barline; a beat too many after the bar.
 
     >>> beat_at(Meter.read("6/8"), Fraction(2)), beat_at(Meter(4, 4), Fraction(9))
     ((1, Fraction(1, 3)), (4, Fraction(0, 1)))

@@ -44,7 +44,7 @@ Placed = TypeVar("Placed", Said, Tempo, Struck)
 
 
 def later(things: Iterable[Placed], by: Fraction) -> list[Placed]:
-    """The same things so many quarters later."""
+    """The same things that many quarters later."""
     return [replace(each, at=each.at + by) for each in things]
 
 

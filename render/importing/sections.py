@@ -43,7 +43,7 @@ class Drafts:
 class _Pass:
     bars: Sequence[Played]
     fills: list[FoundFill]
-    tempi: list[BarTempo]
+    tempos: list[BarTempo]
 
 
 def drafts_of(road: Road, score: Score, book: Book) -> Drafts:
@@ -57,7 +57,7 @@ def drafts_of(road: Road, score: Score, book: Book) -> Drafts:
 class _Maker:
     def __init__(self, score: Score, book: Book) -> None:
         self.score = score
-        self.feels, self.tempi = FeelReader(book.feels, score), TempoReader(score)
+        self.feels, self.tempos = FeelReader(book.feels, score), TempoReader(score)
         self.named = any(bar.fills for bar in score.bars)
         drums = any(bar.strokes for bar in score.bars)
         fills = sorted(book.patterns.fills(), key=lambda fill: not fill.swung) if drums else []
@@ -66,11 +66,11 @@ class _Maker:
 
     def lines(self, appearance: Appearance) -> Iterator[Draft]:
         """An appearance as one line where its passes can be said together, else a line for each pass."""
-        tempi = [[self.tempi.bar(each) for each in bars] for bars in appearance.passes]
-        feel = self.feels.at(appearance.passes[0], tempi[0][0].start)
+        tempos = [[self.tempos.bar(each) for each in bars] for bars in appearance.passes]
+        feel = self.feels.at(appearance.passes[0], tempos[0][0].start)
         passes = [
             _Pass(bars, fills_of(bars, self.named, self.known, self.score), tempo)
-            for bars, tempo in zip(appearance.passes, tempi, strict=True)
+            for bars, tempo in zip(appearance.passes, tempos, strict=True)
         ]
         for number, played in enumerate(each for every in passes for each in every.bars):
             if number and played.bar.feel not in (None, feel):
@@ -91,7 +91,7 @@ class _Maker:
             raise CannotJoin
         bars = every[0]
         meter = said.usual_meter(bars)
-        tempo, marks = section_tempo([each.tempi for each in passes], self.score)
+        tempo, marks = section_tempo([each.tempos for each in passes], self.score)
         values: Values = {
             "feel": said.spelled(feel.name),
             "meter": str(meter),

@@ -61,7 +61,7 @@ def meter_of(upper: Sequence[int], lower: int, score: Score, number: str) -> Met
 
 
 def meter_of_length(quarters: Fraction, like: Meter) -> Meter | None:
-    """A meter for a bar of so many quarters, of the same kind of beat where that is possible.
+    """A meter for a bar of that many quarters, of the same kind of beat where that is possible.
 
     >>> str(meter_of_length(Fraction(3, 2), Meter.read("6/8"))), meter_of_length(Fraction(10**9), Meter(4, 4))
     ('3/8', None)

@@ -1,4 +1,4 @@
-"""Tempi of a section: one number, an even change, or marks at bars."""
+"""Tempos of a section: one number, an even change, or marks at bars."""
 
 from __future__ import annotations
 
@@ -80,18 +80,18 @@ def round_number(bpm: Fraction) -> Fraction:
     return Fraction(round(bpm, 3))
 
 
-def tempo_text(*tempi: Fraction) -> str:
+def tempo_text(*tempos: Fraction) -> str:
     """
     >>> tempo_text(Fraction(133, 2)), tempo_text(Fraction(100), Fraction(80))
     ('66.5', '100 to 80')
     """
-    return " to ".join(figure(bpm, 3) for bpm in tempi)
+    return " to ".join(figure(bpm, 3) for bpm in tempos)
 
 
 def section_tempo(passes: Sequence[Sequence[BarTempo]], score: Score) -> tuple[str, Values]:
     """A section's tempo, with the end of an even change over all of it; and marks at bars.
 
-    :raises CannotJoin: passes whose tempi differ in a way that one key cannot say.
+    :raises CannotJoin: passes whose tempos differ in a way that one key cannot say.
     """
     flat = [each for every in passes for each in every]
     change = _change(flat, score)

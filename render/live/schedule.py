@@ -36,7 +36,7 @@ def in_time(
 ) -> Iterator[M]:
     """Each moment when it is due, ``start`` plus its own seconds on ``clock``; stops when ``wait`` says so.
 
-    ``wait`` sleeps for so many seconds and is True where a key was pressed meanwhile. It may sleep too long
+    ``wait`` sleeps for that many seconds and is True where a key was pressed meanwhile. It may sleep too long
     or too short: the next deadline is measured from the start again.
 
     >>> from types import SimpleNamespace as At

@@ -121,7 +121,7 @@ class Screen:
         self._lines = len(lines)
 
     def key(self, seconds: float | None) -> tuple[bytes, float] | None:
-        """The next key and the moment it came, on the monotonic clock; None after so many seconds.
+        """The next key and the moment it came, on the monotonic clock; None after that many seconds.
 
         An empty key means that the keyboard is gone.
         """

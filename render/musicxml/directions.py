@@ -24,8 +24,8 @@ class State:
     """What is in force where the next bar is written."""
 
     section: Section | None = None
-    tempo: Fraction | None = None  # quarters a minute, as last sounded
-    shown: tuple[Fraction, Fraction] | None = None  # beats a minute and the beat in quarters, as last shown
+    tempo: Fraction | None = None  # quarters per minute, as last sounded
+    shown: tuple[Fraction, Fraction] | None = None  # beats per minute and the beat in quarters, as last shown
     swing: Swing | None = None
 
 

@@ -11,7 +11,7 @@ from render.musicxml.bars import BarPart
 
 @dataclass
 class WrittenBar:
-    """A bar as it stands on the page.
+    """A bar as it is on the page.
 
     ``times`` is how often the stretch that ends here is played; ``ending`` the passes that take the bracket
     above it, whose first and last bar are marked.

@@ -9,7 +9,7 @@ _KEY = re.compile(r"([A-Ga-g])\s*(#|♯|b|♭|\s*sharp\b|\s*flat\b)?\s*(m|min|mi
 
 
 def fifths_and_mode(text: str) -> tuple[int, str] | None:
-    """Sharps (or, negative, flats) and mode of a key; None for what is no plain key.
+    """Sharps (or, negative, flats) and mode of a key; None for what is not a plain key.
 
     >>> fifths_and_mode("Bb"), fifths_and_mode("F# minor"), fifths_and_mode("whatever he calls")
     ((-2, 'major'), (3, 'minor'), None)
@@ -27,7 +27,7 @@ def fifths_and_mode(text: str) -> tuple[int, str] | None:
 
 
 def key_name(fifths: int, mode: str) -> str:
-    """The key with so many sharps.
+    """The key with that many sharps.
 
     >>> key_name(-2, "major"), key_name(3, "minor")
     ('Bb', 'F# minor')

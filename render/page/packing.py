@@ -26,7 +26,7 @@ def page_size(options: Options) -> tuple[float, float]:
 def in_columns(
     items: Sequence[T], heights: Sequence[float], count: int, most: float, gap: float
 ) -> tuple[tuple[T, ...], ...] | None:
-    """Items in so many columns, in order, as level as they can be; None where one would be too high."""
+    """Items in that many columns, in order, as level as they can be; None where one would be too high."""
     cuts = _cuts(heights, most, gap, count)
     if cuts is None:
         return None

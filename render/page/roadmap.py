@@ -135,7 +135,7 @@ class _Fitter:
         return sorted([TWELVE, 8], key=self.crowded)
 
     def crowded(self, across: int) -> bool:
-        """True where hits are too close for so many bars a line."""
+        """True where hits are too close for that many bars a line."""
         sections = [row.section for row in self.sheet.rows if row.section.hits]
         if not sections:
             return False

@@ -51,7 +51,7 @@ class Geometry:
 
 @dataclass(frozen=True)
 class LaidLine:
-    """One line of bars with what hangs over and under it; ``after`` lies behind its last bar."""
+    """One line of bars with what hangs over and under it; ``after`` lies after its last bar."""
 
     inside: Inside
     hits: HitLine

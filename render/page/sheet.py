@@ -120,7 +120,7 @@ def spoken_count(song: Song) -> str:
     ...  for b, n in ((1, 0), (2, 0), (0, 3), (0, 0))]
     ['1 2 3 4', '1 – 2 – | 1 2 3 4', '1 2 3', 'none']
 
-    Bars are parted as on a staff, uneven beats keep together.
+    Bars are divided as on a staff, uneven beats keep together.
 
     >>> seven, three = Meter.read("7/8 (2+2+3)"), Meter.read("3/4")
     >>> [spoken_count(Song("Tide", (Section("Verse", (8,), eight, meter, Fraction(100)),), eight,

@@ -1,6 +1,6 @@
 """Colours by what they are for, sizes by what must be read from where.
 
-Every colour that carries meaning stands at least 7:1 against what it is printed on (WCAG 2, level AAA).
+Every colour that carries meaning is at least 7:1 against what it is printed on (WCAG 2, level AAA).
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ class Theme:
     name: str
     paper: Colour
     ink: Colour
-    soft: Colour  # what may stand back: counts, staff lines, by-lines
+    soft: Colour  # what may be back: counts, staff lines, by-lines
     accent: Colour  # fills and their letters
     sign: Colour  # ground of change signs and odd lengths
     on_sign: Colour
@@ -67,7 +67,7 @@ def contrast(one: Colour, other: Colour) -> float:
 
 
 def capital_mm(minutes: float, metres: float) -> float:
-    """Capital height in mm that subtends so many minutes of arc at a distance: h = 2 D tan(a/2).
+    """Capital height in mm that subtends that many minutes of arc at a distance: h = 2 D tan(a/2).
 
     >>> round(capital_mm(16, 1.0), 2)
     4.65
@@ -90,7 +90,7 @@ def minutes_of(points: float, metres: float, capital: float) -> float:
 
 
 def reads_at(points: float, minutes: float, capital: float) -> float:
-    """Metres at which a size still subtends so many minutes of arc.
+    """Metres at which a size still subtends that many minutes of arc.
 
     >>> round(reads_at(19.75, 16, 0.668), 2)
     1.0

@@ -26,7 +26,7 @@ class Click:
 
 
 def clicks(line: Performance, subdivide: bool = False, warn: int = 0) -> tuple[Click, ...]:
-    """Every click in time; ``warn`` asks for a warning so many bars before each new section."""
+    """Every click in time; ``warn`` asks for a warning that many bars before each new section."""
     warned = warned_bars(line, warn)
     return tuple(click for bar in line.bars for click in _bar(bar, subdivide, bar.number in warned))
 

@@ -33,21 +33,21 @@ class Mix:
     drums: str = ALL
 
 
-def exercise_song(exercise: Exercise, tempi: Sequence[Fraction], times: int) -> Song:
-    """The loop as a song: counted in, so many times at each tempo, and one bar to land in where a fill does.
+def exercise_song(exercise: Exercise, tempos: Sequence[Fraction], times: int) -> Song:
+    """The loop as a song: counted in, that often at each tempo, and one bar to land in where a fill does.
 
     Each tempo after the first is counted in with click alone; so is each time round of a crossing into
     another tempo or meter. A crossing has a bar of click at its end for its last drums to ring in.
     """
     form: list[Section] = []
-    for tempo in tempi:
+    for tempo in tempos:
         if form:
             form.append(_count_in(exercise, tempo))
-        form += _rounds(exercise, tempo, times, named=len(tempi) > 1)
+        form += _rounds(exercise, tempo, times, named=len(tempos) > 1)
     if exercise.into is not None:
-        form.append(_count_in(exercise, tempi[-1]))
+        form.append(_count_in(exercise, tempos[-1]))
     elif exercise.lands:
-        form.append(replace(_count_in(exercise, tempi[-1]), name="Landing", phrases=(1,)))
+        form.append(replace(_count_in(exercise, tempos[-1]), name="Landing", phrases=(1,)))
     looped = form[0]
     count = CountIn(bars=_bars_of_count(exercise))
     return Song(exercise.name, tuple(form), looped.feel, looped.tempo, looped.meter, count_in=count)

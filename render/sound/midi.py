@@ -71,14 +71,14 @@ def _clicked(clicked: Iterable[Click], ticks: Ticks, click_db: float) -> Iterato
 
 
 def _struck(hits: Sequence[Hit], spread: Sequence[Knot], ticks: Ticks) -> Iterator[Note]:
-    """The notes of the strokes; graces and bounces lie so many ms from theirs at the tempo there."""
-    tempi = list(tempo_map(spread, ticks))
-    starts = [tick for tick, _ in tempi]
+    """The notes of the strokes; graces and bounces lie that many ms from theirs at the tempo there."""
+    tempos = list(tempo_map(spread, ticks))
+    starts = [tick for tick, _ in tempos]
     for hit, room in rooms(hits):
         tick = ticks.at(hit.quarters)
         for sound in sounds_of(hit.stroke, room):
             found = bisect_left(starts, tick) if sound.after < 0 else bisect_right(starts, tick)
-            moved = sound.after * 1e6 / tempi[max(0, found - 1)][1] * ticks.per_quarter
+            moved = sound.after * 1e6 / tempos[max(0, found - 1)][1] * ticks.per_quarter
             yield max(0, tick + round(moved)), note_of(hit.stroke), sound.velocity
 
 

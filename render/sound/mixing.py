@@ -80,7 +80,7 @@ def _struck(hits: Sequence[Hit], silences: Sequence[float] = ()) -> Iterator[Pla
 
 
 def _choked(hit: Hit, sound: Sound, kept: int) -> Wave:
-    """The drum as it is struck, ended after so many samples."""
+    """The drum as it is struck, ended after that many samples."""
     wave = _wave(hit, sound)
     return ended(wave[:kept], CHOKE_SECONDS) if kept < wave.size else wave
 

@@ -72,7 +72,7 @@ def pattern_exercise(
 def section_exercise(
     song: Song, index: int, bars: int, grooves: Sequence[Pattern], silent: int = 0, answer: bool = False
 ) -> Exercise:
-    """The fills of a section in order, each with so many bars of the section's groove before it."""
+    """The fills of a section in order, each with that many bars of the section's groove before it."""
     section = song.form[index]
     written = sorted((use for use in section.fills if use.pattern is not None), key=_order)
     uses = [replace(at_barline(use), sets_up_next=_sets_up(song, index, use)) for use in written]
@@ -128,7 +128,7 @@ def _loop(section: Section, uses: Sequence[FillUse], bars: int, silent: int, ans
 
 
 def _next(meters: Sequence[Meter], count: int) -> set[int]:
-    """The numbers of so many bars after these."""
+    """The numbers of that many bars after these."""
     return set(range(len(meters) + 1, len(meters) + count + 1))
 
 

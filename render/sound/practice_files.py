@@ -23,8 +23,8 @@ def practice_files(
     ``runs`` has the tempos by the name that the files get; ``done`` is called after each run.
     """
     files: dict[str, Iterable[bytes]] = {}
-    for stem, tempi in runs.items():
-        wav, midi = practice_pair(exercise, tempi, mix)
+    for stem, tempos in runs.items():
+        wav, midi = practice_pair(exercise, tempos, mix)
         files[stem + ".wav"], files[stem + ".mid"] = _told(wav, done), [midi]
     return files
 
@@ -39,13 +39,13 @@ def loop_seconds(song: Song) -> float:
     return count_in_seconds(song) + song_seconds(song)
 
 
-def practice_pair(exercise: Exercise, tempi: Sequence[Fraction], mix: Mix) -> tuple[Iterable[bytes], bytes]:
+def practice_pair(exercise: Exercise, tempos: Sequence[Fraction], mix: Mix) -> tuple[Iterable[bytes], bytes]:
     """WAV, in pieces, and MIDI of a loop at one tempo, or at several one after another.
 
     At one tempo the WAV file has loop points from the second time round, into which the fill has led, to
     the end of the last, so that a player that knows loops goes on without a seam.
     """
-    song = exercise_song(exercise, tempi, mix.times)
+    song = exercise_song(exercise, tempos, mix.times)
     check_length(loop_seconds(song), exercise.name, "write fewer --times, or a shorter --ladder")
     line = perform(song)
     sounds = loop_clicks(line, exercise, mix.subdivide)
@@ -53,7 +53,7 @@ def practice_pair(exercise: Exercise, tempi: Sequence[Fraction], mix: Mix) -> tu
     quiet = silences(line, exercise)
     pieces = mixed(hits, sounds, line.seconds, mix.level_db, mix.click_db, quiet)
     loop = None
-    if mix.times > 1 and len(tempi) == 1:
+    if mix.times > 1 and len(tempos) == 1:
         start, end = loop_places(line, exercise)
         loop = sample_at(start), sample_at(end)
     wav = wave_pieces(pieces, sample_at(line.seconds), section_marks(line), loop)

@@ -48,7 +48,7 @@ def noise(length: float, low: float, high: float, seed: int, slope: int = 2) -> 
 
 
 def band(count: int, low: float, high: float, slope: int = 2) -> Wave:
-    """How loud each partial of so many samples is when only a band is let through; smooth at its edges."""
+    """How loud each partial of that many samples is when only a band is let through; smooth at its edges."""
     hertz = np.fft.rfftfreq(count, 1 / RATE)
     with np.errstate(divide="ignore", over="ignore"):
         up = 1 / (1 + (low / np.maximum(hertz, 1e-9)) ** (2 * slope)) if low else 1.0

@@ -21,7 +21,7 @@ from charts.timing import Meter
 USUAL_TICKS = 3360  # the least that 2 to 8, 12, 16, 24 and 32 divide
 MOST_TICKS = 0x7FFF
 SLOWEST_MICROSECONDS = 0xFFFFFF  # per quarter
-DRIFT_SECONDS = 0.0004  # rounded tempi may run apart from exact time by so much before one is corrected
+DRIFT_SECONDS = 0.0004  # rounded tempos may run apart from exact time by so much before one is corrected
 
 
 def ticks_a_quarter(places: Iterable[Fraction]) -> int:
@@ -94,7 +94,7 @@ class Ticks:
             self._more.append(self._more[-1] + knot.more)
 
     def quarters(self, place: Fraction) -> Fraction:
-        """Quarters in the file: what a hold put in counts after the place it stands on."""
+        """Quarters in the file: what a hold put in counts after the place it is on."""
         return place + self._more[bisect_left(self._after, place)]
 
     def at(self, place: Fraction) -> int:
@@ -120,7 +120,7 @@ def tempo_map(spread: Sequence[Knot], ticks: Ticks) -> Iterator[tuple[int, int]]
             chosen = round(exact)
         if chosen > SLOWEST_MICROSECONDS:
             raise FeelmapError(
-                f"{60e6 / chosen:.3g} quarters a minute is slower than MIDI can say",
+                f"{60e6 / chosen:.3g} quarters per minute is slower than MIDI can say",
                 "write a WAV file, or a tempo of 20 or more",
             )
         if chosen != last:
@@ -149,7 +149,7 @@ def clocks_of(meter: Meter) -> int:
 
 
 def signature_of(bar: PlayedBar, length: Fraction) -> Signature | None:
-    """The signature of a bar of so many quarters; None where none can say it (a pickup of 2/3 beat)."""
+    """The signature of a bar of that many quarters; None where none can say it (a pickup of 2/3 beat)."""
     meter = bar.meter
     for lower in (meter.lower, 8, 16, 32):
         upper = length * lower / 4

@@ -74,7 +74,7 @@ def peak_of(level_db: float) -> int:
     charts.source.FeelmapError: a peak above 0 dB cannot be written without distortion, and hurts ears
     """
     if not math.isfinite(level_db):
-        raise FeelmapError(f"{level_db} is no level", "write a peak in dB below full scale, like -6")
+        raise FeelmapError(f"{level_db} is not a level", "write a peak in dB below full scale, like -6")
     if level_db > 0:
         raise FeelmapError(
             "a peak above 0 dB cannot be written without distortion, and hurts ears",
@@ -88,7 +88,7 @@ def peak_of(level_db: float) -> int:
 def wave_pieces(
     pieces: Iterable[Samples], count: int, marks: Sequence[Marked] = (), loop: tuple[int, int] | None = None
 ) -> Iterator[bytes]:
-    """A WAV file of so many 16-bit samples, as its pieces are made.
+    """A WAV file of that many 16-bit samples, as its pieces are made.
 
     ``loop`` is the first sample of the loop and the first after it.
     """

@@ -93,7 +93,7 @@ _WHOLE = (*TRIPLETS.split()[1:], BETWEEN)  # words that a letter alone does not 
 
 
 def _broken(beats: Sequence[int], room: int) -> Iterator[tuple[int, int]]:
-    """The beats that stand in each line: as many as there is room for, at least one."""
+    """The beats that are in each line: as many as there is room for, at least one."""
     start, taken = 0, 0
     for beat, cells in enumerate(beats):
         if beat > start and taken + cells > room:

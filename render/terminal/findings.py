@@ -93,7 +93,7 @@ def _file_line(span: Span, width: int, ink: Ink) -> Iterator[str]:
 
 
 def head_line(finding: Finding, width: int) -> str:
-    """A finding's file, line and message, cut to so many columns."""
+    """A finding's file, line and message, cut to that many columns."""
     place = f"{finding.span.source.name}:{finding.span.line}: " if finding.span else ""
     return cut(f"{place}{finding.message}", width, ink_for(sys.stderr))
 

@@ -132,12 +132,12 @@ def cells(text: str) -> int:
 
 
 def padded(text: str, width: int) -> str:
-    """The text filled with spaces to so many columns."""
+    """The text filled with spaces to that many columns."""
     return text + " " * (width - cells(text))
 
 
 def cut(text: str, width: int, ink: Ink) -> str:
-    """The text, shortened with a sign where it is too long for so many columns.
+    """The text, shortened with a sign where it is too long for that many columns.
 
     >>> cut("Harbour Lights", 8, Ink()), cut("Harbour Lights", 8, Ink(signs=False))
     ('Harbour…', 'Harbou..')
@@ -151,7 +151,7 @@ def cut(text: str, width: int, ink: Ink) -> str:
 
 
 def folded_words(text: str, width: int, indent: str = "") -> list[str]:
-    """The text folded at spaces to lines of so many columns, all but the first indented.
+    """The text folded at spaces to lines of that many columns, all but the first indented.
 
     >>> folded_words("bass drops out, then everybody", 12, "  ")
     ['bass drops', '  out, then', '  everybody']

@@ -78,7 +78,7 @@ def head_again(song: Song, width: int, ink: Ink) -> Iterator[str]:
 
 
 def _joined(facts: Sequence[str], width: int) -> Iterator[str]:
-    """Facts side by side, parted by spaces, folded between them."""
+    """Facts side by side, separated by spaces, folded between them."""
     line = ""
     folded = [
         part

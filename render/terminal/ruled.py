@@ -1,6 +1,6 @@
 """Rows of a pattern under one another on a common ruler: counts, voices, sticking, offsets.
 
-One drawing for ``fit``, ``fills NAME`` and ``show NAME SECTION``; equal places stand in equal columns, and
+One drawing for ``fit``, ``fills NAME`` and ``show NAME SECTION``; equal places are in equal columns, and
 as many beats stand in a line as fit with words whole.
 """
 

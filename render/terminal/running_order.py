@@ -41,7 +41,7 @@ GUTTER = 2  # columns between two columns
 NARROWEST_TITLE = 14  # columns; a longer title is folded rather than every song given two lines
 OVERRUN = "overrun"  # told at the head of its set
 IN_SHORT = ("at", "number", "title", "key", "length")  # columns where a song takes two lines
-RIGHT = ("at", "number", "length")  # columns that stand to the right
+RIGHT = ("at", "number", "length")  # columns that are to the right
 _PLAIN_METER = Meter(4, 4)  # for the tempo of a song without a chart
 _MARKS = {ERROR: ("!!", RED), WARNING: ("!", YELLOW)}
 

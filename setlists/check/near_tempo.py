@@ -40,11 +40,11 @@ def near_tempo(subject: Subject) -> Iterator[Finding]:
         same_feel = plain_name(left.feel.name) == plain_name(new.feel.name)
         if same_feel or abs(new.tempo / left.tempo - 1) > SAME_TEMPO:
             continue
-        tempi = (
+        tempos = (
             "" if new.tempo == left.tempo else f" ({left_at(before, left.tempo)}, then {figure(new.tempo)})"
         )
-        same = f"{'nearly ' if tempi else ''}the same tempo"
-        message = f"{same} as {before.title}{tempi}, another feel: {left.feel.name}, then {new.feel.name}"
+        same = f"{'nearly ' if tempos else ''}the same tempo"
+        message = f"{same} as {before.title}{tempos}, another feel: {left.feel.name}, then {new.feel.name}"
         hint = f"sing a bar of {after.title} before counting it, or put another song between them"
         yield subject.finding(
             "near-tempo", WARNING, after, message, hint, short="tempo close to the last song"

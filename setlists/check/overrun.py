@@ -65,7 +65,7 @@ def _over_slot(index: int, gig: Gig) -> float:
 
 
 def _late_starts(subject: Subject) -> Iterator[Finding]:
-    """Sets that cannot start at their own time, since what stands before them runs on."""
+    """Sets that cannot start at their own time, since what is before them runs on."""
     gig = subject.gig
     for index, part in enumerate(gig.sets):
         late = _late(index, gig)

@@ -49,5 +49,5 @@ def segue(subject: Subject) -> Iterator[Finding]:
         elif same and counted:
             message = f"segue, and {after.title} is counted in for {after.count_in}"
             told = f"{message}: say count-in: none if nobody counts"
-            hint = f"the clock counts it; {{count-in: none}} behind {after.title} takes it away"
+            hint = f"the clock counts it; {{count-in: none}} after {after.title} takes it away"
             yield subject.finding("segue", NOTE, after, told, hint, short="counted in after a segue")

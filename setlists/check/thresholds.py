@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-# Two tempi closer than this feel like one, so the old groove runs on under the new feel: neighbouring
+# Two tempos closer than this feel like one, so the old groove runs on under the new feel: neighbouring
 # marks on a clockwork metronome (60 63 66 69 72 76, 116 120 126) lie 3.5 to 5.5 % apart. Common
 # practice, from memory, no source.
 SAME_TEMPO = Fraction(1, 20)

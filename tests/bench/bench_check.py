@@ -18,7 +18,7 @@ title: Song {n} of the Bench          # a title
 by: The Bench Players
 key: {key}
 meter: 4/4
-tempo: {tempo}                        # felt beats a minute
+tempo: {tempo}                        # beats per minute
 feel: {feel}
 count-in: 1 bar
 ending: cold on 1

@@ -71,7 +71,7 @@ def main() -> None:
             "click five -o x.wav": command("click", "five", "-o", "x.wav"),
             "click five -o x.wav --subdivide": command("click", "five", "-o", "x.wav", "--subdivide"),
             "click five -o x.mid": command("click", "five", "-o", "x.mid"),
-            "practice, two tempi": command("practice", "stairs in threes", "--feel", "shuffle", "-o", "out"),
+            "practice, two tempos": command("practice", "stairs in threes", "--feel", "shuffle", "-o", "out"),
             **in_process(folder),
         }
         for what, work in rows.items():

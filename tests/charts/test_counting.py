@@ -97,7 +97,7 @@ def test_words_never_touch_on_the_ruler():
 
 
 def test_swung_places_are_drawn_where_they_sound():
-    """At 3:2 the upbeat of a swing beat stands at three fifths, before the even triplet's place."""
+    """At 3:2 the upbeat of a swing beat is at three fifths, before the even triplet's place."""
     swing = Feel("swing", (3,), F(3, 2), count="1 trip let")
     found = lines([F(0), F(2, 3)], swing, 240)
     assert found.groove.index("let") == found.fill.index("let")
@@ -125,7 +125,7 @@ places = st.sets(place, min_size=1, max_size=24)
 
 @given(places, places)
 def test_a_ruler_keeps_the_order_in_time(one, two):
-    """Whatever the places, earlier stands left of later and equal places stand together."""
+    """Whatever the places, earlier is left of later and equal places are together."""
     ruler = ruler_for([[[(at, "x") for at in one], [(at, "x") for at in two]]])
     cells = ruler.cells_of(one | two)
     assert all(cells[a] < cells[b] for a in cells for b in cells if a < b)

@@ -32,7 +32,7 @@ TRAPS = {
         13,
         "write A (8) x2:",
     ),
-    "a key that stands too deep": (
+    "a key that is too deep": (
         "title: T\ntempo: 100 # fast\n  feel: shuffle\n",
         3,
         1,
@@ -145,17 +145,17 @@ TRAPS = {
     "a second document": (HEAD + "  - A (8)\n---\ntitle: x\n", 6, 1, "a file of its own"),
     "a quotation left open": ('title: "abc\ntempo: 100\n', 1, 8, 'close it with "'),
     "a brace left open": (HEAD + "  - A (8): {cue: x\n  - B (8)\n", 5, 12, "close it with }"),
-    "no space behind a key": ("title:T\ntempo: 100\n", 1, 1, "write title: T"),
-    "keys behind a line": (HEAD + "  - A (8): cue: x, y\n", 5, 5, "write A (8): {cue: x, y}"),
-    "a key behind a line": (HEAD + "  - A (8): like B\n", 5, 5, "write A (8): {like: B}"),
-    "words behind a line": (HEAD + "  - A (8): brushes\n", 5, 5, "write A (8): {cue: brushes}"),
-    "words behind a line's name": (
+    "no space after a key": ("title:T\ntempo: 100\n", 1, 1, "write title: T"),
+    "keys after a line": (HEAD + "  - A (8): cue: x, y\n", 5, 5, "write A (8): {cue: x, y}"),
+    "a key after a line": (HEAD + "  - A (8): like B\n", 5, 5, "write A (8): {like: B}"),
+    "words after a line": (HEAD + "  - A (8): brushes\n", 5, 5, "write A (8): {cue: brushes}"),
+    "words after a line's name": (
         HEAD + "  - A (8)\n  - a: soft, low\n",
         6,
         5,
         'write a: {cue: "soft, low"}',
     ),
-    "bars behind a colon": (HEAD + "  - A: 4+4 bars\n", 5, 5, "write A (4+4)"),
+    "bars after a colon": (HEAD + "  - A: 4+4 bars\n", 5, 5, "write A (4+4)"),
     "how often behind a colon": (HEAD + "  - A (8): x2 open\n", 5, 5, "write A (8) x2 open"),
     "bars in square brackets": (HEAD + "  - A [4+4]\n", 5, 5, "write A (4+4)"),
     "no space before how often": (HEAD + "  - A (8)x2 open\n", 5, 5, "write A (8) x2 open"),
@@ -174,16 +174,16 @@ TRAPS = {
     "long dashes": (HEAD + "  – A (8)\n  – B (8)\n", 5, 3, "a plain hyphen and a space"),
     "stars": (HEAD + "  * A (8)\n  * B (8)\n", 5, 3, "a hyphen and a space"),
     "a comma in curly quotes": (HEAD + "  - A (8): {cue: “x, y”}\n", 5, 22, 'cue: "x, y"'),
-    "no space behind dashes": (HEAD + "  -A (8)\n  -B (8)\n", 5, 3, "put a space after each hyphen"),
+    "no space after dashes": (HEAD + "  -A (8)\n  -B (8)\n", 5, 3, "put a space after each hyphen"),
     "open in braces alone": (HEAD + "  - A (8): {open}\n", 5, 17, "write open: yes"),
-    "bars and words behind a key": (
+    "bars and words after a key": (
         HEAD + "  - A (8):\n      cues: 1: hats, 5: ride\n",
         6,
         7,
         "write cues: {1: hats, 5: ride}",
     ),
     "no colon at the top": ("title: T\ntempo 100 # slow\nfeel: shuffle\n", 2, 1, "write tempo: 100"),
-    "no colon behind form": ("title: T\nform\n  - A (8)\n  - B (8)\n", 2, 1, "write form:"),
+    "no colon after form": ("title: T\nform\n  - A (8)\n  - B (8)\n", 2, 1, "write form:"),
     "no colon before a key": (HEAD + "  - A (8):\n      cue all in\n      hits: 1.1\n", 6, 7, "cue: all in"),
     "no colon before a line": (
         HEAD + "  - A (8):\n      hits: 1.1\n      cue x\n  - B (8)\n",
@@ -205,7 +205,7 @@ TRAPS = {
         'title: "a\u2028b"\ntempo: x\nfeel: swing\nform: [A (8)]\n',
         2,
         8,
-        "beats a minute",
+        "beats per minute",
     ),
 }
 

@@ -110,8 +110,8 @@ def test_line_and_key_that_disagree_are_an_error() -> None:
         ("feel: shuffle, hits: 3.1e", "has no “e”"),
         ("fill: {pass: last}", "neither a name nor rows"),
         ("feel: {name: x, divides: [2], swing: 2}", "whose last division is 3"),
-        ("dynamics: loud", "is no dynamic"),
-        ("holds: {3.1: long}", "is no number"),
+        ("dynamics: loud", "is not a dynamic"),
+        ("holds: {3.1: long}", "is not a number"),
     ],
 )
 def test_a_place_that_is_not_there_is_told(keys: str, says: str) -> None:
@@ -173,19 +173,19 @@ def test_limits_have_their_messages() -> None:
 
 
 def test_shipped_names_are_known() -> None:
-    """The vocabulary stands behind every book."""
+    """The vocabulary is after every book."""
     assert BOOK.patterns.get("stairs in threes") is not None
     assert BOOK.feels.get("Straight 8ths") is BOOK.feels.get("straight eighths")
 
 
 def test_an_eighth_of_a_compound_bar_is_offered_as_its_place() -> None:
-    """Who counts 6/8 in six reads where the sixth eighth stands."""
+    """Who counts 6/8 in six reads where the sixth eighth is."""
     (found,) = [each for each in findings(chart("A (8): {meter: 6/8, hits: 8.6}")) if each.is_error]
     assert found.hint.endswith("its eighth 6 is 8.2a")
 
 
 def test_what_repeats_inherit_is_told_once() -> None:
-    """The place stands in the file once."""
+    """The place is in the file once."""
     assert len(findings(chart("A (8): {hits: 9.1}", "A: {cue: x}", "A: {cue: y}"))) == 1
 
 
@@ -210,7 +210,7 @@ def test_rows_without_their_bar_run_into_one_line() -> None:
 def test_bars_cannot_be_taken_away() -> None:
     """A section without bars is none; what it is like may be."""
     _, found = findings(chart("A: {bars: none}"))
-    assert "“none” is no number of bars" == found.message
+    assert "“none” is not a number of bars" == found.message
     assert "" == song(chart("A (8)", "A: {like: none}")).form[1].like
 
 

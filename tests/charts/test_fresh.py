@@ -20,7 +20,7 @@ def test_new_in_every_feel(feel: str) -> None:
 
 
 def test_what_new_comments_out_is_true() -> None:
-    """Each key that stands there as a comment reads where its # is taken away."""
+    """Each key that is there as a comment reads where its # is taken away."""
     text = new_chart(Start("Song", "shuffle", "100", "Verse (8)"), BOOK, "charts/song.yaml")
     lines = [line for line in text.splitlines() if line.startswith("# ") and line.count(":") == 1]
     keys = [line for line in lines if line.split(":")[0].removeprefix("# ").isalpha()]

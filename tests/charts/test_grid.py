@@ -104,5 +104,5 @@ def test_a_compound_bar_is_told_in_its_own_beats_and_re_laid_in_its_meter() -> N
         "A (8): {meter: 6/8, fill: sixteenths round the kit}", feel="straight eighths", tempo="100"
     )
     assert found.message.endswith("A is in straight eighths (3 in this beat of three eighths)")
-    assert "bar 7 beat 1 to bar 8 beat 2, at 100 a minute" == found.caption
+    assert "bar 7 beat 1 to bar 8 beat 2, at 100 bpm" == found.caption
     assert found.hint.endswith('regrid "sixteenths round the kit" --feel "straight eighths" --meter "6/8"')

@@ -127,7 +127,7 @@ def test_one_hand_needs_its_time() -> None:
 
 
 def test_a_double_may_be_quick() -> None:
-    """The second of two strokes on one drum has 70 ms: RRLL goes at 200 a minute, not at 220."""
+    """The second of two strokes on one drum has 70 ms: RRLL goes at 200 bpm, not at 220."""
     rows = "SD oooo|oooo\nstick RRLL|RRLL"
     assert played(rows, 200).playable
     assert {b.limit_ms for b in played(rows, 220).breaches} == {70}
@@ -319,7 +319,7 @@ def test_one_finding_a_fill() -> None:
 
 
 def test_a_books_own_player_is_asked(tmp_path) -> None:
-    """Ten strokes a second in one hand are the record, and 150 a minute needs just that."""
+    """Ten strokes per second in one hand are the record, and 150 bpm needs just that."""
     book = write_book(tmp_path, book="player: {hand: 10, hand-double: 14}\n")
     assert not rule('"SD oooo\\nstick RRRR"', book=book)
     assert rule('"SD oooo\\nstick RRRR"')

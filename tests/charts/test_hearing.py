@@ -74,7 +74,7 @@ def test_eighths_at_88_are_nothing_in_straight_eighths_at_132() -> None:
     written = text("oo|oo|oo|oo", "{tempo: 132}").replace("tempo: 93", "tempo: 88")
     assert CLASHES == heard(written).verdict
     (found,) = grid(written)
-    assert found.message.endswith("and it sets up in straight eighths (2) at 132 a minute")
+    assert found.message.endswith("and it sets up in straight eighths (2) at 132 bpm")
     assert "triplet eighth = eighth" == found.detail["equation"]
 
 

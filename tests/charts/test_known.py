@@ -39,10 +39,10 @@ def fills(draw: st.DrawFn):
     st.sampled_from([Limits(), SLOW_DOUBLES]),
     st.booleans(),
 )
-def test_whatever_was_asked_before_the_answer_is_the_same(fill, name, tempi, limits, lands) -> None:
+def test_whatever_was_asked_before_the_answer_is_the_same(fill, name, tempos, limits, lands) -> None:
     """At every tempo, asked in any order, what the whole search says."""
     landing = (Stroke(fill.beats, F(0), "C1"), Stroke(fill.beats, F(0), "BD")) if lands else ()
-    for bpm in tempi:
+    for bpm in tempos:
         beats = own_beats(fill, bpm)
         whole = playable(fill, feel(name), beats, limits, False, landing).playable
         assert whole == plays(fill, feel(name), beats, limits, False, landing), bpm

@@ -38,7 +38,7 @@ def test_hands_that_are_too_late_are_told() -> None:
 
 
 def test_there_is_time_at_a_slower_tempo() -> None:
-    """The same fill at 90 a minute."""
+    """The same fill at 90 bpm."""
     assert not landing(f"Verse (4): {{fill: {{{FEET}}}}}", "Chorus (4)", tempo="90")
 
 

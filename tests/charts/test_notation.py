@@ -38,18 +38,18 @@ def test_letters_mean_their_strokes() -> None:
 @pytest.mark.parametrize(
     ("rows", "message", "line", "column"),
     [
-        ("SD o.q.", "“q” is no stroke", 0, 5),
+        ("SD o.q.", "“q” is not a stroke", 0, 5),
         ("SD o.G.", "a ghost note has no accent", 0, 5),
         ("SD o|o\nBD o", "row BD has 1 beat, the first row has 2", 1, 0),
         ("SD o||o", "row SD has a beat without cells", 0, 0),
-        ("QQ oo", "“QQ” is no voice", 0, 0),
+        ("QQ oo", "“QQ” is not a voice", 0, 0),
         ("SD oo\nSN oo", "a second row SN", 1, 0),
         ("SD so", "only the hi-hat can be slightly open", 0, 3),
         ("BD fo", "a foot plays no flam", 0, 3),
         ("SD o.\nstick RL", "L in beat 1 has no stroke under it", 1, 7),
         ("SD oo\nstick R.", "the stroke on beat 1 at 1/2 has no hand", 1, 0),
         ("SD o\nT1 o\nstick R", "two drums at once in beat 1 and one hand", 2, 6),
-        ("SD oo\nstick RX", "“X” is no hand", 1, 7),
+        ("SD oo\nstick RX", "“X” is not a hand", 1, 7),
         ("", "no row of strokes here", 0, 0),
         ("SD " + "|".join("o" * 65), "65 beats are too many", 0, 0),
         ("SD o|" + "o" * 49, "49 cells in a beat", 0, 5),
@@ -70,11 +70,11 @@ def test_problems_are_told_at_their_place(rows: str, message: str, line: int, co
         ("QQ oo", f"use one of {' '.join(VOICES)}, or stick"),
         (
             "SD oo|oo|",
-            "leave out the “|” before the first and behind the last beat, or write “.” for an empty beat",
+            "leave out the “|” before the first and after the last beat, or write “.” for an empty beat",
         ),
         (
             "SD |oo|oo",
-            "leave out the “|” before the first and behind the last beat, or write “.” for an empty beat",
+            "leave out the “|” before the first and after the last beat, or write “.” for an empty beat",
         ),
         ("SD o||o", "write “.” for an empty beat"),
     ],
@@ -123,7 +123,7 @@ def test_what_is_written_reads_back_the_same(drawn: Pattern) -> None:
 
 
 def test_the_sticking_is_written_back() -> None:
-    """The row stick stands last and aligned."""
+    """The row stick is last and aligned."""
     assert "SD    o.o\nBD    .o.\nstick R.L\n" == write_rows(pattern("stick R.L\nBD .o.\nSD o.o"))
 
 

@@ -113,7 +113,7 @@ CASES = [
 
 @pytest.mark.parametrize(("key", "value", "section", "bar", "line"), CASES)
 def test_one_line(key: str, value: str, section: str | None, bar: int | None, line: str) -> None:
-    """Each mark changes or adds one line, in the style that stands there."""
+    """Each mark changes or adds one line, in the style that is there."""
     text = CHART.replace("      bars: 7\n", "")
     done = mark(key, value, section, bar, text)
     assert changed_lines(done.text, text) == [line]
@@ -193,7 +193,7 @@ def test_flow_form() -> None:
 
 
 def test_rows_below_are_left() -> None:
-    """A fill whose rows stand in place is not replaced by a name, and a key beside it can be added."""
+    """A fill whose rows are in place is not replaced by a name, and a key beside it can be added."""
     head = "title: T\ntempo: 90\nfeel: shuffle\nform:\n"
     text = head + "- A (4):\n    fill:\n      rows: |\n        SD ooo|ooo\n\n- B (2)\n"
     with pytest.raises(FeelmapError, match="written out in place"):
@@ -216,7 +216,7 @@ def test_rows_below_are_left() -> None:
     ],
 )
 def test_fill_to_the_last_barline(section: str, value: str, bar: int | None, line: str) -> None:
-    """It goes where the one before it stands, under fill or at the last bar under fills: never a second one."""
+    """It goes where the one before it is, under fill or at the last bar under fills: never a second one."""
     text = (
         "title: T\ntempo: 90\nfeel: shuffle\nform:\n"
         "- A (4): {fills: {4: sixteenths round the kit}}\n- B (2): {fill: sixteenths round the kit}\n- A\n- B\n"
@@ -234,16 +234,16 @@ REFUSED = [
     ("cue", "  ", "Intro", None, "has no text", ""),
     ("cue", "a\x07b", "Intro", None, "control character U\\+0007", ""),
     ("cue", "\udce9", "Intro", None, "control character U\\+DCE9", ""),
-    ("tempo", "fast", None, None, "is no tempo", "beats a minute"),
-    ("tempo", "92 to 104", None, None, "is no tempo", ""),
+    ("tempo", "fast", None, None, "is not a tempo", "beats per minute"),
+    ("tempo", "92 to 104", None, None, "is not a tempo", ""),
     ("tempo", "90", "Intro", 2, "--bar goes with", ""),
     ("feel", "shufle", None, None, "no feel is called", "shuffle"),
     ("feel", "none", None, None, "every song has a feel", "name a section"),
     ("tempo", "None", None, None, "every song has a tempo", "name a section"),
     ("fill", "stairs in three", "Intro", None, "no fill is called", "stairs in threes"),
-    ("dynamics", "loud", "Intro", None, "is no dynamic", ""),
-    ("bars", "0", "Intro", None, "is no number of bars", ""),
-    ("bars", "none", "Intro", None, "is no number of bars", ""),
+    ("dynamics", "loud", "Intro", None, "is not a dynamic", ""),
+    ("bars", "0", "Intro", None, "is not a number of bars", ""),
+    ("bars", "none", "Intro", None, "is not a number of bars", ""),
     ("bars", "3", "Verse 1", None, "no longer read", "bars 1 to 3"),
     ("bars", "6", "Chorus#2", None, "repeats the bars", ""),
     ("bars", "6", "Bridge", None, "in the line and under bars", ""),

@@ -43,6 +43,6 @@ def test_plain_words_stay_plain(text: str) -> None:
 
 
 def test_quotes_are_kept() -> None:
-    """A value keeps the quotes that stand there."""
+    """A value keeps the quotes that are there."""
     assert scalar("in", flow=True, style="'") == "'in'"
     assert scalar("in", flow=True, style='"') == '"in"'

@@ -50,8 +50,8 @@ def told(rule: str, *lines: str, **head: str) -> list[Finding]:
         ("feel-change", "note", "swung to straight", ["A (8): {feel: shuffle}", "B (8)"]),
         ("odd-length", "note", "A has 7 bars", ["A (7)"]),
         ("odd-length", "note", "bar 3 of A is a bar of 2/4", ["A (8): {odd-bars: {3: 2/4}}"]),
-        ("tempo", "error", "19 beats a minute", ["A (8): {tempo: 19}"]),
-        ("tempo", "error", "401 beats a minute", ["A (8): {tempos: {4: 401}}"]),
+        ("tempo", "error", "19 beats per minute", ["A (8): {tempo: 19}"]),
+        ("tempo", "error", "401 beats per minute", ["A (8): {tempos: {4: 401}}"]),
         ("tempo", "note", "jumps from 100 to 140", ["A (8)", "B (8): {tempo: 140}"]),
         ("tempo", "note", "B jumps from 140 to 100", ["A (8): {tempos: {4: 140}}", "B (8)"]),
         ("tempo", "note", "B jumps from 140 to 100", ["A (8): {tempos: {4: 90 to 140}}", "B (8)"]),
@@ -123,7 +123,7 @@ def test_a_chart_is_forgotten_once_it_is_checked() -> None:
 
 
 def test_an_overlap_is_told_once_however_often_it_is_inherited() -> None:
-    """The repeats differ, the fills stand in the file once."""
+    """The repeats differ, the fills are in the file once."""
     lines = [
         "Verse (8): {fill: stairs in threes, fills: {8.3: short pickup}}",
         "Verse: {cue: x}",
@@ -146,7 +146,7 @@ def test_a_fill_that_cannot_be_read_is_there(tmp_path: Path) -> None:
     text = chart("A (8): {fill: bad one}")
     book = write_book(tmp_path, fills__x="fills:\n  bad one: {rows: SD q}\n")
     (found,) = of_rule(findings(text, book), "unknown")
-    assert ("the fill “bad one” cannot be read", "mend it in its own file first") == (
+    assert ("the fill “bad one” cannot be read", "fix it in its own file first") == (
         found.message,
         found.hint,
     )

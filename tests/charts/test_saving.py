@@ -57,7 +57,7 @@ def test_what_was_there_stays(old: str, expected: str) -> None:
 
 @pytest.mark.parametrize("old", ["fills: {a: {rows: SD o}}\n", "fills: {}", "{grooves: {g: {rows: HH x}}}"])
 def test_a_file_in_braces_is_kept_in_braces(old: str) -> None:
-    """The entry goes behind the brace, in quotes."""
+    """The entry goes after the brace, in quotes."""
     text, start = with_fill(Source("fills/f.yaml", old), FILL)
     assert '"SD    Oo|o.\\nFT    ..|.o\\nstick RL|RL"' in text
     piece = len(text) - len(old)

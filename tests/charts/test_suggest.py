@@ -60,7 +60,7 @@ def at(text: str, section: int = 0, bar: int | None = None):
 
 
 def test_only_what_fits_and_can_be_played() -> None:
-    """Every suggestion from the vocabulary, for several feels and tempi."""
+    """Every suggestion from the vocabulary, for several feels and tempos."""
     for name, bpm in (
         ("shuffle", 92),
         ("straight sixteenths", 140),
@@ -157,7 +157,7 @@ def test_what_is_made_for_the_feel_goes_first_and_what_is_made_for_another_last(
 
 
 def test_a_stranger_is_a_clear_step_away_and_home_a_small_one_nearer() -> None:
-    """Another style goes behind what is a little calmer, not behind what is half as long; length goes first."""
+    """Another style goes after what is a little calmer, not after what is half as long; length goes first."""
     shorter, longer = named("SD oo", "short"), named("SD oo|oo|oo|oo", "long", feels=("polka",))
     wanted = spot("polka", wanted=Wanted(2, 2), leads_into="Verse", beats=8)
     assert names(suggest(wanted, [SAMBA, named("SD oo|o.", "calm")])) == ["calm", "a samba"]
@@ -274,8 +274,8 @@ def test_the_spot_is_the_end_of_the_last_pass() -> None:
 def test_tempo_is_taken_where_the_beats_are() -> None:
     """In a section that speeds up each beat has its own."""
     found = at(chart("Verse (4): {tempo: 100 to 116}", "Chorus (4)"))
-    tempi = [bpm for _, bpm in found.spot.beats]
-    assert (tempi[0], tempi[-1]) == (108, 115)
+    tempos = [bpm for _, bpm in found.spot.beats]
+    assert (tempos[0], tempos[-1]) == (108, 115)
 
 
 @pytest.mark.parametrize(
@@ -345,7 +345,7 @@ def test_a_bar_inside_the_section() -> None:
     """It leads on into the same section; a bar that is not there is refused."""
     found = at(TURN, 0, 4)
     assert (found.bar, found.spot.leads_into, found.now) == (4, "Verse", None)
-    with pytest.raises(ValueError, match="there is no bar 9"):
+    with pytest.raises(ValueError, match="there is not a bar 9"):
         at(TURN, 0, 9)
 
 

@@ -55,10 +55,10 @@ def test_a_wrong_meter_says_what_to_write(text: str, says: str) -> None:
         Meter.read(text)
 
 
-tempi = st.fractions(min_value=20, max_value=400, max_denominator=10)
+tempos = st.fractions(min_value=20, max_value=400, max_denominator=10)
 
 
-@given(tempi, tempi, st.integers(1, 64))
+@given(tempos, tempos, st.integers(1, 64))
 def test_a_ramp_lasts_what_the_closed_form_says(start: Fraction, end: Fraction, beats: int) -> None:
     """60 N ln(b2/b1) / (b2 - b1) seconds, and plain division where the tempo stays."""
     b1, b2 = float(start), float(end)
@@ -66,7 +66,7 @@ def test_a_ramp_lasts_what_the_closed_form_says(start: Fraction, end: Fraction, 
     assert ramp_seconds(start, end, Fraction(beats), Fraction(beats)) == pytest.approx(expected, rel=1e-6)
 
 
-@given(tempi, tempi, st.integers(2, 64), st.integers(1, 63))
+@given(tempos, tempos, st.integers(2, 64), st.integers(1, 63))
 def test_a_ramp_is_the_sum_of_its_parts(start: Fraction, end: Fraction, beats: int, cut: int) -> None:
     """Cutting a ramp anywhere and going on from the tempo there changes nothing."""
     cut = min(cut, beats - 1)

@@ -88,7 +88,7 @@ def test_worked_values_of_whole_fills(
 
 
 def test_a_light_swing_is_near_an_even_pair() -> None:
-    """At 1.2 to 1 and 240 a minute an even pair is 11.4 ms early."""
+    """At 1.2 to 1 and 240 bpm an even pair is 11.4 ms early."""
     found = verdict("0 1/2", SWUNG, 240)
     assert ("near", -11.4) == (found.verdict, round(found.worst_ms, 1))
 

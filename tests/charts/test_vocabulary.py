@@ -52,7 +52,7 @@ def under(pattern: Pattern, meter: Meter, bpm: Fraction) -> tuple[tuple[Beat, Fr
     return tuple((bar[(first + place) % len(bar)], bpm) for place in range(pattern.beats))
 
 
-def tempi(pattern: Pattern) -> Iterator[Fraction]:
+def tempos(pattern: Pattern) -> Iterator[Fraction]:
     assert pattern.tempo is not None
     low, high = pattern.tempo
     yield from (low, (low + high) / 2, high)
@@ -62,7 +62,7 @@ def tempi(pattern: Pattern) -> Iterator[Fraction]:
 def fits(pattern: Pattern, feel: Feel) -> bool:
     """Every beat on the feel's grid, at every tempo the pattern gives itself."""
     meter = home_meter(feel)
-    return all(worst(judge(pattern, feel, under(pattern, meter, bpm))) == FITS for bpm in tempi(pattern))
+    return all(worst(judge(pattern, feel, under(pattern, meter, bpm))) == FITS for bpm in tempos(pattern))
 
 
 def homes(pattern: Pattern) -> list[Feel]:
@@ -150,7 +150,7 @@ def test_feel_has_fills(feel: Feel) -> None:
 
 @each_pattern
 def test_pattern_fits_a_feel(pattern: Pattern) -> None:
-    """Each pattern sits on some shipped feel's grid, every beat, at the ends and the middle of its tempi."""
+    """Each pattern sits on some shipped feel's grid, every beat, at the ends and the middle of its tempos."""
     assert homes(pattern)
 
 
@@ -226,7 +226,7 @@ def test_fill_leaves_a_hand_for_the_crash(fill: Pattern) -> None:
 
 @each_pattern
 def test_pattern_says_what_a_player_asks(pattern: Pattern) -> None:
-    """Each pattern has hands for every stroke, words for what it suits, and tempi the check accepts."""
+    """Each pattern has hands for every stroke, words for what it suits, and tempos the check accepts."""
     assert all(stroke.hand for stroke in pattern.strokes if stroke.by_hand)
     assert re.fullmatch(r"[a-z0-9].{10,}[a-z0-9]", pattern.suits)
     assert pattern.tempo is not None

@@ -55,7 +55,7 @@ def test_a_figure_has_one_decimal_of_itself() -> None:
 
 def test_a_tempo_in_a_sentence_has_one_decimal() -> None:
     """The unit comes with it."""
-    assert ("96 a minute", "66.5 a minute") == (per_minute(96), per_minute(Fraction(133, 2)))
+    assert ("96 bpm", "66.5 bpm") == (per_minute(96), per_minute(Fraction(133, 2)))
 
 
 def test_an_even_change_of_tempo_says_where_it_leads() -> None:

@@ -1,6 +1,6 @@
 """Grid, counting and swing against trade facts and published results.
 
-Beside each check stands its source; "common practice, no source" is what drummers hold in common.
+Beside each check is its source; "common practice, no source" is what drummers hold in common.
 """
 
 from __future__ import annotations

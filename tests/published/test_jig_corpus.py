@@ -23,7 +23,7 @@ from charts.timing import Beat
 from charts.verdict import CLASHES, FITS
 
 SAMPLE = 6  # tunes of a meter
-JIG_TEMPO = 112  # dotted quarters a minute, brisk; common practice, no source
+JIG_TEMPO = 112  # dotted quarters per minute, brisk; common practice, no source
 REEL_TEMPO = 92
 
 

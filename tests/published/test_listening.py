@@ -44,7 +44,7 @@ def test_no_click_is_heard_out_of_its_row(tempo: int) -> None:
         rate, samples = file.getframerate(), np.frombuffer(file.readframes(file.getnframes()), "<i2")
     loud = np.flatnonzero(samples)
     onsets = [int(loud[0]), *(int(at) for before, at in pairwise(loud) if at - before > 300)]
-    spacings = np.diff(onsets[4:]) / rate  # behind the count-in, which has beats only
+    spacings = np.diff(onsets[4:]) / rate  # after the count-in, which has beats only
     even = 15 / tempo
     noticed = 0.006 if even < 0.240 else 0.025 * even
     assert len(spacings) > 500

@@ -71,11 +71,11 @@ def test_the_worked_length() -> None:
 
 
 def test_pretty_midi_reads_the_worked_example() -> None:
-    """Tempi in quarters a minute 120, 120 and 60; signatures at 0, 4 and 10 s; the one on 76, beats on 77."""
+    """Tempos in quarters per minute 120, 120 and 60; signatures at 0, 4 and 10 s; the one on 76, beats on 77."""
     read = pretty_midi.PrettyMIDI(io.BytesIO(song_midi(song(WORKED))))
-    places, tempi = read.get_tempo_changes()
+    places, tempos = read.get_tempo_changes()
     assert [(0.0, 120.0), (10.0, 60.0)] == [
-        (round(at, 6), round(bpm, 6)) for at, bpm in zip(places, tempi, strict=True)
+        (round(at, 6), round(bpm, 6)) for at, bpm in zip(places, tempos, strict=True)
     ]
     signs = [(round(each.time, 6), each.numerator, each.denominator) for each in read.time_signature_changes]
     assert [(0.0, 4, 4), (4.0, 12, 8), (10.0, 7, 8)] == signs

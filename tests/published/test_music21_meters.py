@@ -59,7 +59,7 @@ def test_groups_of_an_additive_meter_are_its_beats(ours: str, theirs: str) -> No
 
 @pytest.mark.parametrize("text", ["6/8", "12/8", "2/2", "4/4"])
 def test_the_tempo_counts_the_beat_that_music21_counts(text: str) -> None:
-    """Dotted quarter 80 is 120 quarters a minute, half 80 is 160: music21's MetronomeMark."""
+    """Dotted quarter 80 is 120 quarters per minute, half 80 is 160: music21's MetronomeMark."""
     from music21.duration import Duration
     from music21.tempo import MetronomeMark
 

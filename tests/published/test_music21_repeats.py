@@ -55,7 +55,7 @@ def note(number: int) -> str:
 
 
 def score(*bars: tuple[str, str]) -> str:
-    """A score of bars, each with what stands before and after its note."""
+    """A score of bars, each with what is before and after its note."""
     body = "".join(
         f'<measure number="{number}">{TIME if number == 1 else ""}{left}{note(number)}{right}</measure>'
         for number, (left, right) in enumerate(bars, start=1)

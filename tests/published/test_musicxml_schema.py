@@ -55,7 +55,7 @@ CHILD = re.compile(rb"^   <([a-z-]+)(?:[^>]*/>|.*?^   </\1>|[^\n]*</\1>)\n", re.
 
 
 def complaints(data: bytes, known: set[bytes] | None = None) -> list[str]:
-    """What the schema finds. A measure's child that stands there twice is looked at once.
+    """What the schema finds. A measure's child that is there twice is looked at once.
 
     ``known`` are children that were good before; the new ones are added.
     """

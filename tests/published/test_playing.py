@@ -1,6 +1,6 @@
 """Stickings and playing speeds against the Percussive Arts Society's rudiments and published rates.
 
-Beside each check stands its source. Rudiments: Percussive Arts Society, 40 International Drum Rudiments,
+Beside each check is its source. Rudiments: Percussive Arts Society, 40 International Drum Rudiments,
 1984; those marked “from memory” were not looked up.
 """
 
@@ -36,7 +36,7 @@ def on_the_snare(stick: str) -> Pattern:
 
 
 def at_rate(stick: str, strokes_a_second: F, limits: Limits = DEFAULT_LIMITS) -> Playing:
-    """The sticking at so many even strokes a second, all hands together."""
+    """The sticking at so many even strokes per second, all hands together."""
     fill = on_the_snare(stick)
     bpm = 60 * strokes_a_second / len(stick.split("|", maxsplit=1)[0])
     return playable(fill, feel("straight sixteenths"), own_beats(fill, bpm), limits)
@@ -44,7 +44,7 @@ def at_rate(stick: str, strokes_a_second: F, limits: Limits = DEFAULT_LIMITS) ->
 
 @pytest.mark.parametrize("name", RUDIMENTS)
 def test_a_rudiment_is_played_as_it_is_stuck(name: str) -> None:
-    """Percussive Arts Society: its own sticking is kept and playable at eight strokes a second."""
+    """Percussive Arts Society: its own sticking is kept and playable at eight strokes per second."""
     playing = at_rate(RUDIMENTS[name], F(8))
     assert playing.playable
     assert "".join(playing.assignment) == RUDIMENTS[name].replace("|", "")
@@ -52,7 +52,7 @@ def test_a_rudiment_is_played_as_it_is_stuck(name: str) -> None:
 
 @pytest.mark.parametrize("name", RUDIMENTS)
 def test_no_rudiment_asks_one_hand_for_three_running(name: str) -> None:
-    """Percussive Arts Society: single strokes and diddles only, so each goes at 14 strokes a second.
+    """Percussive Arts Society: single strokes and diddles only, so each goes at 14 strokes per second.
 
     At that speed a diddle has its 70 ms, and strokes two apart have the 140 of single ones.
     """
@@ -145,7 +145,7 @@ def test_ten_strokes_a_second_of_one_hand_are_the_record() -> None:
 
 @pytest.mark.parametrize(("rate", "can"), [(5, True), (7, True), (8, False)])
 def test_the_default_hand_is_a_general_one(rate: int, can: bool) -> None:
-    """5 to 7 strokes a second of one hand in general: S. Fujii et al. 2009, abstract."""
+    """5 to 7 strokes per second of one hand in general: S. Fujii et al. 2009, abstract."""
     assert at_rate("RRRR|RRRR", F(rate)).playable is can
 
 

@@ -71,7 +71,7 @@ def test_contrast_as_the_guidelines_count_it(grey, ratio):
 
 @pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
 def test_every_theme_has_level_aaa_contrast(theme):
-    """Every colour that prints something stands 7:1 or more against its ground, in every theme."""
+    """Every colour that prints something is 7:1 or more against its ground, in every theme."""
     for colour in (theme.ink, theme.soft, theme.accent, theme.sign):
         assert contrast(colour, theme.paper) >= LEAST_CONTRAST
     assert contrast(theme.on_sign, theme.sign) >= LEAST_CONTRAST

@@ -67,6 +67,6 @@ def test_metric_modulation_from_a_quarter_at_120(written: Fraction, becomes: int
 
 
 def test_a_count_in_of_one_bar_and_a_pickup() -> None:
-    """The count-in stands before the song's seconds, the pickup is part of them."""
+    """The count-in is before the song's seconds, the pickup is part of them."""
     found = song(chart("A (4)", head="count-in: 1 bar\npickup: 1 beat\n", tempo="120"))
     assert (2.0, 8.5) == (count_in_seconds(found), song_seconds(found))

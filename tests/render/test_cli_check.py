@@ -248,7 +248,7 @@ def test_a_books_own_patterns_feels_and_settings_are_checked(
     assert check(tmp_path) == 1
     out = capsys.readouterr().out
     for place in (
-        "fills/own.yaml:4:11: error: “q” is no stroke",
+        "fills/own.yaml:4:11: error: “q” is not a stroke",
         "feels.yaml:2:28: error: ",
         "book.yaml:1:1: error: ",
     ):
@@ -299,8 +299,8 @@ def test_explain_prints_a_rule_and_offers_the_nearest(capsys: pytest.CaptureFixt
         ),
         ("setlists/hall.yaml", "sets: []\n", "setlists/hall.yaml:1:7: error: sets has no set"),
         ("loose.yaml", "gig: Hall\nsets:\n  - songs: [Goood]\n", "loose.yaml:3:13: error: no song"),
-        ("loose.yaml", "fills:\n  x: {rows: SD q}\n", "loose.yaml:2:13: error: “q” is no stroke"),
-        ("loose.yaml", "title: T\ntempo: x\n", "loose.yaml:2:8: error: “x” is no tempo"),
+        ("loose.yaml", "fills:\n  x: {rows: SD q}\n", "loose.yaml:2:13: error: “q” is not a stroke"),
+        ("loose.yaml", "title: T\ntempo: x\n", "loose.yaml:2:8: error: “x” is not a tempo"),
         ("charts/cut.yaml", "\xff", "charts/cut.yaml:1:1: error: byte 0xff is not UTF-8"),
     ],
 )

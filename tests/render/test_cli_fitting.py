@@ -75,7 +75,7 @@ def test_suggest_on_screen(ask) -> None:
     lines = out.splitlines()
     assert lines[0] == "Test, Chorus, bar 8"
     assert "there now: sixteenths round the kit (clashes)" in out
-    assert "half-time shuffle at 92 a minute; 8 beats free; into Quiet; nothing to land on" in " ".join(
+    assert "half-time shuffle at 92 bpm; 8 beats free; into Quiet; nothing to land on" in " ".join(
         line.strip() for line in lines[1:3]
     )
     assert any(line.lstrip().startswith("1  ") for line in lines)
@@ -94,7 +94,7 @@ def test_suggest_counts_and_places(ask) -> None:
     ("arguments", "words"),
     [
         (["suggest", "test", "bridge"], "no section"),
-        (["suggest", "test", "verse", "--bar", "9"], "there is no bar 9"),
+        (["suggest", "test", "verse", "--bar", "9"], "there is not a bar 9"),
         (["suggest", "nothing", "verse"], "no chart is called"),
         (["regrid", "no such fill", "--feel", "shuffle"], "no pattern is called"),
         (["regrid", "stairs in threes", "--feel", "shufle"], "did you mean shuffle?"),
@@ -105,7 +105,7 @@ def test_suggest_counts_and_places(ask) -> None:
         ([*REGRID, "--meter", "7/8"], "7/8 needs its groups\n  write 7/8 (2+2+3)"),
         (
             ["practice", "stairs in threes", *["--tempo", "60"] * 41],
-            "41 tempi are too many\n  write at most 40",
+            "41 tempos are too many\n  write at most 40",
         ),
     ],
 )
@@ -208,7 +208,7 @@ def test_regrid_on_screen(ask) -> None:
 
 
 def test_counts_that_are_whole_words_are_not_explained(ask) -> None:
-    """1 e & a stands there as it is spoken."""
+    """1 e & a is there as it is spoken."""
     _, out, _ = ask("regrid", "sixteenths round the kit", "--feel", "straight sixteenths")
     assert "count 1e&a|2e&a" in out
     assert "count:" not in out
@@ -277,7 +277,7 @@ def test_vary_on_screen(ask) -> None:
     """Each with its number, what changed, and its rows; within 60 columns."""
     status, out, _ = ask("vary", "stairs in threes", "--count", "2", "--feel", "half-time shuffle")
     assert status == 0
-    assert out.startswith("stairs in threes\n  varied in half-time shuffle at 90 a minute\n")
+    assert out.startswith("stairs in threes\n  varied in half-time shuffle at 90 bpm\n")
     assert "\n1 " in out
     assert "\n2 " in out
     assert "\n3 " not in out

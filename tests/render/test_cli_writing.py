@@ -68,7 +68,7 @@ def test_pencil_changes_the_file(book: Path, capsys: pytest.CaptureFixture[str])
 def test_pencil_reports_how_many_appearances_it_holds_for(
     book: Path, section: str, repeats: int, told: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The repeats of the line that was changed, itself among them; nothing where it stands alone."""
+    """The repeats of the line that was changed, itself among them; nothing where it is alone."""
     path = book / "charts" / "harbour-lights.yaml"
     path.write_bytes(CHART.removesuffix(b"\r\n  - Chorus") + b"\r\n  - Chorus" * repeats)
     status, _, err = feelmap(capsys, "pencil", path, section, "--cue", "go", "--book", book)
@@ -92,11 +92,11 @@ def test_pencil_tells_a_fill_that_cannot_be_read(book: Path, capsys: pytest.Capt
     status, _, err = feelmap(capsys, "pencil", path, "Chorus", "--fill", "our own turn", "--book", book)
     assert status == 2
     assert "the fill “our own turn” cannot be read" in err
-    assert "feelmap check tells why" in err
+    assert "feelmap check explains" in err
 
 
 def test_pencil_none_removes(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """What stands there goes, and is told; a second time there is nothing to do."""
+    """What is there goes, and is told; a second time there is nothing to do."""
     path = book / "charts" / "harbour-lights.yaml"
     marking = ("pencil", "harb", "chorus", "--cue", "none", "--book", book)
     status, out, err = feelmap(capsys, *marking)
@@ -144,7 +144,7 @@ def test_dry_run_is_a_patch(book: Path, capfdbinary: pytest.CaptureFixture[bytes
 
 
 def test_pencil_says_so_already(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """A value that stands there already is not written again."""
+    """A value that is there already is not written again."""
     path = book / "charts" / "harbour-lights.yaml"
     before = path.stat().st_ino
     status, out, err = feelmap(capsys, "pencil", "harbour", "--tempo", "92", "--book", book)
@@ -161,7 +161,7 @@ def test_pencil_says_so_already(book: Path, capsys: pytest.CaptureFixture[str]) 
         (["harbour", "--cue", "in"], "belongs to a section"),
         (["harbour", "chorsu", "--cue", "in"], "did you mean Chorus?"),
         (["harbor lihgts", "--tempo", "90"], "did you mean Harbour Lights?"),
-        (["harbour", "chorus", "--bars", "0"], "is no number of bars"),
+        (["harbour", "chorus", "--bars", "0"], "is not a number of bars"),
         (["harbour", "chorus", "--fill", "stairs in fives"], "no fill is called"),
         (["harbour", "chorus", "--cue", "x", "--bar", "9"], "no bar 9"),
     ],
@@ -181,14 +181,14 @@ def test_pencil_refused(
 
 
 def test_new_passes_the_check(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """A chart from one line stands in the book, its file named after its title; only its odd key is noted."""
+    """A chart from one line is in the book, its file named after its title; only its odd key is noted."""
     status, out, err = feelmap(
         capsys, "new", "L'Été: fin", "--feel", "Half time shuffle", "--tempo", "92", "--form", FORM,
         "--key", "no", "--meter", "4/4", "--by", "[us]", "--book", book,
     )  # fmt: skip
     path = book / "charts" / "lete-fin.yaml"
     assert (status, out) == (0, f"{path}\n")
-    assert err.startswith("“no” is no key: write it like Bb")
+    assert err.startswith("“no” is not a key: write it like Bb")
     song = Book(book).song("ete")
     assert (song.title, song.key, song.by, song.tempo) == ("L'Été: fin", "no", "[us]", 92)
     assert [(s.name, s.phrases, s.times, s.open) for s in song.form] == [
@@ -202,7 +202,7 @@ def test_new_passes_the_check(book: Path, capsys: pytest.CaptureFixture[str]) ->
     ("given", "message"),
     [
         ({"--feel": "shufle"}, "did you mean shuffle?"),
-        ({"--tempo": "fast"}, "is no tempo"),
+        ({"--tempo": "fast"}, "is not a tempo"),
         ({"--tempo": "500"}, "out of range"),
         ({"--form": "Intro"}, "write Intro (8)"),
         ({"--form": "Intro 8, Verse 16"}, "write Intro (8), or"),

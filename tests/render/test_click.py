@@ -55,7 +55,7 @@ def pitch(samples: NDArray[np.int16], start: int, length: int = 1200) -> float:
 
 
 def test_every_click_is_on_its_sample_for_ten_minutes():
-    """97 a minute: the n-th beat is at 60 n / 97 s, and its first sample is the first one not before that."""
+    """97 bpm: the n-th beat is at 60 n / 97 s, and its first sample is the first one not before that."""
     found = onsets(wav(song(chart("A (240)", tempo="97"))))
     assert 4 + 960 == len(found)
     expected = [60 * beat / 97 * RATE for beat in range(964)]

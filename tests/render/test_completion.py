@@ -186,7 +186,7 @@ def test_nothing_rather_than_an_error(completer: Any, tmp_path: Path) -> None:
 
 @given(st.text(), st.sampled_from(["", "Verse", "'", '"', "'Ver", '"R&', "R\\&"]))
 def test_bash_reads_what_was_offered(name: str, typed: str) -> None:
-    """Put behind what was typed and its quote closed, it is the word that was meant and no other."""
+    """Put after what was typed and its quote closed, it is the word that was meant and no other."""
     before = f"feelmap show other {typed}"
     words, quote = read_line(before)
     word = words[-1] + name

@@ -145,7 +145,7 @@ def test_no_line_is_wider_than_the_terminal(width, meter):
 
 
 def test_nothing_flashes_faster_than_three_times_a_second():
-    """Above 180 a minute the number turns bold and nothing is reversed but the word."""
+    """Above 180 bpm the number turns bold and nothing is reversed but the word."""
     slow, fast = (next(pulses(iter(count_in(song(tempo=t))))) for t in (FASTEST_FLASH, FASTEST_FLASH + 1))
     assert "\x1b[7m" in escaped(frame(slow, "", 80)[3])
     assert "\x1b[7m" not in escaped(frame(fast, "", 80)[3])
@@ -266,8 +266,8 @@ def test_without_a_terminal_the_count_is_plain_text(book):
     """Piped, the count is said in lines at once, without any control character."""
     found = counted_bars(Book.find(book).song("slack"), 0)
     assert list(words(found)) == [
-        "    0.000  1 trip let  2 trip let  3 trip let  4 trip let   (count-in, 240 a minute)",
-        "    1.000  1 trip let   (Verse, bar 1 of 8, 240 a minute)",
+        "    0.000  1 trip let  2 trip let  3 trip let  4 trip let   (count-in, 240 bpm)",
+        "    1.000  1 trip let   (Verse, bar 1 of 8, 240 bpm)",
     ]
 
 

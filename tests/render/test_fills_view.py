@@ -36,7 +36,7 @@ def drawn(each, width=80):
 
 
 def test_a_pattern_is_drawn_with_counts_accents_and_sticking():
-    """Equal places stand in equal columns; voices that are silent in a line are left out."""
+    """Equal places are in equal columns; voices that are silent in a line are left out."""
     text = drawn(BOOK.patterns.get("stairs in threes"))
     assert text[0] == "stairs in threes   fill, 4 beats"
     start = next(place for place, line in enumerate(text) if line.startswith("  count"))
@@ -155,15 +155,15 @@ def test_a_name_is_taken_in_any_spelling_or_in_part():
     ("asked", "said"),
     [
         ({"feel": "shufle"}, "no feel"),
-        ({"voices": "SD,XX"}, "“XX” is no voice"),
-        ({"voices": "snar floor"}, "“snar” is no voice"),
+        ({"voices": "SD,XX"}, "“XX” is not a voice"),
+        ({"voices": "snar floor"}, "“snar” is not a voice"),
         ({"size": "big"}, "“big” is no size"),
         ({"kind": "lick"}, "“lick” is no kind of pattern"),
         ({"tempo": "fast"}, "no tempo"),
     ],
 )
 def test_wrong_options_say_what_to_write(asked, said):
-    """Each refused option names what stands there and what may."""
+    """Each refused option names what is there and what may."""
     with pytest.raises(FeelmapError) as refused:
         wanted(**asked)
     assert said in refused.value.message

@@ -116,11 +116,11 @@ def test_json_and_list_tell_the_same(book):
 def test_the_command_says_when_there_is_nothing(book):
     """No match is no error; the words go to standard error."""
     for asked, said in {
-        "zzzz": "no chart has “zzzz” in its title, and it is no feel, key or tempo\n",
-        "harbur": "no chart has “harbur” in its title, and it is no feel, key or tempo\n"
+        "zzzz": "no chart has “zzzz” in its title, and it is not a feel, key or tempo\n",
+        "harbur": "no chart has “harbur” in its title, and it is not a feel, key or tempo\n"
         "did you mean Harbour Lights?\n",
-        "--tempo 94": "no chart is at 94 a minute\nthe nearest is Café Ørsted, at 92\n",
-        "150-170": "no chart is at 150-170 a minute\nthe nearest is Upside Down, at 200\n",
+        "--tempo 94": "no chart is at 94 bpm\nthe nearest is Café Ørsted, at 92\n",
+        "150-170": "no chart is at 150-170 bpm\nthe nearest is Upside Down, at 200\n",
         "bossa": "no chart is in the feel bossa nova\n",
         "--key F#": "no chart is in F#\n",
         "harb --key F#": "no chart is all of that: leave one of them out\n",

@@ -58,13 +58,13 @@ def test_json_is_that_of_the_design():
 
 
 def test_what_cannot_be_played_is_told_with_its_limit():
-    """A limb that is too fast stands in the JSON with both strokes, and on the screen in words."""
+    """A limb that is too fast is in the JSON with both strokes, and on the screen in words."""
     fit = fitted("BD oooo", "straight sixteenths", 160)
     assert not fit_json(fit)["playable"]
     assert fit_json(fit)["limits"][0]["gap_ms"] == pytest.approx(93.8)
     text = "\n".join(drawn(fit))
     assert text.startswith("test: fits, but is not playable\n  against")
-    assert "not playable at 160 a minute" in text
+    assert "not playable at 160 bpm" in text
     assert drawn(fitted("BD oooo", "swing", 160))[0] == "test: clashes, and is not playable"
     assert drawn(fit, 24)[:2] == ["test:", "  fits, but is not playable"]
     assert "94 ms from BD in beat 1 to BD in beat 1, the limit is" in text
@@ -73,7 +73,7 @@ def test_what_cannot_be_played_is_told_with_its_limit():
 def test_two_grids_stand_under_one_another():
     """The groove's count, the fill's own, what is off in ms, then strokes and sticking on one ruler."""
     found = drawn(fitted(SIXTEENTHS, "half-time shuffle"))
-    assert found[:3] == ["test: clashes", "  against half-time shuffle at 92 a minute, swung 2 to 1", ""]
+    assert found[:3] == ["test: clashes", "  against half-time shuffle at 92 bpm, swung 2 to 1", ""]
     assert found[3:10] == [
         "  the groove counts   1 . . . trip  . let . . | 2 . . . trip  . let . .",
         "  the fill counts     1 . . e . . & . . a . . | 2 . . e . . & . . . . .",
@@ -137,7 +137,7 @@ def test_rows_come_from_standard_input_or_a_file(tmp_path):
 @pytest.mark.parametrize(
     ("arguments", "rows", "said"),
     [
-        (("-", "--feel", "shuffle", "--tempo", "92"), "SD oq", "“q” is no stroke"),
+        (("-", "--feel", "shuffle", "--tempo", "92"), "SD oq", "“q” is not a stroke"),
         (("-", "--feel", "shuffle", "--tempo", "92"), "", "no row of strokes"),
         (("-", "--feel", "shufle", "--tempo", "92"), "SD o", "did you mean shuffle?"),
         (("-", "--feel", "shuffle", "--tempo", "fast"), "SD o", "no tempo"),

@@ -43,8 +43,8 @@ def test_a_ladder_goes_up_in_one_file():
     found = onsets(samples)
     assert len(beats) == len(found)
     assert max(abs(one - other) for one, other in zip(beats, found, strict=True)) <= 1
-    tempi = [(at, round(60e6 / message.tempo, 3)) for at, message in metas(midi, "set_tempo")]
-    assert [(0, 60.0), (20, 64.0), (40, 66.0)] == tempi
+    tempos = [(at, round(60e6 / message.tempo, 3)) for at, message in metas(midi, "set_tempo")]
+    assert [(0, 60.0), (20, 64.0), (40, 66.0)] == tempos
     assert ["turn 60 bpm", "Count-in", "turn 64 bpm", "Count-in", "turn 66 bpm", "Landing"] == [
         message.text for _, message in metas(midi, "marker")
     ]
@@ -64,8 +64,8 @@ def test_a_ladder_has_no_loop_points():
     """Going round would go back to the first tempo; at one tempo the file has them."""
     from render.sound.practice_files import practice_pair
 
-    for tempi, has in (([F(60), F(64)], False), ([F(60)], True)):
-        assert has == (b"smpl" in next(iter(practice_pair(turn(), tempi, Mix())[0])))
+    for tempos, has in (([F(60), F(64)], False), ([F(60)], True)):
+        assert has == (b"smpl" in next(iter(practice_pair(turn(), tempos, Mix())[0])))
 
 
 @pytest.mark.parametrize("drums", [ALL, NO_DRUMS])

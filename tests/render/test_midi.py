@@ -52,14 +52,14 @@ def events(file: mido.MidiFile, kind: str, track: int = 0) -> list[tuple[F, mido
 
 def seconds_at(file: mido.MidiFile):
     """Seconds of a place in quarters, by summing the tempo map."""
-    tempi = [(place, message.tempo) for place, message in events(file, "set_tempo")]
-    starts, sums = [place for place, _ in tempi], [0.0]
-    for (place, tempo), (following, _) in pairwise(tempi):
+    tempos = [(place, message.tempo) for place, message in events(file, "set_tempo")]
+    starts, sums = [place for place, _ in tempos], [0.0]
+    for (place, tempo), (following, _) in pairwise(tempos):
         sums.append(sums[-1] + float(following - place) * tempo / 1e6)
 
     def at(place: F) -> float:
         which = max(0, bisect_right(starts, place) - 1)
-        return sums[which] + float(place - starts[which]) * tempi[which][1] / 1e6
+        return sums[which] + float(place - starts[which]) * tempos[which][1] / 1e6
 
     return at
 
@@ -116,7 +116,7 @@ def test_pretty_midi_reads_the_same_times(tune):
 
 
 def test_ten_minutes_do_not_drift():
-    """389 a minute rounds to 154,242 microseconds a quarter: it is corrected before a millisecond is lost."""
+    """389 bpm rounds to 154,242 microseconds a quarter: it is corrected before a millisecond is lost."""
     tune = song(chart("A (960)", tempo="389", head="count-in: none\n"))
     assert abs(file_of(tune).length - 3840 * 60 / 389) < 0.001
 
@@ -129,10 +129,10 @@ def test_a_steady_song_has_one_tempo():
 
 
 def test_a_ramp_is_one_tempo_a_beat():
-    """Sixteen beats, sixteen tempi, and the old one before it."""
+    """Sixteen beats, sixteen tempos, and the old one before it."""
     tune = song(chart("A (1): {tempo: 100}", "B (4): {tempo: 92 to 104}"))
-    tempi = events(file_of(tune), "set_tempo")
-    assert [F(0), *(F(8 + beat) for beat in range(16))] == [place for place, _ in tempi]
+    tempos = events(file_of(tune), "set_tempo")
+    assert [F(0), *(F(8 + beat) for beat in range(16))] == [place for place, _ in tempos]
 
 
 def test_sections_are_markers_and_cues_are_cue_points():
@@ -161,7 +161,7 @@ def test_the_lead_in_has_time_signatures_of_its_own():
 
 
 def test_a_pickup_that_no_signature_can_say_moves_the_barline():
-    """Two thirds of a beat: the signature stands anew on bar 1."""
+    """Two thirds of a beat: the signature is anew on bar 1."""
     file = file_of(song(chart("A (2)", head="count-in: none\npickup: 2/3 beat\n")))
     assert (F(2, 3), 4) == [(place, m.numerator) for place, m in events(file, "time_signature")][-1]
 
@@ -188,7 +188,7 @@ def test_a_hold_longer_than_any_tempo_makes_its_bar_longer():
 
 
 def test_a_tempo_slower_than_midi_can_say_is_refused():
-    """3.58 quarters a minute is the slowest; a WAV file can say it."""
+    """3.58 quarters per minute is the slowest; a WAV file can say it."""
     with pytest.raises(FeelmapError) as caught:
         song_midi(song(chart("A (2)", tempo="2")))
     assert "slower than MIDI" in caught.value.message
@@ -268,7 +268,7 @@ def test_music21_reads_bars_meters_tempi_and_notes():
     ]
     assert [(0.0, "4/4"), (8.0, "6/8")] == sorted(set(signs))
     marks = {(offset, mark.number) for offset, _, mark in score.metronomeMarkBoundaries()}
-    assert {(0.0, 120.0), (8.0, 90.0)} == marks  # quarters a minute: 60 dotted ones are 90
+    assert {(0.0, 120.0), (8.0, 90.0)} == marks  # quarters per minute: 60 dotted ones are 90
     starts = sorted({float(note.getOffsetInHierarchy(score)) for note in part.recurse().notes})
     assert [0, 1, 2, 3, 4, 5, 6, 7, 8, 9.5, 11, 12.5] == starts
 

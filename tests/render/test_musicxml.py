@@ -216,7 +216,7 @@ def test_notes_are_beamed_by_the_beat() -> None:
 
 
 def test_a_section_has_its_rehearsal_mark_and_cues_their_place() -> None:
-    """Cue words stand at their beat, counted in the divisions in force."""
+    """Cue words are at their beat, counted in the divisions in force."""
     first, second, *_ = measures(form("Verse (2): {cue: hats closed, cues: {2.3: open up}}"))
     assert first.findtext("direction/direction-type/rehearsal") == "Verse"
     assert "hats closed" in words(first)
@@ -228,7 +228,7 @@ def test_a_section_has_its_rehearsal_mark_and_cues_their_place() -> None:
 
 
 def test_tempo_is_shown_in_the_felt_beat_and_sounds_in_quarters() -> None:
-    """Dotted quarter 80 is 120 quarters a minute, half 100 is 200."""
+    """Dotted quarter 80 is 120 quarters per minute, half 100 is 200."""
     six = measures(song(chart("A (1)", head="meter: 6/8\n", tempo="80")))[0]
     assert six.find("direction/direction-type/metronome/beat-unit-dot") is not None
     assert six.findtext("direction/direction-type/metronome/per-minute") == "80"
@@ -362,7 +362,7 @@ def test_a_fill_on_every_pass_is_written_once() -> None:
 
 
 def test_passes_with_nothing_in_common_are_written_out() -> None:
-    """An even change of tempo over all passes: every bar stands there, the passes are counted."""
+    """An even change of tempo over all passes: every bar is there, the passes are counted."""
     bars = measures(form("Tag (2) x3: {tempo: 96 to 72}"))
     assert len(bars) == 6
     assert ["2nd time", "3rd time"] == [text for bar in bars for text in words(bar) if text.endswith("time")]

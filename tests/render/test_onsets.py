@@ -180,17 +180,17 @@ def test_midi_and_musicxml_sound_alike(tune):
 def midi_seconds(data: bytes) -> list[float]:
     """Seconds of every stroke in a MIDI file's drums, by its own tempo map."""
     file = mido.MidiFile(file=io.BytesIO(data))
-    tempi, tick = [(0, 0.0, 500_000)], 0
+    tempos, tick = [(0, 0.0, 500_000)], 0
     for message in file.tracks[0]:
         tick += message.time
         if message.type == "set_tempo":
-            at, seconds, tempo = tempi[-1]
-            tempi.append((tick, seconds + (tick - at) * tempo / file.ticks_per_beat / 1e6, message.tempo))
+            at, seconds, tempo = tempos[-1]
+            tempos.append((tick, seconds + (tick - at) * tempo / file.ticks_per_beat / 1e6, message.tempo))
     found, tick = [], 0
     for message in file.tracks[-1]:
         tick += message.time
         if message.type == "note_on" and message.velocity in STROKES:
-            at, seconds, tempo = tempi[bisect_right(tempi, (tick, float("inf"))) - 1]
+            at, seconds, tempo = tempos[bisect_right(tempos, (tick, float("inf"))) - 1]
             found.append(seconds + (tick - at) * tempo / file.ticks_per_beat / 1e6)
     return found
 

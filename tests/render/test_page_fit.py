@@ -202,7 +202,7 @@ def test_too_much_for_a_page_is_told_with_the_distance():
 
 
 def test_a_character_no_font_has_is_told_with_its_place():
-    """Named, so that the chart can be mended; a box stands on the page."""
+    """Named, so that the chart can be mended; a box is on the page."""
     found = song("title: Drum 🥁\ntempo: 100\nfeel: shuffle\nform:\n  - A (8): {cues: {5: 日}}\n")
     chosen = Options()
     warnings = page_report(fit(sheet_of(found, chosen), chosen, "p"), found, chosen)["warnings"]

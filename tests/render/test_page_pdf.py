@@ -310,7 +310,7 @@ def run(book, *arguments):
 
 
 def test_page_writes_what_it_is_told_to(book, tmp_path):
-    """The file is named on standard error, nothing stands on standard output."""
+    """The file is named on standard error, nothing is on standard output."""
     out = tmp_path / "out.pdf"
     done = run(book, "page", "slack", "tide", "kettle", "-o", str(out))  # a title's two words: one page
     assert (0, "") == (done.status, done.out)

@@ -238,7 +238,7 @@ def test_a_change_to_what_the_chart_says_anyway_is_none(tmp_path):
 
 
 def test_notes_and_lengths_without_a_chart_stand_at_their_song(tmp_path):
-    """Below the title or behind it, in words."""
+    """Below the title or after it, in words."""
     page = night(tmp_path)
     rain, kettle = (next(item for item in page.words if item.text == title) for title in ("Rain", "Kettle"))
     (mallets,) = (item for item in page.words if item.text == "mallets")

@@ -95,7 +95,7 @@ def test_a_word_wider_than_the_line_is_broken_between_letters():
 
 
 def test_tied_pieces_move_together():
-    """A label does not stay behind its value."""
+    """A label does not stay after its value."""
     label = tied([unbroken("count", "x"), unbroken("1 2 3 4", "x", space=0.3)])
     assert ["key A", "count 1 2 3 4"] == lines([*words("key A", "x"), *label], 6.5)
 

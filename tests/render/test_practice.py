@@ -157,7 +157,7 @@ def test_a_section_keeps_its_odd_bars_and_meter():
 
 
 def test_a_fill_that_lands_inside_a_bar_lands_there():
-    """It ends on beat 3 and lands with what the chart says; the groove goes on behind it."""
+    """It ends on beat 3 and lands with what the chart says; the groove goes on after it."""
     exercise = section_exercise(song(SONG), 3, 1, GROOVES)
     line, hits = hits_of(exercise)
     bar = line.by_place[0, 1, 2].quarters
@@ -294,7 +294,7 @@ def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_the_command_writes_a_pair_of_files_for_every_tempo(book, capsys):
-    """A ladder of tempi; names from the pattern or the section, and the tempo."""
+    """A ladder of tempos; names from the pattern or the section, and the tempo."""
     ladder = ["--tempo", "60", "--tempo", "66.5", "--tempo", "60", "--times", "1", "--bars", "1"]
     assert 0 == run(["practice", "stairs in threes", "--feel", "half-time shuffle", *ladder, "-o", "out"])
     stems = [f"stairs-in-threes_over_half-time-shuffle_{bpm}_bars-1_times-1" for bpm in ("60", "66.5")]
@@ -321,7 +321,7 @@ def test_a_fill_above_its_tempi_is_written_and_told(capsys):
     assert 0 == run(
         ["practice", "stairs in threes", "--tempo", "90", "--tempo", "300", "--times", "1", "-o", "b"]
     )
-    assert "stairs in threes is made for up to 120 a minute, not 300" in capsys.readouterr().err
+    assert "stairs in threes is made for up to 120 bpm, not 300" in capsys.readouterr().err
 
 
 @pytest.mark.usefixtures("book")
@@ -330,7 +330,7 @@ def test_a_fill_that_clashes_is_written_and_told(capsys):
     assert 0 == run(
         ["practice", "linear turn", "--feel", "shuffle", "--tempo", "90", "--times", "1", "-o", "a"]
     )
-    assert "linear turn clashes with shuffle: feelmap fit tells where" in capsys.readouterr().err
+    assert "linear turn clashes with shuffle: feelmap fit shows where" in capsys.readouterr().err
     assert 0 == run(
         ["practice", "plain rock", "--feel", "shuffle", "--tempo", "90", "--times", "1", "-o", "b"]
     )

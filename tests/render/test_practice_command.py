@@ -146,12 +146,12 @@ def test_long_and_foreign_names_stay_within_a_file_system():
 )
 def test_a_ladder_ends_at_its_top(text, expected):
     """Even steps of 4 or as given, and the highest tempo last."""
-    assert expected == ladder_given(text).tempi
+    assert expected == ladder_given(text).tempos
 
 
 def test_a_ladder_has_forty_tempos_at_most():
     """40 are made, 41 refused."""
-    assert 40 == len(ladder_given("60-99+1").tempi)
+    assert 40 == len(ladder_given("60-99+1").tempos)
     assert Ladder(F(60), F(99), F(1)) == ladder_given("60-99+1")
 
 

@@ -136,7 +136,7 @@ class Typist:
         return out.read_text().split("\0")[:-1] if out.exists() else []
 
     def accepted(self, line: str, *, tabs: int = 1, behind: str = "") -> list[str]:
-        """The words of a line after Tab and what is typed behind it."""
+        """The words of a line after Tab and what is typed after it."""
         words = self.run(line + TAB * tabs + behind + HOME_KEY + "capture " + END_KEY)
         if not words:
             self.keys.send(STOP)

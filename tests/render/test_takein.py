@@ -33,7 +33,7 @@ DEMO = Book(ROOT / "setlists" / "demo")
 
 
 def form_of(of: Song) -> list[tuple[object, ...]]:
-    """What a form is made of: names, phrases, passes, meters, tempi."""
+    """What a form is made of: names, phrases, passes, meters, tempos."""
     return [
         (
             each.name,
@@ -59,7 +59,7 @@ def without_holds(of: Song) -> Song:
 
 @pytest.mark.parametrize("name", ["harbour", "last bus", "slipway", "bollards", "umbrellas", "tuesday"])
 def test_the_demo_comes_back_as_the_same_form(tmp_path: Path, name: str) -> None:
-    """Sections, phrases, passes, meters, tempi, feels, fills; its own words come back as cues."""
+    """Sections, phrases, passes, meters, tempos, feels, fills; its own words come back as cues."""
     of = without_holds(DEMO.song(name))
     back = taken(tmp_path, "score.musicxml", musicxml(of), DEMO)
     assert form_of(of) == form_of(back.song)
@@ -78,7 +78,7 @@ def test_the_demo_comes_back_as_the_same_form(tmp_path: Path, name: str) -> None
 def test_a_random_chart_comes_back_with_the_same_bars_fills_and_seconds(
     tmp_path_factory: pytest.TempPathFactory, text: str
 ) -> None:
-    """Whatever it says of passes, tempi, odd bars, fills and feels.
+    """Whatever it says of passes, tempos, odd bars, fills and feels.
 
     A groove that does not come round within half its section cannot be told from fills there, nor two steps
     from an even change.
@@ -273,7 +273,7 @@ def test_chord_symbols_are_counted_among_what_is_lost(tmp_path: Path) -> None:
 
 
 def test_rehearsal_marks_become_sections(tmp_path: Path) -> None:
-    """What stands before the first is the intro; a mark that comes again is the same section."""
+    """What is before the first is the intro; a mark that comes again is the same section."""
     found = taken(
         tmp_path,
         "s.musicxml",
@@ -378,7 +378,7 @@ def test_a_vamp_till_cue_is_open(tmp_path: Path) -> None:
 
 
 def test_hostile_words_are_written_as_words(tmp_path: Path) -> None:
-    """What YAML takes for something else stands in quotes; a mark that looks like a form line does not bite."""
+    """What YAML takes for something else is in quotes; a mark that looks like a form line does not bite."""
     bars = (
         words("Solo: (8) x4 open", "rehearsal") + words("none") + "...",
         words("yes") + "...",

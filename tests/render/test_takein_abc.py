@@ -66,7 +66,7 @@ def test_signs_are_played_out(tmp_path: Path, music: str, form: list[str]) -> No
 
 
 def test_a_tune_of_parts_in_parts(tmp_path: Path) -> None:
-    """Brackets within brackets, each with how often; what stands before the first part is played first."""
+    """Brackets within brackets, each with how often; what is before the first part is played first."""
     found = tune(tmp_path, "CD|P:A\nCDEF|\nP:B\nCDEF|", "P:(A(AB)2)2\nM:4/4\nL:1/4\nK:C")
     assert ["A", "A", "B", "A", "B"] * 2 == [section.name for section in found.song.form]
     assert found.song.pickup == 2
@@ -91,14 +91,14 @@ def test_the_last_bar_needs_no_bar_line(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("change", ["\nL:1/8\n", "[L:1/8]"])
 def test_a_length_may_change_within_the_tune(tmp_path: Path, change: str) -> None:
-    """On a line of its own, and inside a line of music; so may the tempo; what else stands there goes."""
+    """On a line of its own, and inside a line of music; so may the tempo; what else is there goes."""
     found = tune(tmp_path, f"CDEF|{change}CDEFGABc|[I:x][Q:1/4=90]c8|").song
     assert ({}, 3) == (found.form[0].odd_bars, found.bars)
     assert [(3, 90)] == [(mark.bar, mark.tempo) for mark in found.form[0].tempos]
 
 
 def test_a_fermata_is_a_hold(tmp_path: Path) -> None:
-    """Where it stands."""
+    """Where it is."""
     assert ["2.3"] == [str(hold.place) for hold in tune(tmp_path, "CDEF|CD!fermata!E2|").song.form[0].holds]
 
 

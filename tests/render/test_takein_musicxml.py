@@ -77,7 +77,7 @@ def test_more_bars_than_a_song_has(tmp_path: Path) -> None:
 
 
 def test_a_bar_in_two_halves_is_one(tmp_path: Path) -> None:
-    """Three beats, the repeat, the pickup played again: words, holds, tempi and strokes of both."""
+    """Three beats, the repeat, the pickup played again: words, holds, tempos and strokes of both."""
     bars = (
         FORWARD + '<sound tempo="90"/>' + words("in") + HELD.format(2),
         "...",
@@ -122,7 +122,7 @@ def test_a_bar_of_another_length_is_told(tmp_path: Path, bar: str, bars: int, sa
             (words("A", "rehearsal") + "...", sign("segno") + "...", words("B", "rehearsal") + "...", words("D.S. al fine") + "..."),
             ["- A (2)", "- B (2)", "- A 2 (1)", "- B"],
         ),
-        (  # the coda sign stands at both ends
+        (  # the coda sign is at both ends
             ("...", sign("segno") + "...", sign("coda") + "...", words("D.S. al Coda") + "...", sign("coda") + "..."),
             ["- A (1)", "- B (1)", "- C (2)", "- B", "- C 2 (1)", "- D (1)"],
         ),
@@ -151,7 +151,7 @@ def instruments(*names: str) -> str:
     [("Acoustic Snare", "SD"), ("Bass Drum 1", "BD"), ("High Floor Tom", "FT"), ("Ride Cymbal 1", "RD"), ("floor tom", "FT"), ("B2", "B2")],
 )  # fmt: skip
 def test_an_instrument_without_a_number_is_known_by_its_name(tmp_path: Path, name: str, voice: str) -> None:
-    """General MIDI's names and ours; wherever it stands on the staff."""
+    """General MIDI's names and ours; wherever it is on the staff."""
     bar = hit("D6", 2, '<instrument id="I0"/>') * 4
     text = of(tmp_path, score(*[bar] * 3).replace(PARTS, instruments(name))).text
     assert f"#       {voice} " in text

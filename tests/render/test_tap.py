@@ -67,8 +67,8 @@ def test_a_pause_starts_anew():
 
 def test_the_nearest_charts_are_nearest_by_ratio():
     """A tempo a little under and one a little over are weighed alike; equal ones go by title."""
-    tempi = {"B": 100, "A": 100, "C": 80, "D": 124, "E": 200}
-    tunes = [(title, F(bpm), "swing") for title, bpm in tempi.items()]
+    tempos = {"B": 100, "A": 100, "C": 80, "D": 124, "E": 200}
+    tunes = [(title, F(bpm), "swing") for title, bpm in tempos.items()]
     assert [title for title, _, _ in nearest(tunes, 100.0, 4)] == ["A", "B", "D", "C"]
     assert [title for title, _, _ in nearest(tunes, 150.0, 2)] == ["D", "E"]
 
@@ -90,7 +90,7 @@ def book(tmp_path):
 
 
 def test_taps_in_a_terminal_find_the_chart(book):
-    """Keys pressed at 150 a minute show about that, the nearest chart first, and put the terminal back."""
+    """Keys pressed at 150 bpm show about that, the nearest chart first, and put the terminal back."""
     child = pexpect.spawn(
         sys.executable, ["-c", "from render.cli import main; main()", "tap"], cwd=str(book),
         dimensions=(24, 80), encoding="utf-8", env={**os.environ, "PYTHONPATH": os.getcwd()}, timeout=10,
@@ -118,7 +118,7 @@ def test_tap_without_a_terminal_is_refused(book):
         "sh", ["-c", f"echo | {sys.executable} -c 'from render.cli import main; main()' tap"], cwd=str(book),
         encoding="utf-8", env={**os.environ, "PYTHONPATH": os.getcwd()}, timeout=10,
     )  # fmt: skip
-    child.expect_exact(" tap listens to keys, and this is no terminal")
+    child.expect_exact(" tap needs a terminal to read your keys")
     child.expect(pexpect.EOF)
     child.close()
     assert child.exitstatus == 2

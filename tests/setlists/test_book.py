@@ -58,7 +58,7 @@ def test_a_gig_that_cannot_be_timed_carries_the_reasons(tmp_path: Path) -> None:
     assert ["no song is called “Tin Rooof”"] == [finding.message for finding in caught.value.findings]
     with pytest.raises(FeelmapError, match=r"setlists/nameless.yaml cannot be read") as caught:
         gig_named(book, "nameless")
-    assert ["“soon” is no length of time"] == [finding.message for finding in caught.value.findings]
+    assert ["“soon” is not a length of time"] == [finding.message for finding in caught.value.findings]
 
 
 def test_a_gig_with_clashing_fills_is_still_timed(tmp_path: Path) -> None:

@@ -54,7 +54,7 @@ def test_a_length_is_the_length(tmp_path: Path) -> None:
 
 
 def test_talk_passes_after_a_song_and_none_in_a_segue(tmp_path: Path) -> None:
-    """20 s unless said; a song's own; nothing."""
+    """20 s by default; a song's own; nothing."""
     text = one_set(
         "Tin Roof", "Tin Roof: {segue: yes}", "Tin Roof: {between: 1 min}", "Tin Roof", head="start: 20:30\n"
     )

@@ -29,7 +29,7 @@ title: Harbour Lights            # required
 by: The Quay Street Six          # writer or artist
 key: A
 meter: 4/4                       # default 4/4; 7/8 (2+2+3) for additive meters
-tempo: 92                        # felt beats a minute; 66.5 is fine
+tempo: 92                        # beats per minute; 66.5 is fine
 feel: half-time shuffle          # required
 count-in: 1 bar                  # 2 bars, 3 beats, none; default 1 bar
 pickup: 1 beat                   # sounding beats before bar 1, if any; counted by click and clock
@@ -164,7 +164,7 @@ def test_song_is_of_a_length_that_bands_play(song: Song) -> None:
 
 @pytest.mark.parametrize("pattern", OWN, ids=lambda pattern: pattern.name)
 def test_own_patterns_are_used_and_playable(pattern: Pattern) -> None:
-    """Every fill and groove of the book's own is named by some chart and can be played at its own tempi."""
+    """Every fill and groove of the book's own is named by some chart and can be played at its own tempos."""
     feels = [
         section.feel
         for section in sections()

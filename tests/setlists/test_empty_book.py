@@ -53,7 +53,7 @@ def blocks(text: str) -> list[str]:
 
 
 def test_start_shows_every_key_of_a_chart_and_a_set_list(tmp_path: Path) -> None:
-    """Nobody has to read a schema; what stands there holds together but for its odd lengths."""
+    """Nobody has to read a schema; what is there holds together but for its odd lengths."""
     (tmp_path / "charts").mkdir()
     path = tmp_path / "charts" / "a.yaml"
     path.write_text(blocks(CHARTS)[1])

@@ -40,7 +40,7 @@ def test_a_key_of_the_night_is_one_that_a_musician_writes(tmp_path: Path, key: s
     book = band(tmp_path)
     for name in ("Tin Roof", "Raffle"):
         (found,) = told(book, "key", f"{name}: {{key: {key}, length: 3:00}}")
-        assert (found.level, found.message) == ("note", f"“{key}” is no key")
+        assert (found.level, found.message) == ("note", f"“{key}” is not a key")
         assert found.hint.startswith(hint)
         assert found.span is not None
         assert found.span.source.lines[found.span.line - 1][found.span.column - 1 :].startswith(key)

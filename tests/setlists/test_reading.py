@@ -74,13 +74,13 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
         (
             "Tin Roof: 118",
             19,
-            "118 behind Tin Roof does not say what it is",
+            "118 after Tin Roof does not say what it is",
             "write - Tin Roof: {tempo: 118}",
         ),
         (
             "Tin Roof: 3:30",
             19,
-            "3:30 behind Tin Roof does not say what it is",
+            "3:30 after Tin Roof does not say what it is",
             "write - Tin Roof: {length: 3:30}",
         ),
         (
@@ -104,7 +104,7 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
         (
             "Tin Roof: 118 bpm",
             19,
-            "118 bpm behind Tin Roof does not say what it is",
+            "118 bpm after Tin Roof does not say what it is",
             "write - Tin Roof: {tempo: 118}",
         ),
         ("Tin Roof {key: A}", 9, "no colon before {", "write Tin Roof: {key: A}"),
@@ -112,14 +112,14 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
         (
             "Tin Roof:",
             9,
-            "nothing stands behind Tin Roof:",
-            "leave the colon out, or write {tempo: 118} behind it",
+            "nothing is after Tin Roof:",
+            "leave the colon out, or write {tempo: 118} after it",
         ),
         ("Tin Roof:{tempo: 118}", 9, "no space after the colon", "write a space between : and {"),
         (
             "break: 5 min",
             9,
-            "a break stands between sets",
+            "a break is between sets",
             "end this set, then write - break: 20 min level with - name:",
         ),
         ("[Tin Roof]", 9, "a song is a list", "write - TITLE, or - TITLE: {tempo: 118}"),
@@ -139,10 +139,10 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
         (
             "Tin Roof: {tempo: quick}",
             27,
-            "“quick” is no tempo",
-            "write beats a minute, 20 to 400: 92, or 66.5",
+            "“quick” is not a tempo",
+            "write beats per minute, 20 to 400: 92, or 66.5",
         ),
-        ("Tin Roof: {tempo: 500}", 27, "500 beats a minute is out of range", "write 20 to 400"),
+        ("Tin Roof: {tempo: 500}", 27, "500 beats per minute is out of range", "write 20 to 400"),
         ("Tin Roof: {feel: suffle}", 26, "no feel is called “suffle”", "did you mean shuffle?"),
         ("Tin Roof: {segue: maybe}", 27, "“maybe” is neither yes nor no", "write yes or no"),
         ("Tin Roof: {between: 5}", 29, "“5” has no unit", "write 5 s or 5 min"),
@@ -153,7 +153,7 @@ def test_a_set_list_needs_nothing_but_sets(tmp_path: Path) -> None:
             "keep one of the two",
         ),
         ("Tin Roof: {length: 0:00}", 28, "a song of no length", "write minutes and seconds: 3:30"),
-        ("Tin Roof: {count-in: four}", 30, "“four” is no count-in", "write 1 bar, 2 bars, 3 beats or none"),
+        ("Tin Roof: {count-in: four}", 30, "“four” is not a count-in", "write 1 bar, 2 bars, 3 beats or none"),
         (
             "Tin Roof: {notes: capo 3, then off}",
             35,
@@ -195,7 +195,7 @@ def test_keys_level_with_their_song_are_told(tmp_path: Path) -> None:
         ("", "this file is empty"),
         ("just words", "a set list is a value, not keys with values"),
         ("gig: Hall\n", "this set list has no sets"),
-        ("gig: Hall\nsongs: [Tin Roof]\n", "songs stand in a set"),
+        ("gig: Hall\nsongs: [Tin Roof]\n", "songs are in a set"),
         ("sets: []\n", "sets has no set"),
         ("sets:\n  - break: 5 min\n", "nothing but breaks"),
         ("sets:\n  - [Tin Roof]\n", "a set is a list, not keys with values"),
@@ -207,7 +207,7 @@ def test_keys_level_with_their_song_are_told(tmp_path: Path) -> None:
         ("sets:\n  - songs:\n", "this set has no songs"),
         ("sets:\n  - {break: 5 min, name: Tea}\n", "a break has no name"),
         ("gig: A\ngig: B\nsets: [{songs: [Tin Roof]}]\n", "gig is given twice"),
-        ("date: 4/12\nsets: [{songs: [Tin Roof]}]\n", "“4/12” is no date"),
+        ("date: 4/12\nsets: [{songs: [Tin Roof]}]\n", "“4/12” is not a date"),
         ("ends: 23:00\nsets: [{songs: [Tin Roof]}]\n", "ends needs a start to count from"),
         (
             "start: 20:30\nends: 20:30\nsets: [{songs: [Tin Roof]}]\n",
@@ -219,7 +219,7 @@ def test_keys_level_with_their_song_are_told(tmp_path: Path) -> None:
         ),
         (
             "start: 20:30\nsets: [{songs: [Opener], start: 20:00}]\n",
-            "Set 1 starts at 20:00, before what stands above it (20:30)",
+            "Set 1 starts at 20:00, before what is above it (20:30)",
         ),
         (
             "start: 20:30\nends: 22:00\nsets: [{songs: [Opener]}, {songs: [Opener], start: 22:30}]\n",
@@ -243,7 +243,7 @@ def test_everything_wrong_is_told_at_once(tmp_path: Path) -> None:
     """Unknown songs too, though no whole set list came of it; in order of lines."""
     text = "gig: Hall\ndate: soon\nsets:\n  - songs: [Tin Rooof, {Opener: {tempo: x}}]\n"
     _, findings = read(text, band(tmp_path))
-    assert ["“soon” is no date", "no song is called “Tin Rooof”", "“x” is no tempo"] == [
+    assert ["“soon” is not a date", "no song is called “Tin Rooof”", "“x” is not a tempo"] == [
         finding.message for finding in findings
     ]
     assert all(finding.where.setlist == "Hall" for finding in findings)

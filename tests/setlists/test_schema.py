@@ -86,7 +86,7 @@ def test_is_a_schema(kind: str | None) -> None:
 
 
 def test_every_key_is_described() -> None:
-    """Wherever a key may stand, the editor can say what it is for."""
+    """Wherever a key may be, the editor can say what it is for."""
 
     def undescribed(shape: Any) -> list[str]:
         if isinstance(shape, dict):

@@ -146,7 +146,7 @@ def test_behind_colons_are_minutes_and_seconds(text: str, seconds: int) -> None:
 @pytest.mark.parametrize("text", ["3:60", "1:60:00", "1:75:00", "1:00:60"])
 def test_60_is_the_next_minute_or_hour(text: str) -> None:
     """Each figure under a larger one runs to 59."""
-    with pytest.raises(Bad, match="is no length"):
+    with pytest.raises(Bad, match="is not a length"):
         song(text)
 
 
