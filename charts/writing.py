@@ -60,14 +60,14 @@ def write_over(path: Path, old: bytes | None, new: bytes) -> None:
     if old is None:
         write_together({path: new}, replace=False, folders=True)
         return
-    with _told(path), _alone_in(path.resolve().parent):
+    with _told(path), _alone_in(os.path.dirname(os.path.realpath(path))):
         if path.read_bytes() != old:
             raise FeelmapError(f"{path} changed while this command worked on it", "run the command again")
         atomic_write(path, new)
 
 
 @contextlib.contextmanager
-def _alone_in(folder: Path) -> Iterator[None]:
+def _alone_in(folder: str) -> Iterator[None]:
     """Keep other writers out of a folder's files; where the system has no such lock, the rest must do."""
     try:
         import fcntl

@@ -5,6 +5,7 @@ And what a name means where a command takes charts and set lists.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TextIO
@@ -86,7 +87,9 @@ def _else(look_up: Callable[[], Path], unknown: UnknownName) -> Path:
 
 def _is_in(book: Book, folder: str, path: Path) -> bool:
     """True for a file directly in one of the book's folders: a path given may be of either kind."""
-    return book.root is not None and path.resolve().parent == (book.root / folder).resolve()
+    return book.root is not None and os.path.dirname(os.path.realpath(path)) == os.path.realpath(
+        book.root / folder
+    )
 
 
 def _roadmap(song: Song, book: Book, stream: TextIO) -> list[str]:

@@ -1,6 +1,6 @@
 """The running clock: when every song starts, how long a set lasts, and what runs over.
 
-A set lasts from its first count-in to its last note: what passes after its last song is no part of it.
+A set lasts from its first count-in to its last note: what passes after its last song is not part of it.
 After a song passes its own ``between``, nothing where it segues, else the set list's ``between``; after the
 last one before a break, or of the gig, nothing that was not written for it.
 """

@@ -144,7 +144,7 @@ TEXTS = {
 def start_book(folder: Path) -> list[Path]:
     """Write a new empty book into a folder, made where it is missing; the files written, book.yaml last.
 
-    :raises FeelmapError: a book or one of the files is there already; nothing is left behind.
+    :raises FeelmapError: a book or one of the files is there already; nothing of it is left.
     """
     if folder.is_dir() and is_book(folder):
         raise FeelmapError(f"{folder} is a book already", "write a chart into it: feelmap new TITLE")

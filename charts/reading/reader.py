@@ -95,7 +95,7 @@ class Reader:
     ) -> dict[str, Entry] | None:
         """A mapping's entries by key text; duplicates are told, None where it is not a mapping.
 
-        Words that begin with one of ``keys`` are no rest of the words before a comma.
+        Words that begin with one of ``keys`` do not go on with the words before a comma.
         """
         if not isinstance(node, yaml.MappingNode):
             self.say(node, f"{what} is {kind_of(node)}, not keys with values", hint)

@@ -81,7 +81,7 @@ def whole_pattern_named(book: Book, text: str) -> Pattern:
 
 
 def _is_there(path: str) -> bool:
-    """True for what a file system has; words that it could not even look for are no path."""
+    """True for what a file system has; words that it could not even look for are not a path."""
     try:
         return Path(path).exists()
     except (OSError, ValueError):

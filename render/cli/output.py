@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Mapping
 from pathlib import Path
@@ -58,7 +59,7 @@ def write_output(output: Path | None, title: str, kind: str, data: Content) -> P
     from render.plain_text import slug
 
     path = output if output is not None else Path(slug(title) + kind)
-    target = path.resolve()
+    target = Path(os.path.realpath(path))
     if path.is_symlink() and target.suffix.lower() != path.suffix.lower():
         raise FeelmapError(f"{path} is a link to {target}", "choose another name, or remove the link")
     old = _old_of_ours(path, data) if output is None and isinstance(data, bytes) else None

@@ -150,7 +150,7 @@ def test_a_fill_can_stand_in_the_chart() -> None:
 def test_a_wrong_cell_in_a_chart_is_told_at_its_own_column() -> None:
     """Row and column of the file, not of the pattern."""
     text = chart("A (8):\n      fill:\n        rows: |\n          SD oqo|o..\n", feel="shuffle")
-    finding = next(each for each in findings(text) if "no stroke" in each.message)
+    finding = next(each for each in findings(text) if "not a stroke" in each.message)
     assert finding.span is not None
     assert (text.split("\n")[finding.span.line - 1][finding.span.column - 1], "q") == ("q", finding.span.text)
 

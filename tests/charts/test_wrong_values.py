@@ -55,14 +55,14 @@ hits: 2.1+3/3 :: 2.1+3/3 :: 3/3 is not inside the beat :: write a fraction from 
 hits: [2.1, 3.1] :: [2.1, 3.1] :: hits is a list, not places :: write places separated by spaces, without brackets: 3.1 4.1
 hits: '2.1, 3.1' :: 2.1, :: “2.1,” is not a place :: part places by spaces, without commas
 hits: {2.1: x} :: {2.1: x} :: hits is a group of keys, not a value :: leave the brackets out, or quote words that begin with {
-stops: 7.3-x :: 7.3-x :: “x” is not a place :: write BAR, BAR.BEAT, BAR.BEAT& (or e, a) or BAR.BEAT+1/3
+stops: 7.3-x :: 7.3-x :: “x” is not a place :: write BAR, BAR.BEAT, BAR.BEAT& (or e, a), BAR.BEAT+1/3
 stops: 7.3 - 8.4 :: - :: a stop without its two ends :: write 7.3-8.4, without spaces
 stops: 2.1 8.4- :: 8.4- :: a stop without its two ends :: write 7.3-8.4, without spaces
 stops: 8.1-7.1 :: 8.1-7.1 :: the stop 8.1-7.1 ends before it starts :: write 7.1-8.1
 holds: {3.1: 601} :: 601 :: a hold of 601 is too long :: write seconds, at most 600
-holds: {x: 4} :: x :: “x” is not a place :: write BAR, BAR.BEAT, BAR.BEAT& (or e, a) or BAR.BEAT+1/3
+holds: {x: 4} :: x :: “x” is not a place :: write BAR, BAR.BEAT, BAR.BEAT& (or e, a), BAR.BEAT+1/3
 dynamics: p to f to p :: p to f to p :: “p to f to p” is not a dynamic :: write ppp pp p mp mf f ff fff, or p to f
-fills: {x: big turn} :: x :: “x” is not a place :: write BAR, BAR.BEAT, BAR.BEAT& (or e, a) or BAR.BEAT+1/3
+fills: {x: big turn} :: x :: “x” is not a place :: write BAR, BAR.BEAT, BAR.BEAT& (or e, a), BAR.BEAT+1/3
 fill: [big turn] :: [big turn] :: a fill is a list, not a value :: leave the brackets out, or quote words that begin with [
 fill: {use: } :: } :: use has no value :: write a value, or leave the key out
 fill: {use: big turn, pass: twice} :: twice :: “twice” is not a pass :: write each, last or a number

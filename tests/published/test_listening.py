@@ -25,7 +25,7 @@ HOURS = {"one hour": 60, "half an hour": 30, "a quarter of an hour": 15}
 @pytest.mark.parametrize("text", [README.read_text("utf-8"), sound.click.__doc__, sound.practice.__doc__])
 def test_the_times_of_the_caution_are_those_of_the_rule(text: str) -> None:
     """NIOSH publication 98-126 (1998), read in two tables: minutes = 480 / 2^((L - 85) / 3)."""
-    said = re.findall(rf"(\d+) dBA ({'|'.join(HOURS)})", " ".join(text.split()))
+    said = re.findall(rf"(\d+) dBA (?:for )?({'|'.join(HOURS)})", " ".join(text.split()))
     assert len(said) >= 2
     for level, time in said:
         assert HOURS[time] == 480 / 2 ** ((int(level) - 85) / 3)

@@ -202,7 +202,7 @@ def test_five_minutes_are_made_in_well_under_a_second():
 
 @pytest.mark.parametrize(
     ("level", "word"),
-    [(0.5, "above 0 dB"), (6.0, "hurts ears"), (-90.0, "nothing is heard"), (math.nan, "no level")],
+    [(0.5, "above 0 dB"), (6.0, "hurts ears"), (-90.0, "nothing is heard"), (math.nan, "not a level")],
 )
 def test_a_level_that_hurts_is_refused(level, word):
     """Louder than full scale, softer than hearing, or no number."""

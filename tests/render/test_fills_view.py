@@ -157,9 +157,9 @@ def test_a_name_is_taken_in_any_spelling_or_in_part():
         ({"feel": "shufle"}, "no feel"),
         ({"voices": "SD,XX"}, "“XX” is not a voice"),
         ({"voices": "snar floor"}, "“snar” is not a voice"),
-        ({"size": "big"}, "“big” is no size"),
-        ({"kind": "lick"}, "“lick” is no kind of pattern"),
-        ({"tempo": "fast"}, "no tempo"),
+        ({"size": "big"}, "“big” is not a size"),
+        ({"kind": "lick"}, "“lick” is not a kind of pattern"),
+        ({"tempo": "fast"}, "not a tempo"),
     ],
 )
 def test_wrong_options_say_what_to_write(asked, said):

@@ -140,7 +140,7 @@ def test_rows_come_from_standard_input_or_a_file(tmp_path):
         (("-", "--feel", "shuffle", "--tempo", "92"), "SD oq", "“q” is not a stroke"),
         (("-", "--feel", "shuffle", "--tempo", "92"), "", "no row of strokes"),
         (("-", "--feel", "shufle", "--tempo", "92"), "SD o", "did you mean shuffle?"),
-        (("-", "--feel", "shuffle", "--tempo", "fast"), "SD o", "no tempo"),
+        (("-", "--feel", "shuffle", "--tempo", "fast"), "SD o", "not a tempo"),
         (("-", "--feel", "shuffle", "--tempo", "500"), "SD o", "out of range"),
         (("stairs in thres", "--feel", "shuffle", "--tempo", "92"), None, "did you mean stairs in threes?"),
         (("stairs in threes", "--feel", "shuffle"), None, "--tempo"),

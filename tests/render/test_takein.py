@@ -635,9 +635,11 @@ def test_a_broken_score_leaves_nothing_behind(here: Path, capsys: pytest.Capture
 
 
 def test_the_export_command_and_its_refusals(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """A score named after the title, refused where one is; compressed where the name says so."""
+    """A score named after the title, our own written anew, another's kept; compressed where the name says so."""
     book = ["--book", str(DEMO.root)]
     assert run(["export", "harbour", *book]) == 0
+    assert run(["export", "harbour", *book]) == 0
+    (here / "harbour-lights.musicxml").write_text("mine")
     assert run(["export", "harbour", *book]) == 2
     assert run(["export", "harbour", "-o", "x.mxl", *book]) == 0
     assert zipfile.is_zipfile("x.mxl")
