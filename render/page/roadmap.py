@@ -66,10 +66,6 @@ class _Body:
     foot: Laid
 
     @property
-    def form_height(self) -> float:
-        return max(_height(column, self.sizes.box, self.sizes.gap) for column in self.columns)
-
-    @property
     def rest(self) -> float:
         """What all but the form takes."""
         fills = self.fills.height + 2 * FILL_GAP * self.sizes.unit if self.fills.height else 0.0
