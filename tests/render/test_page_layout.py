@@ -40,7 +40,9 @@ def told() -> Iterator[None]:
         print(f"\nof {taken.pop('charts')} charts: {dict(taken.most_common())}")
 
 
-@settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(
+    max_examples=EXAMPLES, deadline=None, suppress_health_check=list(HealthCheck), derandomize=not LONG
+)
 @given(SECTIONS.flatmap(songs), options)
 def test_any_song_lies_whole_on_its_page(song: Song, options: Options) -> None:
     """Nothing overlaps, nothing leaves the page, no mark is at another bar, no two places look alike."""
